@@ -1,0 +1,273 @@
+//! One crop's page in the book.
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::Mm;
+
+/// Where a group of figures comes from: keys of the book's table of sources, or plain words.
+pub type SourceText = String;
+
+/// How long a plant lives if it is let.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Life {
+    /// Seed to seed in a year.
+    Annual,
+    /// Flowers in its second year.
+    Biennial,
+    /// Lives on.
+    Perennial,
+}
+
+/// How a crop is raised.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Raised {
+    /// Sown where it grows.
+    Direct,
+    /// Sown in modules and planted out.
+    Module,
+    /// Planted as sets or cloves.
+    Set,
+    /// Planted as tubers.
+    Tuber,
+    /// Planted as crowns or runners.
+    Crown,
+    /// Planted as slips.
+    Slip,
+    /// Planted as rooted cuttings or canes.
+    Cutting,
+}
+
+/// How the harvest comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum HarvestHabit {
+    /// All at once, soon over.
+    Once,
+    /// Stands in the ground until it is wanted.
+    Standing,
+    /// Picked over again and again.
+    PickedOver,
+    /// Cut and come again.
+    CutAndComeAgain,
+    /// Lifted once and stored.
+    Storage,
+}
+
+/// How much a crop asks of the soil.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Feeding {
+    /// Asks little.
+    Light,
+    /// Asks a middling share.
+    Medium,
+    /// Asks much.
+    Heavy,
+}
+
+/// Stations and spacing. Two ways, each with its own station size: do not mix them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spacing {
+    /// Distance between stations on a square grid, for `clump` plants a station.
+    pub equidistant_mm: Option<Mm>,
+    /// Plants at each station of the square grid.
+    pub clump: u32,
+    /// Distance between rows.
+    pub row_mm: Option<Mm>,
+    /// Distance between stations in the row, for `row_clump` plants a station.
+    pub in_row_mm: Option<Mm>,
+    /// Plants at each station of a row.
+    pub row_clump: u32,
+    /// Seed sown broadcast, for crops sown that way.
+    pub sow_g_per_m2: Option<f64>,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Seed and raising.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Seed {
+    /// Ways of raising, the usual one first.
+    pub raised: Vec<Raised>,
+    /// Sowing depth, or planting depth of sets, tubers and crowns.
+    pub depth_mm: Mm,
+    /// Seeds in a gram.
+    pub per_g: Option<f64>,
+    /// Seeds that come up, per cent (of sets and the like: that establish).
+    pub germination_pct: f64,
+    /// Weeks from sowing in modules to planting out.
+    pub weeks_in_module: Option<u32>,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// A window of whole months, 1 to 12; it may wrap (9 to 4 is September to April). UK type.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Months {
+    /// First month of the window.
+    pub from: u32,
+    /// Last month of the window.
+    pub to: u32,
+}
+
+impl Months {
+    /// Whether `month` (1 to 12) lies in the window.
+    pub fn holds(self, month: u32) -> bool {
+        if self.from <= self.to {
+            (self.from..=self.to).contains(&month)
+        } else {
+            month >= self.from || month <= self.to
+        }
+    }
+}
+
+/// When books sow, plant and pick.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Calendar {
+    /// Sown under cover.
+    pub sow_indoor: Option<Months>,
+    /// Sown outdoors.
+    pub sow_outdoor: Option<Months>,
+    /// Planted out.
+    pub plant_out: Option<Months>,
+    /// Picked.
+    pub harvest: Months,
+    /// Days from sowing in place to first pick.
+    pub days_from_sow: Option<u32>,
+    /// Days from planting out to first pick.
+    pub days_from_planting: Option<u32>,
+    /// Weeks from first to last pick.
+    pub harvest_weeks: f64,
+    /// How the harvest comes.
+    pub habit: HarvestHabit,
+    /// Day length and bolting, in words.
+    pub bolting_note: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Lengths of the four crop stages (FAO-56 Table 11), in days.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StageLengths {
+    /// Planting to about a tenth of the ground covered.
+    pub initial_days: f64,
+    /// To full cover.
+    pub development_days: f64,
+    /// Full cover to the first yellowing.
+    pub mid_days: f64,
+    /// To harvest or leaf drop.
+    pub late_days: f64,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Temperatures, in °C.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Temperature {
+    /// Growing-degree base.
+    pub base_c: f64,
+    /// Middle of the optimum range.
+    pub optimum_c: f64,
+    /// Optimum range.
+    pub optimum_low_c: f64,
+    /// Optimum range.
+    pub optimum_high_c: f64,
+    /// Least for growth.
+    pub growth_min_c: Option<f64>,
+    /// Greatest for growth.
+    pub growth_max_c: Option<f64>,
+    /// About where an established plant in the open is killed; moves by 3 °C or more.
+    pub hardiness_c: f64,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Size of a grown plant.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Size {
+    /// Height.
+    pub height_mm: Mm,
+    /// Root depth.
+    pub root_mm: Mm,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// What a square metre gives per cropping, in kg. Judgement, not measurement.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Yield {
+    /// Poor.
+    pub low_kg_per_m2: f64,
+    /// Usual.
+    pub typical_kg_per_m2: f64,
+    /// Good.
+    pub high_kg_per_m2: f64,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// How long the crop keeps.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Keeping {
+    /// Life in the stated conditions.
+    pub weeks: Option<f64>,
+    /// Temperature and humidity, in words.
+    pub conditions: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// One crop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Crop {
+    /// Stable id, such as `salad-onion`.
+    pub id: String,
+    /// Name as a grower says it.
+    pub name: String,
+    /// Short name for narrow places, at most 14 cells.
+    pub short_name: String,
+    /// Other names it is asked for by (plural forms are understood without an entry).
+    pub other_names: Vec<String>,
+    /// Latin name.
+    pub latin: String,
+    /// Family id, see [`super::Family`].
+    pub family: String,
+    /// Groups that orders of crops speak of: `root crop`, `heavy feeder`, `green manure` and so on.
+    pub groups: Vec<String>,
+    /// Id under which hazards and follow rules know it, if it differs (`onion` for every bulb onion).
+    pub known_as: Option<String>,
+    /// How long it lives.
+    pub life: Life,
+    /// Keeps its bed for years.
+    pub is_permanent: bool,
+    /// Stations and spacing.
+    pub spacing: Spacing,
+    /// Seed and raising.
+    pub seed: Seed,
+    /// Months and days.
+    pub calendar: Calendar,
+    /// Stage lengths, where FAO-56 has them.
+    pub stages: Option<StageLengths>,
+    /// Temperatures.
+    pub temperature: Temperature,
+    /// Height and root depth.
+    pub size: Size,
+    /// Yield.
+    pub yields: Yield,
+    /// Keeping.
+    pub keeping: Keeping,
+    /// What it asks of the soil.
+    pub feeding: Feeding,
+    /// Source of the feeding need.
+    pub feeding_source: SourceText,
+    /// A caution to show wherever the crop is, if it can hurt (rhubarb leaves and the like).
+    pub caution: Option<String>,
+}

@@ -1,0 +1,266 @@
+//! Families, hazards, follow rules, and plants known by name only.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Crop, Feeding, SourceText};
+
+/// A crop family as rotation counts it. Several may share one botanical family.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Family {
+    /// Stable id, such as `solanaceae_potato`.
+    pub id: String,
+    /// Botanical family, such as `Solanaceae`.
+    pub botanical: String,
+    /// What growers call it.
+    pub common: String,
+    /// Years from one crop of the family to the next: least, usual and greatest advice. `None`: indefinite.
+    pub return_min_years: u32,
+    /// The usual advice, the default of a garden.
+    pub return_usual_years: u32,
+    /// The greatest advice; `None` is indefinite.
+    pub return_max_years: Option<u32>,
+    /// Growers commonly leave it out of strict rotation.
+    pub is_commonly_exempt: bool,
+    /// Why it is exempt.
+    pub exempt_basis: String,
+    /// Feeding class of the family, unless the crop says its own.
+    pub feeding: Feeding,
+    /// Remarks, in words.
+    pub remarks: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// A soil-borne disease or pest that stays in the ground.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hazard {
+    /// Stable id, such as `clubroot`.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What causes it.
+    pub cause: String,
+    /// Botanical families with hosts.
+    pub host_families: Vec<String>,
+    /// Host crops by name or id.
+    pub host_crops: Vec<String>,
+    /// Green manures that carry it.
+    pub host_green_manures: Vec<String>,
+    /// How long it stays viable without a host, in years: low, usual, high.
+    pub persistence_years: (f64, f64, f64),
+    /// Host-free years growers are told to leave: least, usual.
+    pub break_years: (f64, f64),
+    /// Asked break is without end.
+    pub is_indefinite: bool,
+    /// What helps, in words.
+    pub remedies: String,
+    /// Remarks, in words.
+    pub remarks: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// What one side of a follow rule names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum RuleSide {
+    /// A crop by id or the name hazards and rules know it by.
+    Crop,
+    /// A botanical family or a family id.
+    Family,
+    /// A group of crops.
+    Group,
+    /// Something done to the ground (manure, lime, ley).
+    Practice,
+}
+
+/// Whether to do it or not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Advice {
+    /// Goes well after.
+    Good,
+    /// Better not after.
+    Avoid,
+}
+
+/// How firmly it is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Strength {
+    /// By the way.
+    Weak,
+    /// Usual advice.
+    Moderate,
+    /// Firm advice.
+    Strong,
+}
+
+/// Advice on an order of crops.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FollowRule {
+    /// Stable id, such as `F04`.
+    pub id: String,
+    /// What stood before.
+    pub before: String,
+    /// What kind of name that is.
+    pub before_kind: RuleSide,
+    /// What comes after.
+    pub after: String,
+    /// What kind of name that is.
+    pub after_kind: RuleSide,
+    /// Good or to avoid.
+    pub advice: Advice,
+    /// How firmly.
+    pub strength: Strength,
+    /// How long after the first the advice holds, in years.
+    pub within_years: f64,
+    /// Why.
+    pub reason: String,
+    /// Rules that say the contrary.
+    pub conflicts_with: Vec<String>,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// A plant known by name and family only, so that a history may name it (wheat, horseradish, lucerne).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KnownPlant {
+    /// Stable id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Other names.
+    pub other_names: Vec<String>,
+    /// Latin name.
+    pub latin: String,
+    /// Family id.
+    pub family: String,
+    /// Groups that orders of crops speak of.
+    pub groups: Vec<String>,
+    /// What is easily got wrong about it.
+    pub trap_note: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Where a crop or plant stands in the book.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum PlantRef {
+    /// Index into [`CropBook::crops`].
+    Crop(usize),
+    /// Index into [`CropBook::plants`].
+    Known(usize),
+}
+
+/// Everything the book holds, with its look-up tables.
+#[derive(Debug, Clone, Default)]
+pub struct CropBook {
+    pub(super) crops: Vec<Crop>,
+    pub(super) families: Vec<Family>,
+    pub(super) hazards: Vec<Hazard>,
+    pub(super) follow_rules: Vec<FollowRule>,
+    pub(super) plants: Vec<KnownPlant>,
+    pub(super) crop_idx_by_id: std::collections::HashMap<String, usize>,
+    pub(super) family_idx_by_id: std::collections::HashMap<String, usize>,
+    /// Long sources by key.
+    pub(super) sources: std::collections::BTreeMap<String, String>,
+}
+
+impl CropBook {
+    /// All crops, in the book's order.
+    pub fn crops(&self) -> &[Crop] {
+        &self.crops
+    }
+    /// All families.
+    pub fn families(&self) -> &[Family] {
+        &self.families
+    }
+    /// All hazards.
+    pub fn hazards(&self) -> &[Hazard] {
+        &self.hazards
+    }
+    /// All follow rules.
+    pub fn follow_rules(&self) -> &[FollowRule] {
+        &self.follow_rules
+    }
+    /// Plants known by name and family only.
+    pub fn plants(&self) -> &[KnownPlant] {
+        &self.plants
+    }
+    /// The crop of that exact id.
+    pub fn crop(&self, id: &str) -> Option<&Crop> {
+        self.crop_idx(id).and_then(|idx| self.crops.get(idx))
+    }
+    /// The place of the crop of that exact id in [`Self::crops`].
+    pub fn crop_idx(&self, id: &str) -> Option<usize> {
+        self.crop_idx_by_id.get(id).copied()
+    }
+    /// The family of that exact id.
+    pub fn family(&self, id: &str) -> Option<&Family> {
+        self.family_idx_by_id.get(id).and_then(|&idx| self.families.get(idx))
+    }
+}
+
+/// What is wrong with a book.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{file}: {entry}: {field}: {what}")]
+pub struct BookError {
+    /// The file.
+    pub file: String,
+    /// The crop, family, hazard or rule.
+    pub entry: String,
+    /// The field.
+    pub field: String,
+    /// What is wrong with it.
+    pub what: String,
+}
+
+impl CropBook {
+    /// The book embedded in the program.
+    ///
+    /// # Errors
+    /// An entry does not hold together (a test sees to it that none does).
+    pub fn embedded() -> Result<Self, BookError> {
+        unimplemented!()
+    }
+
+    /// This book with a garden's own crops laid over it: the same id replaces, another is added.
+    ///
+    /// # Errors
+    /// An own crop does not hold together.
+    pub fn with_own_crops(&self, own: &[Crop]) -> Result<Self, BookError> {
+        let _ = own;
+        unimplemented!()
+    }
+
+    /// The crop or plant a name means: id, common name, plural, case, underscore or hyphen.
+    pub fn find(&self, name: &str) -> Option<PlantRef> {
+        let _ = name;
+        unimplemented!()
+    }
+
+    /// The nearest names to a name that is not known, best first.
+    pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
+        let _ = (name, n);
+        unimplemented!()
+    }
+
+    /// Families a name means: an id, a botanical family (all that share it) or a common name.
+    pub fn find_families(&self, name: &str) -> Vec<usize> {
+        let _ = name;
+        unimplemented!()
+    }
+
+    /// Name, latin name and family id of a plant.
+    pub fn plant_names(&self, plant: PlantRef) -> (&str, &str, &str) {
+        let _ = plant;
+        unimplemented!()
+    }
+
+    /// The words of a source key, or the text itself if it is no key.
+    pub fn source_words<'a>(&'a self, source: &'a str) -> &'a str {
+        self.sources.get(source).map_or(source, String::as_str)
+    }
+}

@@ -1,0 +1,10 @@
+//! The crop book: what books say of crops, families, hazards and orders of crops, each with its source.
+//!
+//! The book is embedded from `assets/*.ron` and checked when it is loaded. A garden may replace or
+//! add entries of its own (see [`CropBook::with_own_crops`]).
+
+mod crop;
+mod facts;
+
+pub use crop::*;
+pub use facts::*;

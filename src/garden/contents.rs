@@ -1,0 +1,333 @@
+//! The garden file's contents.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use super::planting::is_default;
+use super::{Accepted, Planting, PlantingId, Side};
+use crate::crops::Crop;
+use crate::units::Mm;
+
+/// The format this program reads and writes.
+pub const FORMAT: u32 = 1;
+
+/// A day of the year without a year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MonthDay {
+    /// 1 to 12.
+    pub month: u32,
+    /// 1 to 31.
+    pub day: u32,
+}
+
+/// The place.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// Degrees, south negative.
+    pub latitude_deg: f64,
+    /// Metres above the sea.
+    pub elevation_m: i32,
+    /// Median last frost of spring.
+    pub last_frost: MonthDay,
+    /// Median first frost of autumn.
+    pub first_frost: MonthDay,
+    /// ISO 4217 code.
+    pub currency: String,
+}
+
+/// What a bed is.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum BedKind {
+    /// A bed of annual crops.
+    #[default]
+    Bed,
+    /// A pot, trough or bag.
+    Container,
+    /// A border along a wall or fence.
+    Border,
+    /// A bed of crops that stay for years.
+    Permanent,
+}
+
+/// What covers it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Cover {
+    /// Open sky.
+    #[default]
+    Open,
+    /// Fleece.
+    Fleece,
+    /// Insect mesh.
+    Mesh,
+    /// Cloche.
+    Cloche,
+    /// Unheated tunnel.
+    UnheatedTunnel,
+    /// Glass.
+    Glass,
+}
+
+/// Soil texture classes of FAO-56 Table 19.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum SoilTexture {
+    /// Sand.
+    Sand,
+    /// Loamy sand.
+    LoamySand,
+    /// Sandy loam.
+    SandyLoam,
+    /// Loam.
+    #[default]
+    Loam,
+    /// Silt loam.
+    SiltLoam,
+    /// Silt.
+    Silt,
+    /// Clay.
+    Clay,
+}
+
+/// One bed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bed {
+    /// Short id, such as `A1`.
+    pub id: String,
+    /// Name.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Across.
+    pub width_mm: Mm,
+    /// Along.
+    pub length_mm: Mm,
+    /// Where its corner lies on the site, east of the site's corner.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub east_mm: Mm,
+    /// Where its corner lies on the site, south of the site's corner.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub south_mm: Mm,
+    /// Compass bearing of its length, 0 is north.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub bearing_deg: u32,
+    /// What it is.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub kind: BedKind,
+    /// What covers it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub cover: Cover,
+    /// Soil texture.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub soil: SoilTexture,
+    /// Notes.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+}
+
+/// A past crop of which only the year is known.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PastCrop {
+    /// The bed's id.
+    pub bed: String,
+    /// The year it was grown for.
+    pub year: i32,
+    /// A crop's id, a known plant's id, or a family's id.
+    pub what: String,
+    /// Its strip along the bed, if only part of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strip_mm: Option<(Mm, Mm)>,
+    /// Which part of the width.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub side: Side,
+}
+
+/// A hazard seen in a bed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HazardSeen {
+    /// The bed's id.
+    pub bed: String,
+    /// The hazard's id.
+    pub hazard: String,
+    /// When.
+    pub date: NaiveDate,
+    /// Notes.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+}
+
+/// What was given to the soil.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum SoilGift {
+    /// Ripe garden compost.
+    Compost,
+    /// Rotted manure.
+    Manure,
+    /// Fresh manure.
+    FreshManure,
+    /// Lime.
+    Lime,
+    /// Leaf mould or mulch.
+    Mulch,
+}
+
+/// One entry of the soil log.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SoilEntry {
+    /// The bed's id.
+    pub bed: String,
+    /// When.
+    pub date: NaiveDate,
+    /// What.
+    pub gift: SoilGift,
+    /// How deep it was spread.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub depth_mm: Option<Mm>,
+    /// How much, by weight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weight_g: Option<u32>,
+}
+
+/// A household that is fed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Household {
+    /// Name.
+    pub name: String,
+    /// People who eat.
+    pub n_people: u32,
+    /// Crops it wants, in grams a week.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub wants_g_per_week: BTreeMap<String, u32>,
+}
+
+/// A kind of box.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoxKind {
+    /// Name.
+    pub name: String,
+    /// Least number of different crops.
+    pub n_crops: u32,
+    /// Weight it should hold.
+    pub weight_g: u32,
+}
+
+/// What a crop is worth.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Price {
+    /// The crop's id.
+    pub crop: String,
+    /// Minor currency units (pence, cents) a kilogram.
+    pub minor_per_kg: u32,
+}
+
+/// Money spent.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Expense {
+    /// When.
+    pub date: NaiveDate,
+    /// Kind, in the grower's words: seed, compost, netting.
+    pub kind: String,
+    /// Minor currency units.
+    pub minor: u32,
+    /// Notes.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+}
+
+/// Seed in the tin.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SeedLot {
+    /// The crop's id.
+    pub crop: String,
+    /// Variety.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub variety: String,
+    /// Seeds, sets or tubers.
+    pub n_seeds: u32,
+    /// Year the packet was filled.
+    pub packed_year: i32,
+}
+
+/// Everything one garden holds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Garden {
+    /// Format of the file, [`FORMAT`].
+    pub format: u32,
+    /// Name.
+    pub name: String,
+    /// The place.
+    pub site: Site,
+    /// Return interval of a family where the garden asks for another than the book's usual one, in years
+    /// from one crop of the family to the next; 0 leaves the family out of rotation.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub return_years: BTreeMap<String, u32>,
+    /// Beds, in the order in which they are walked.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub beds: Vec<Bed>,
+    /// Plantings, by number.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub plantings: Vec<Planting>,
+    /// Past crops of which only the year is known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub past: Vec<PastCrop>,
+    /// Hazards seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards_seen: Vec<HazardSeen>,
+    /// Soil log.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub soil_log: Vec<SoilEntry>,
+    /// Findings accepted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub accepted: Vec<Accepted>,
+    /// Households.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub households: Vec<Household>,
+    /// Kinds of box.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub box_kinds: Vec<BoxKind>,
+    /// Prices.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prices: Vec<Price>,
+    /// Expenses.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub expenses: Vec<Expense>,
+    /// Seed tin.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub seed_tin: Vec<SeedLot>,
+    /// Own crops, and book crops changed (same id).
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub own_crops: Vec<Crop>,
+}
+
+impl Garden {
+    /// The bed of that id.
+    pub fn bed(&self, id: &str) -> Option<&Bed> {
+        self.beds.iter().find(|bed| bed.id == id)
+    }
+
+    /// The planting of that number. Plantings are kept in order of their numbers.
+    pub fn planting(&self, id: PlantingId) -> Option<&Planting> {
+        self.planting_idx(id).and_then(|idx| self.plantings.get(idx))
+    }
+
+    /// The place of the planting of that number.
+    pub fn planting_idx(&self, id: PlantingId) -> Option<usize> {
+        self.plantings.binary_search_by_key(&id, |planting| planting.id).ok()
+    }
+
+    /// A number no planting has yet.
+    pub fn next_planting_id(&self) -> PlantingId {
+        PlantingId(self.plantings.last().map_or(1, |planting| planting.id.0 + 1))
+    }
+}

@@ -1,0 +1,32 @@
+//! Plans an intensive kitchen garden that feeds several households all year round.
+//!
+//! The rooms, in reading order; each imports only from rooms above it in this list
+//! (a test reads the imports and fails on an upward one):
+//!
+//! | room | question it answers |
+//! | --- | --- |
+//! | [`units`] | how lengths, weeks and areas are written and computed exactly |
+//! | [`store`] | how bytes reach the disk whole |
+//! | [`crops`] | what books say of crops, families, hazards and orders of crops |
+//! | [`garden`] | what one garden holds, how it is edited and undone |
+//! | [`layout`] | how many stations a layout sets out, and where |
+//! | [`growth`] | when a planting is sown, planted, picked and cleared, how much ground it covers |
+//! | [`rotation`] | what may follow what, and why not |
+//! | [`fit`] | whether crops share ground, and until which week |
+//! | [`season`] | when ground frees up, what could follow, every finding of a plan |
+//! | [`export`] | the planting list |
+//! | [`cli`] | the command line |
+//! | [`tui`] | the full screen |
+
+pub mod cli;
+pub mod crops;
+pub mod export;
+pub mod fit;
+pub mod garden;
+pub mod growth;
+pub mod layout;
+pub mod rotation;
+pub mod season;
+pub mod store;
+pub mod tui;
+pub mod units;

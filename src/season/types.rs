@@ -1,0 +1,201 @@
+//! What is worked out of a plan.
+
+use chrono::NaiveDate;
+
+use crate::fit::{Change, FitReport, Verdict};
+use crate::garden::{PlantingId, Severity, Side};
+use crate::growth::Stages;
+use crate::rotation::RotationFinding;
+use crate::units::{Mm, Point, Rect, Week};
+
+/// One planting worked out.
+#[derive(Debug, Clone)]
+pub struct Standing {
+    /// Its number.
+    pub id: PlantingId,
+    /// Place of its crop in the book.
+    pub crop_idx: usize,
+    /// Its days.
+    pub stages: Stages,
+    /// The ground it claims.
+    pub ground: Vec<Rect>,
+    /// Stations.
+    pub n_stations: u64,
+    /// Plants.
+    pub n_plants: u64,
+    /// Lines.
+    pub n_lines: u64,
+}
+
+/// One bed worked out.
+#[derive(Debug, Clone, Default)]
+pub struct BedSeason {
+    /// Its plantings, by the day they enter.
+    pub standing: Vec<Standing>,
+    /// Its findings, gravest first.
+    pub findings: Vec<Finding>,
+}
+
+/// What a finding says.
+#[derive(Debug, Clone)]
+pub enum Says {
+    /// The rotation engine speaks.
+    Rotation(Box<RotationFinding>),
+    /// Two plantings claim the same ground at the same time and do not fit.
+    Overlap {
+        /// The other planting.
+        other: PlantingId,
+        /// First day both stand.
+        from: NaiveDate,
+        /// First day they no longer both stand.
+        until: NaiveDate,
+        /// The ground both claim.
+        shared: Vec<Rect>,
+    },
+    /// An interplanting is tight or crowds.
+    Crowding {
+        /// The other planting.
+        other: PlantingId,
+        /// The verdict.
+        verdict: Verdict,
+        /// Greatest share of a disc lost.
+        share_lost_max: f64,
+        /// First bad week.
+        first_bad_week: Option<Week>,
+        /// Last week by which the quick crop must be out.
+        out_by_week: Option<Week>,
+        /// Stations affected.
+        n_affected: usize,
+        /// The nearest change that fits.
+        nearest_change: Option<Change>,
+    },
+    /// Not set out: the layout gives no stations, or its host is gone.
+    NoStations {
+        /// Why.
+        why: String,
+    },
+    /// Its dates cannot be worked out.
+    NoDates {
+        /// Why.
+        why: String,
+    },
+    /// Goes in outside the months books give.
+    OutOfSeason {
+        /// The day it goes in.
+        enters: NaiveDate,
+    },
+    /// The crop is in neither the book nor the garden.
+    UnknownCrop {
+        /// The id.
+        crop: String,
+    },
+    /// The bed stands empty for long within the growing season.
+    Gap {
+        /// First empty day.
+        from: NaiveDate,
+        /// First day it is no longer empty.
+        until: NaiveDate,
+        /// Whole weeks.
+        n_weeks: i64,
+    },
+}
+
+/// One finding of a plan.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    /// How grave.
+    pub severity: Severity,
+    /// The bed's place in the garden.
+    pub bed_idx: usize,
+    /// The planting it is about (`None` for a gap).
+    pub planting: Option<PlantingId>,
+    /// What it says.
+    pub says: Says,
+    /// Why the grower accepted it, if so.
+    pub accepted: Option<String>,
+}
+
+/// A finding in words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explanation {
+    /// One line.
+    pub headline: String,
+    /// The rule's name.
+    pub rule: String,
+    /// Sentences: which earlier planting, how long ago, the path, when clear, what would help.
+    pub sentences: Vec<String>,
+    /// Source.
+    pub source: String,
+    /// Beds that would take the crop on that day without any finding.
+    pub clean_beds: Vec<String>,
+}
+
+/// A stretch of a bed that frees up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FreeStrip {
+    /// Start along the bed.
+    pub from_mm: Mm,
+    /// End along the bed.
+    pub to_mm: Mm,
+    /// Which part of the width.
+    pub side: Side,
+    /// First day with nothing standing, on or after the day asked.
+    pub free_from: NaiveDate,
+    /// The next day something goes in, if planned.
+    pub until: Option<NaiveDate>,
+}
+
+/// When a bed frees up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FreeUp {
+    /// First day on which some strip is free.
+    pub free_from: NaiveDate,
+    /// First day on which the whole bed is free.
+    pub whole_bed_free_from: NaiveDate,
+    /// Strip by strip.
+    pub strips: Vec<FreeStrip>,
+    /// What stands on the day asked.
+    pub standing: Vec<PlantingId>,
+    /// What comes next, by day.
+    pub next: Vec<PlantingId>,
+    /// Weeks the whole bed then stands empty until the next planting; `None` if nothing is planned.
+    pub empty_weeks: Option<i64>,
+    /// Weeks of bare soil in the twelve months from the day asked.
+    pub bare_weeks: i64,
+}
+
+/// Something that could follow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Place of the crop in the book.
+    pub crop_idx: usize,
+    /// Goes in.
+    pub enters: NaiveDate,
+    /// Sow by then to have it ready; `None` if it is not sown.
+    pub sow_by: Option<NaiveDate>,
+    /// Too late to raise: plants would have to be bought.
+    pub is_bought_in: bool,
+    /// First pick and clear.
+    pub first_pick: NaiveDate,
+    /// Its ground is free again.
+    pub clear: NaiveDate,
+    /// Higher is better.
+    pub score: f64,
+    /// Why, each a short clause, the best first.
+    pub reasons: Vec<String>,
+    /// The worst rotation finding it would raise.
+    pub worst: Option<Severity>,
+}
+
+/// What a planting would come to, if it were placed.
+#[derive(Debug, Clone)]
+pub struct Preview {
+    /// Worked out, if it can be.
+    pub standing: Option<Standing>,
+    /// Its stations.
+    pub stations: Vec<Point>,
+    /// What the plan would say of it (and of others because of it).
+    pub findings: Vec<Finding>,
+    /// How it fits with each planting it shares ground with.
+    pub fits: Vec<(PlantingId, FitReport)>,
+}
