@@ -1,1 +1,37 @@
-//! x
+//! The full screen.
+//!
+//! An event becomes an [`Input`], [`update`] turns it into changes of the [`View`], edits of the plan and
+//! [`Effect`]s; [`draw`] paints session and view and changes neither. Only [`shell`] performs effects.
+//! One table, [`keys::COMMANDS`], drives handling, bottom line, help, finder and the README's key table.
+//!
+//! ```text
+//! +--------------------------------------------------------------+
+//! | top line: garden, screen, week            widgets/bars.rs    |
+//! +--------------------------------------------------------------+
+//! |                                                              |
+//! | body: one of screens/{ground,bed,year,book,findings}.rs      |
+//! |        +------------------------------------------+          |
+//! |        | layers/*.rs: forms, help, finder, why     |          |
+//! |        +------------------------------------------+          |
+//! +--------------------------------------------------------------+
+//! | bottom line: keys of this screen, or what was just done      |
+//! +--------------------------------------------------------------+
+//! ```
+
+pub mod draw;
+pub mod keys;
+pub mod layers;
+pub mod screens;
+pub mod session;
+pub mod shell;
+pub mod signs;
+pub mod theme;
+pub mod update;
+pub mod view;
+pub mod widgets;
+
+pub use draw::draw;
+pub use session::Session;
+pub use shell::{Start, run};
+pub use update::{Effect, Input, update};
+pub use view::{Options, Screen, View};

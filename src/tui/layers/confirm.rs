@@ -1,0 +1,68 @@
+//! A question that only another key than the one that asked answers with yes.
+
+use std::path::PathBuf;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::{After, Desk};
+use crate::tui::keys::Key;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::Effect;
+use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+
+/// What is done on yes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Yes {
+    /// Leave although the garden cannot be saved.
+    QuitUnsaved,
+    /// Save over a file that is there.
+    SaveOver(PathBuf),
+    /// Write the planting list over a file that is there.
+    ListOver(PathBuf),
+}
+
+/// The question.
+#[derive(Debug, Clone)]
+pub struct Confirm {
+    /// What is done on yes.
+    pub yes: Yes,
+    /// The key for yes.
+    pub yes_key: char,
+    /// The question, naming what is lost.
+    pub question: String,
+}
+
+impl Confirm {
+    /// Does it on its key, goes back on any other.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        if key == Key::Char(self.yes_key) {
+            desk.effects.push(match &self.yes {
+                Yes::QuitUnsaved => Effect::QuitUnsaved,
+                Yes::SaveOver(path) => Effect::SaveAs { path: path.clone(), may_overwrite: true },
+                Yes::ListOver(path) => Effect::WriteList { path: path.clone(), may_overwrite: true },
+            });
+        }
+        After::Close
+    }
+
+    /// Draws the question.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let lines = text::wrap(&self.question, usize::from(area.width.min(70).saturating_sub(4)).max(10));
+        let height = u16::try_from(lines.len()).unwrap_or(8).saturating_add(2);
+        let buf = frame.buffer_mut();
+        let inside = paint::layer_box(buf, area, (70, height), "Sure?", theme, signs);
+        for (line, y) in lines.iter().zip(inside.top()..inside.bottom()) {
+            paint::put(buf, inside, inside.x + 1, y, line, theme.plain());
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        format!("{} yes   any other key no", self.yes_key)
+    }
+}

@@ -1,0 +1,128 @@
+//! Any command by a few letters of its title, sentence or key.
+
+use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
+use nucleo_matcher::{Config, Matcher, Utf32Str};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use tui_input::{Input as Line, InputRequest};
+
+use super::{After, Desk};
+use crate::tui::keys::{COMMANDS, Key, Row, hindrance};
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update;
+use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+
+/// The command finder.
+#[derive(Debug, Clone, Default)]
+pub struct Finder {
+    letters: Line,
+    row: usize,
+}
+
+impl Finder {
+    fn matches(&self, view: &View) -> Vec<&'static Row> {
+        let rows: Vec<&'static Row> = COMMANDS.iter().filter(|row| row.works_on(view.screen)).collect();
+        let letters = self.letters.value().trim();
+        if letters.is_empty() {
+            return rows;
+        }
+        let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
+        let mut matcher = Matcher::new(Config::DEFAULT);
+        let mut buffer = Vec::new();
+        let mut scored: Vec<(u32, &'static Row)> = rows
+            .into_iter()
+            .filter_map(|row| {
+                let title = pattern.score(Utf32Str::new(row.title, &mut buffer), &mut matcher).map(|score| score * 3);
+                let words = format!("{} {} {}", row.title, row.sentence, row.keys_words(true));
+                let sentence = pattern.score(Utf32Str::new(&words, &mut buffer), &mut matcher);
+                let key = row.keys.iter().any(|key| key.words(true) == letters).then_some(10_000);
+                key.or(title).max(sentence).map(|score| (score, row))
+            })
+            .collect();
+        scored.sort_by_key(|(score, _)| std::cmp::Reverse(*score));
+        scored.into_iter().map(|(_, row)| row).collect()
+    }
+
+    /// Types, walks, runs.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Esc => return After::Close,
+            Key::Enter => {
+                let chosen = self.matches(desk.view).get(self.row).copied();
+                if let Some(row) = chosen {
+                    if let Some(why) = hindrance(row.command, desk.session, desk.view) {
+                        desk.view.complain(format!("{}: {why}", row.title));
+                    } else {
+                        update::run(row.command, desk);
+                    }
+                }
+                return After::Close;
+            }
+            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches(desk.view).len().saturating_sub(1)),
+            Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
+            Key::Backspace => {
+                if self.letters.value().is_empty() {
+                    return After::Close;
+                }
+                self.letters.handle(InputRequest::DeletePrevChar);
+                self.row = 0;
+            }
+            Key::Ctrl('u') => self.letters = Line::default(),
+            Key::Char(c) => {
+                self.letters.handle(InputRequest::InsertChar(c));
+                self.row = 0;
+            }
+            _ => {}
+        }
+        After::Stay
+    }
+
+    /// Takes pasted text.
+    pub fn paste(&mut self, pasted: &str) {
+        for c in pasted.chars().filter(|c| !c.is_control()) {
+            self.letters.handle(InputRequest::InsertChar(c));
+        }
+        self.row = 0;
+    }
+
+    /// Draws the list.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let inside =
+            paint::layer_box(frame.buffer_mut(), area, (76, area.height.min(18)), "Find a command", theme, signs);
+        if inside.height < 2 {
+            return;
+        }
+        let buf = frame.buffer_mut();
+        paint::put(buf, inside, inside.x + 1, inside.y, ":", theme.key());
+        paint::put(buf, inside, inside.x + 3, inside.y, self.letters.value(), theme.plain());
+        let rows = self.matches(view);
+        let list = Rect { y: inside.y + 1, height: inside.height - 1, ..inside };
+        let top = paint::scroll_top(self.row, rows.len(), usize::from(list.height));
+        for ((idx, row), y) in rows.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+            let hindered = hindrance(row.command, session, view);
+            let style = match (idx == self.row, hindered) {
+                (true, _) => theme.selected(),
+                (false, Some(_)) => theme.faint(),
+                (false, None) => theme.plain(),
+            };
+            let keys = row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default();
+            let sentence = hindered.map_or_else(|| row.sentence.to_owned(), |why| format!("not now: {why}"));
+            let words =
+                format!(" {} {} {sentence}", text::fill(&keys, 9, ""), text::fill(row.title, 17, signs.ellipsis));
+            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+        }
+        let cursor = u16::try_from(self.letters.visual_cursor()).unwrap_or(0).saturating_add(inside.x + 3);
+        if cursor < inside.right() {
+            frame.set_cursor_position((cursor, inside.y));
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "type a few letters   Up Down choose   Enter run   Esc back".to_owned()
+    }
+}

@@ -1,0 +1,122 @@
+//! Layers over a screen: help, finder, pickers, forms, why. The front one sees a key first.
+
+pub mod adjust;
+pub mod bed_form;
+pub mod confirm;
+pub mod finder;
+pub mod help;
+pub mod past_form;
+pub mod picker;
+pub mod planting_form;
+pub mod prompt;
+pub mod welcome;
+pub mod why;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::keys::Key;
+use super::session::Session;
+use super::signs::Signs;
+use super::update::Effect;
+use super::view::View;
+
+/// What a layer may touch while it handles a key: everything but itself.
+pub struct Desk<'a> {
+    /// The garden.
+    pub session: &'a mut Session,
+    /// What is looked at; the handling layer is not among its layers meanwhile.
+    pub view: &'a mut View,
+    /// What the shell is to do afterwards.
+    pub effects: &'a mut Vec<Effect>,
+}
+
+/// What becomes of a layer after a key.
+#[derive(Debug)]
+pub enum After {
+    /// It stays in front.
+    Stay,
+    /// It goes.
+    Close,
+    /// It stays, another opens in front of it.
+    Open(Box<Layer>),
+    /// Another takes its place.
+    Swap(Box<Layer>),
+    /// It has no use for the key: the keys that work everywhere (weeks, undo, help) may.
+    Pass,
+}
+
+/// A layer.
+#[derive(Debug, Clone)]
+pub enum Layer {
+    /// The keys of this screen.
+    Help(help::Help),
+    /// Any command by a few letters.
+    Finder(finder::Finder),
+    /// One of a list by a few letters.
+    Picker(picker::Picker),
+    /// One line of text.
+    Prompt(prompt::Prompt),
+    /// A yes by another key.
+    Confirm(confirm::Confirm),
+    /// A planting, field by field.
+    PlantingForm(Box<planting_form::PlantingForm>),
+    /// A planting moved by arrows.
+    Adjust(Box<adjust::Adjust>),
+    /// Why a finding.
+    Why(why::Why),
+    /// A bed, field by field.
+    BedForm(bed_form::BedForm),
+    /// Past crops of a bed.
+    PastForm(past_form::PastForm),
+    /// First run.
+    Welcome(welcome::Welcome),
+}
+
+macro_rules! each {
+    ($layer:expr, $inner:ident => $body:expr) => {
+        match $layer {
+            Layer::Help($inner) => $body,
+            Layer::Finder($inner) => $body,
+            Layer::Picker($inner) => $body,
+            Layer::Prompt($inner) => $body,
+            Layer::Confirm($inner) => $body,
+            Layer::PlantingForm($inner) => $body,
+            Layer::Adjust($inner) => $body,
+            Layer::Why($inner) => $body,
+            Layer::BedForm($inner) => $body,
+            Layer::PastForm($inner) => $body,
+            Layer::Welcome($inner) => $body,
+        }
+    };
+}
+
+impl Layer {
+    /// Handles a key.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        each!(self, inner => inner.key(key, desk))
+    }
+
+    /// Takes pasted text; only layers with a text field do.
+    pub fn paste(&mut self, text: &str, desk: &mut Desk<'_>) {
+        match self {
+            Self::Finder(inner) => inner.paste(text),
+            Self::Picker(inner) => inner.paste(text, desk),
+            Self::Prompt(inner) => inner.paste(text),
+            Self::PlantingForm(inner) => inner.paste(text, desk),
+            Self::BedForm(inner) => inner.paste(text),
+            Self::PastForm(inner) => inner.paste(text),
+            _ => {}
+        }
+    }
+
+    /// Draws it over the body.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+        each!(self, inner => inner.draw(frame, area, session, view));
+    }
+
+    /// Its keys, for the bottom line.
+    pub fn hint(&self, signs: &Signs) -> String {
+        each!(self, inner => inner.hint(signs))
+    }
+}

@@ -1,0 +1,164 @@
+//! One of a list by a few letters: a crop to place, a hazard, a family, what could follow.
+
+use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
+use nucleo_matcher::{Config, Matcher, Utf32Str};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use tui_input::{Input as Line, InputRequest};
+
+use super::{After, Desk};
+use crate::garden::PlantingId;
+use crate::tui::keys::Key;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::picked;
+use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+
+/// What the choice is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Purpose {
+    /// A crop to place in the bed looked at.
+    Place,
+    /// A crop to place between a planting's stations.
+    Interplant(PlantingId),
+    /// A hazard seen in the bed looked at.
+    Hazard,
+    /// A family whose return interval is to be set.
+    Family,
+    /// What could follow in the bed looked at.
+    Follow,
+}
+
+/// One line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// Id handed on when it is chosen.
+    pub id: String,
+    /// What is shown first.
+    pub label: String,
+    /// Other names it is found by, and not shown.
+    pub also: String,
+    /// What is shown after it.
+    pub detail: String,
+}
+
+/// The picker.
+#[derive(Debug, Clone)]
+pub struct Picker {
+    /// What the choice is for.
+    pub purpose: Purpose,
+    title: String,
+    letters: Line,
+    items: Vec<Item>,
+    row: usize,
+}
+
+impl Picker {
+    /// A picker over items.
+    pub fn new(purpose: Purpose, title: impl Into<String>, items: Vec<Item>) -> Self {
+        Self { purpose, title: title.into(), letters: Line::default(), items, row: 0 }
+    }
+
+    fn matches(&self) -> Vec<&Item> {
+        let letters = self.letters.value().trim();
+        if letters.is_empty() {
+            return self.items.iter().collect();
+        }
+        let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
+        let mut matcher = Matcher::new(Config::DEFAULT);
+        let mut buffer = Vec::new();
+        let plain = letters.to_lowercase();
+        let mut scored: Vec<(u32, usize, &Item)> = self
+            .items
+            .iter()
+            .enumerate()
+            .filter_map(|(n, item)| {
+                let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
+                let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
+                let start = if item.label.to_lowercase().starts_with(&plain) { 1_000 } else { 0 };
+                label.max(also).map(|score| (score + start, n, item))
+            })
+            .collect();
+        scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
+        scored.into_iter().map(|(_, _, item)| item).collect()
+    }
+
+    /// Types, walks, chooses.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Esc => return After::Close,
+            Key::Enter => {
+                let chosen = self.matches().get(self.row).map(|item| item.id.clone());
+                return match chosen {
+                    Some(id) => picked(&self.purpose, &id, desk),
+                    None => {
+                        desk.view.complain("nothing matches these letters");
+                        After::Stay
+                    }
+                };
+            }
+            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches().len().saturating_sub(1)),
+            Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
+            Key::PageDown => self.row = (self.row + 10).min(self.matches().len().saturating_sub(1)),
+            Key::PageUp => self.row = self.row.saturating_sub(10),
+            Key::Backspace => {
+                self.letters.handle(InputRequest::DeletePrevChar);
+                self.row = 0;
+            }
+            Key::Ctrl('u') => {
+                self.letters = Line::default();
+                self.row = 0;
+            }
+            Key::Char(c) => {
+                self.letters.handle(InputRequest::InsertChar(c));
+                self.row = 0;
+            }
+            _ => {}
+        }
+        After::Stay
+    }
+
+    /// Takes pasted text.
+    pub fn paste(&mut self, pasted: &str, _desk: &mut Desk<'_>) {
+        for c in pasted.chars().filter(|c| !c.is_control()) {
+            self.letters.handle(InputRequest::InsertChar(c));
+        }
+        self.row = 0;
+    }
+
+    /// Draws the list.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let size = (area.width.clamp(20, 110).min(area.width), area.height.min(24));
+        let inside = paint::layer_box(frame.buffer_mut(), area, size, &self.title, theme, signs);
+        if inside.height < 2 {
+            return;
+        }
+        let matches = self.matches();
+        let label_cells = self.items.iter().map(|item| text::width(&item.label)).max().unwrap_or(10).min(34);
+        let list = Rect { y: inside.y + 1, height: inside.height - 1, ..inside };
+        let top = paint::scroll_top(self.row, matches.len(), usize::from(list.height));
+        let buf = frame.buffer_mut();
+        paint::put(buf, inside, inside.x + 1, inside.y, signs.pointer, theme.key());
+        paint::put(buf, inside, inside.x + 3, inside.y, self.letters.value(), theme.plain());
+        for ((idx, item), y) in matches.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+            let words = format!(" {}  {}", text::fill(&item.label, label_cells, signs.ellipsis), item.detail);
+            let style = if idx == self.row { theme.selected() } else { theme.plain() };
+            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+        }
+        if matches.is_empty() {
+            paint::put(buf, list, list.x + 1, list.y, "nothing matches these letters", theme.faint());
+        }
+        let cursor = u16::try_from(self.letters.visual_cursor()).unwrap_or(0).saturating_add(inside.x + 3);
+        if cursor < inside.right() {
+            frame.set_cursor_position((cursor, inside.y));
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "type a few letters   Up Down choose   Enter take it   Esc back".to_owned()
+    }
+}

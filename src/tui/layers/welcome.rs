@@ -1,0 +1,69 @@
+//! The first run: the demo, or a new garden.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::prompt::{Prompt, Question};
+use super::{After, Desk, Layer};
+use crate::tui::keys::Key;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::Effect;
+use crate::tui::view::View;
+use crate::tui::widgets::paint;
+
+/// The first run's question.
+#[derive(Debug, Clone, Default)]
+pub struct Welcome;
+
+const LINES: [&str; 11] = [
+    "bedfellow plans an intensive kitchen garden all year round:",
+    "what fits in a bed, what may follow, when it frees up.",
+    "",
+    "No garden has been opened yet.",
+    "",
+    "  d   open the demo, a walled garden shared by five households",
+    "      (a fresh copy in a temporary place: try anything)",
+    "  n   begin a new garden",
+    "  q   leave",
+    "",
+    "In the garden, ? lists the keys and : finds any command.",
+];
+
+impl Welcome {
+    /// Chooses.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Char('d' | 'D') | Key::Enter => {
+                desk.effects.push(Effect::OpenDemo);
+                After::Close
+            }
+            Key::Char('n' | 'N') => After::Open(Box::new(Layer::Prompt(Prompt::new(
+                Question::NewGarden,
+                "File of the new garden",
+                "garden.ron",
+            )))),
+            Key::Char('q') | Key::Esc | Key::Ctrl('c') => {
+                desk.effects.push(Effect::QuitUnsaved);
+                After::Stay
+            }
+            _ => After::Stay,
+        }
+    }
+
+    /// Draws the question.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let buf = frame.buffer_mut();
+        let inside = paint::layer_box(buf, area, (70, 15), "Welcome", theme, signs);
+        for (line, y) in LINES.iter().zip(inside.top() + 1..inside.bottom()) {
+            paint::put(buf, inside, inside.x + 2, y, line, theme.plain());
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "d demo   n new garden   q leave".to_owned()
+    }
+}

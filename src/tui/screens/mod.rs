@@ -1,0 +1,8 @@
+//! One room per screen. Each has `draw(frame, area, session, view)` and
+//! `run(command, desk) -> bool` for the commands that mean something of its own there.
+
+pub mod bed;
+pub mod book;
+pub mod findings;
+pub mod ground;
+pub mod year;

@@ -1,0 +1,70 @@
+//! Keys and signals, one after the other. A thread reads the terminal, another waits for signals.
+
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread;
+
+use crossterm::event::{Event as TerminalEvent, MouseButton, MouseEventKind, read};
+use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+use signal_hook::iterator::Signals;
+
+use crate::tui::keys::Key;
+use crate::tui::update::Input;
+
+/// What the shell waits for.
+#[derive(Debug)]
+pub enum Event {
+    /// Something for the program.
+    Input(Input),
+    /// The process is asked to stop for a while.
+    Suspend,
+    /// Asked to end, or the terminal is gone.
+    Gone,
+}
+
+/// Starts listening.
+pub fn listen() -> std::io::Result<Receiver<Event>> {
+    let (sender, receiver) = channel();
+    let mut signals = Signals::new([SIGTERM, SIGHUP, SIGINT, SIGTSTP])?;
+    let on_signal = sender.clone();
+    thread::Builder::new().name("signals".to_owned()).spawn(move || {
+        for signal in signals.forever() {
+            let event = if signal == SIGTSTP { Event::Suspend } else { Event::Gone };
+            if on_signal.send(event).is_err() {
+                return;
+            }
+        }
+    })?;
+    thread::Builder::new().name("keys".to_owned()).spawn(move || read_terminal(&sender))?;
+    Ok(receiver)
+}
+
+fn read_terminal(sender: &Sender<Event>) {
+    loop {
+        let event = match read() {
+            Ok(event) => input(event).map(Event::Input),
+            // Input that fails ends the program, with the plan safe.
+            Err(_) => Some(Event::Gone),
+        };
+        if let Some(event) = event {
+            let is_last = matches!(event, Event::Gone);
+            if sender.send(event).is_err() || is_last {
+                return;
+            }
+        }
+    }
+}
+
+fn input(event: TerminalEvent) -> Option<Input> {
+    match event {
+        TerminalEvent::Key(key) => Key::from_event(key).map(Input::Key),
+        TerminalEvent::Paste(text) => Some(Input::Paste(text)),
+        TerminalEvent::Resize(columns, rows) => Some(Input::Resize(columns, rows)),
+        TerminalEvent::Mouse(mouse) => match mouse.kind {
+            MouseEventKind::Down(MouseButton::Left) => Some(Input::Click(mouse.column, mouse.row)),
+            MouseEventKind::ScrollDown => Some(Input::Wheel(1)),
+            MouseEventKind::ScrollUp => Some(Input::Wheel(-1)),
+            _ => None,
+        },
+        TerminalEvent::FocusGained | TerminalEvent::FocusLost => None,
+    }
+}

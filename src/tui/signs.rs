@@ -1,0 +1,109 @@
+//! Signs: one set for terminals that know them, one of ASCII.
+
+use crate::garden::Severity;
+
+/// A set of signs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Signs {
+    /// Only ASCII.
+    pub is_ascii: bool,
+    /// A breach.
+    pub breach: &'static str,
+    /// A caution.
+    pub caution: &'static str,
+    /// A note.
+    pub note: &'static str,
+    /// Accepted.
+    pub accepted: &'static str,
+    /// Times, as in stations × clump.
+    pub times: &'static str,
+    /// From to.
+    pub to: &'static str,
+    /// An arrow.
+    pub arrow: &'static str,
+    /// Selection in a list.
+    pub pointer: &'static str,
+    /// Cut short.
+    pub ellipsis: &'static str,
+    /// A bar of the Year screen.
+    pub bar: &'static str,
+    /// The part of a bar in which it is picked.
+    pub bar_pick: &'static str,
+    /// Empty ground in the growing season.
+    pub gap: &'static str,
+    /// Horizontal rule.
+    pub rule: &'static str,
+    /// Vertical rule.
+    pub upright: &'static str,
+    /// Corners: top left, top right, bottom left, bottom right.
+    pub corners: [&'static str; 4],
+    /// Between two clauses.
+    pub dot: &'static str,
+}
+
+/// For terminals that know them.
+pub const FULL: Signs = Signs {
+    is_ascii: false,
+    breach: "✖",
+    caution: "▲",
+    note: "•",
+    accepted: "✓",
+    times: "×",
+    to: "–",
+    arrow: "→",
+    pointer: "▸",
+    ellipsis: "…",
+    bar: "▒",
+    bar_pick: "█",
+    gap: "·",
+    rule: "─",
+    upright: "│",
+    corners: ["┌", "┐", "└", "┘"],
+    dot: "·",
+};
+
+/// ASCII only.
+pub const ASCII: Signs = Signs {
+    is_ascii: true,
+    breach: "X",
+    caution: "!",
+    note: "*",
+    accepted: "v",
+    times: "x",
+    to: "-",
+    arrow: "->",
+    pointer: ">",
+    ellipsis: "~",
+    bar: "=",
+    bar_pick: "#",
+    gap: ".",
+    rule: "-",
+    upright: "|",
+    corners: ["+", "+", "+", "+"],
+    dot: "|",
+};
+
+impl Signs {
+    /// The set asked for.
+    pub fn of(is_ascii: bool) -> &'static Self {
+        if is_ascii { &ASCII } else { &FULL }
+    }
+
+    /// Sign of a severity.
+    pub fn severity(&self, severity: Severity) -> &'static str {
+        match severity {
+            Severity::Breach => self.breach,
+            Severity::Caution => self.caution,
+            Severity::Note => self.note,
+        }
+    }
+}
+
+/// Word of a severity.
+pub fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Breach => "breach",
+        Severity::Caution => "caution",
+        Severity::Note => "note",
+    }
+}

@@ -1,0 +1,130 @@
+//! What an input does: changes of the view, edits of the plan, effects for the shell. No terminal, file or clock.
+
+mod answers;
+mod commands;
+
+use std::path::PathBuf;
+
+pub use answers::{answered, picked};
+pub use commands::run;
+
+use super::keys::{Key, command_for, hindrance, row_of};
+use super::layers::{After, Desk};
+use super::session::Session;
+use super::view::View;
+
+/// What comes in from outside.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Input {
+    /// A key.
+    Key(Key),
+    /// Pasted text.
+    Paste(String),
+    /// The screen has another size (columns, rows).
+    Resize(u16, u16),
+    /// A mouse click on a cell (column, row).
+    Click(u16, u16),
+    /// The mouse wheel, lines down (negative: up).
+    Wheel(i32),
+}
+
+/// What the shell is to do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Effect {
+    /// Save to the garden's file.
+    Save,
+    /// Save under a name and go on with that file.
+    SaveAs {
+        /// The file.
+        path: PathBuf,
+        /// A file there may be replaced.
+        may_overwrite: bool,
+    },
+    /// Write the planting list.
+    WriteList {
+        /// The file.
+        path: PathBuf,
+        /// A file there may be replaced.
+        may_overwrite: bool,
+    },
+    /// Open a fresh copy of the demo.
+    OpenDemo,
+    /// Begin a new garden in a file.
+    NewGarden(PathBuf),
+    /// Listen to the mouse, or not.
+    Mouse(bool),
+    /// Give the terminal back for a while.
+    Suspend,
+    /// Save, then leave.
+    Quit,
+    /// Leave without saving.
+    QuitUnsaved,
+}
+
+/// Handles one input.
+pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    match input {
+        Input::Resize(columns, rows) => view.size = (*columns, *rows),
+        Input::Paste(pasted) => {
+            if let Some(mut layer) = view.layers.pop() {
+                layer.paste(pasted, &mut Desk { session, view, effects: &mut effects });
+                view.layers.push(layer);
+            }
+        }
+        Input::Key(key) => {
+            view.notice = None;
+            on_key(*key, &mut Desk { session, view, effects: &mut effects });
+        }
+        Input::Click(column, row) => {
+            if view.layers.is_empty() {
+                commands::click((*column, *row), &mut Desk { session, view, effects: &mut effects });
+            }
+        }
+        Input::Wheel(lines) => {
+            let key = if *lines > 0 { Key::Down } else { Key::Up };
+            on_key(key, &mut Desk { session, view, effects: &mut effects });
+        }
+    }
+    keep_in_bounds(session, view);
+    effects
+}
+
+fn on_key(key: Key, desk: &mut Desk<'_>) {
+    if let Some(mut layer) = desk.view.layers.pop() {
+        // The layer is put back at its own depth, whatever it opened meanwhile.
+        let depth = desk.view.layers.len();
+        match layer.key(key, desk) {
+            After::Stay => desk.view.layers.insert(depth, layer),
+            After::Close => {}
+            After::Open(front) => {
+                desk.view.layers.insert(depth, layer);
+                desk.view.layers.push(*front);
+            }
+            After::Swap(other) => desk.view.layers.insert(depth, *other),
+            After::Pass => {
+                desk.view.layers.insert(depth, layer);
+                if key == Key::Ctrl('c') {
+                    desk.effects.push(Effect::Quit);
+                }
+            }
+        }
+        return;
+    }
+    let Some(command) = command_for(key, desk.view.screen) else { return };
+    if let Some(why) = hindrance(command, desk.session, desk.view) {
+        let title = row_of(command).map_or("", |row| row.title);
+        desk.view.complain(format!("{title}: {why}"));
+        return;
+    }
+    run(command, desk);
+}
+
+/// Undo and removals may take away what was selected.
+fn keep_in_bounds(session: &Session, view: &mut View) {
+    let n_beds = session.plan.garden().beds.len();
+    view.bed_idx = view.bed_idx.min(n_beds.saturating_sub(1));
+    if view.planting.is_some_and(|id| session.plan.garden().planting(id).is_none()) {
+        view.planting = None;
+    }
+}

@@ -1,0 +1,159 @@
+//! What is looked at: screen, week, bed, planting, layers. Nothing of the garden itself.
+
+use crate::garden::PlantingId;
+use crate::units::Week;
+
+use super::layers::Layer;
+
+/// The screens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Screen {
+    /// All beds.
+    Ground,
+    /// One bed, to scale.
+    Bed,
+    /// Beds by weeks.
+    Year,
+    /// What is known of crops.
+    Book,
+    /// What the engines have to say.
+    Findings,
+}
+
+impl Screen {
+    /// Every screen, in the order of their keys.
+    pub const ALL: [Self; 5] = [Self::Ground, Self::Bed, Self::Year, Self::Book, Self::Findings];
+
+    /// Its name.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Ground => "Ground",
+            Self::Bed => "Bed",
+            Self::Year => "Year",
+            Self::Book => "Crop book",
+            Self::Findings => "Findings",
+        }
+    }
+}
+
+/// How to draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Options {
+    /// Only ASCII signs.
+    pub is_ascii: bool,
+    /// Colour besides sign and word.
+    pub has_colour: bool,
+    /// The mouse is listened to.
+    pub has_mouse: bool,
+}
+
+/// How grave a line at the bottom is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Something was done.
+    Done,
+    /// Something could not be done.
+    Trouble,
+}
+
+/// A line at the bottom until the next key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// How grave.
+    pub tone: Tone,
+    /// In words.
+    pub text: String,
+}
+
+/// Which plantings the Bed screen shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Shown {
+    /// Everything that stands.
+    #[default]
+    All,
+    /// Only the selected planting.
+    Selected,
+}
+
+/// What is looked at.
+#[derive(Debug, Clone)]
+pub struct View {
+    /// The screen.
+    pub screen: Screen,
+    /// Screens to go back to.
+    pub came_from: Vec<Screen>,
+    /// The week.
+    pub week: Week,
+    /// The bed, by its place in the garden.
+    pub bed_idx: usize,
+    /// The planting, if one is selected.
+    pub planting: Option<PlantingId>,
+    /// Which plantings the Bed screen shows.
+    pub shown: Shown,
+    /// First row of Ground and Year that is drawn, moved only as far as needed to keep the selection in sight.
+    pub top_row: usize,
+    /// Letters that narrow the crop book.
+    pub book_letters: String,
+    /// Selected line of the crop book.
+    pub book_row: usize,
+    /// First line of the crop's page that is drawn.
+    pub page_row: usize,
+    /// Letters that narrow the findings.
+    pub finding_letters: String,
+    /// Selected line of the findings.
+    pub finding_row: usize,
+    /// Layers over the screen, the front one last.
+    pub layers: Vec<Layer>,
+    /// The line at the bottom until the next key.
+    pub notice: Option<Notice>,
+    /// How to draw.
+    pub options: Options,
+    /// Size of the whole screen when it was last drawn or resized (columns, rows): for walking by pages and rows.
+    pub size: (u16, u16),
+}
+
+impl View {
+    /// A fresh look at a garden in a week.
+    pub fn new(week: Week, options: Options) -> Self {
+        Self {
+            screen: Screen::Ground,
+            came_from: Vec::new(),
+            week,
+            bed_idx: 0,
+            planting: None,
+            shown: Shown::All,
+            top_row: 0,
+            book_letters: String::new(),
+            book_row: 0,
+            page_row: 0,
+            finding_letters: String::new(),
+            finding_row: 0,
+            layers: Vec::new(),
+            notice: None,
+            options,
+            size: (80, 24),
+        }
+    }
+
+    /// Says that something was done.
+    pub fn say(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice { tone: Tone::Done, text: text.into() });
+    }
+
+    /// Says that something could not be done.
+    pub fn complain(&mut self, text: impl Into<String>) {
+        self.notice = Some(Notice { tone: Tone::Trouble, text: text.into() });
+    }
+
+    /// Goes to a screen, remembering the way back.
+    pub fn show(&mut self, screen: Screen) {
+        if self.screen != screen {
+            self.came_from.push(self.screen);
+            if self.came_from.len() > 32 {
+                self.came_from.remove(0);
+            }
+            self.screen = screen;
+            self.top_row = 0;
+        }
+    }
+}

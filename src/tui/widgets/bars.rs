@@ -1,0 +1,103 @@
+//! Top and bottom line.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use super::{paint, text};
+use crate::tui::keys::{COMMANDS, hindrance};
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::view::{Screen, Tone, View};
+use crate::units::text::shown;
+
+/// Garden, screens, week, whether all is saved.
+pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
+    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    let week = view.week;
+    let day = |date: chrono::NaiveDate| date.format("%-d %b").to_string();
+    let this = if week == crate::units::Week::of(session.today) { " (this week)" } else { "" };
+    let mut right = format!("{week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday()));
+    if session.is_unsaved() {
+        right.push_str(" *");
+    }
+    let bar = theme.bar();
+    paint::put_filled(buf, area, area.x, area.y, "", area.width, bar, signs);
+    let right_x = area.right().saturating_sub(u16::try_from(text::width(&right)).unwrap_or(u16::MAX).saturating_add(1));
+    let mut x = area.x + 1;
+    for (n, screen) in Screen::ALL.iter().enumerate() {
+        let is_current = *screen == view.screen;
+        let style = if is_current {
+            bar.patch(theme.heading()).add_modifier(ratatui::style::Modifier::UNDERLINED)
+        } else {
+            bar
+        };
+        let words = format!("{} {}", n + 1, screen.title());
+        if x + u16::try_from(words.len()).unwrap_or(0) >= right_x {
+            break;
+        }
+        x += paint::put(buf, area, x, area.y, &words, style) + 2;
+    }
+    let name = shown(&session.plan.garden().name);
+    let room = right_x.saturating_sub(x + 2);
+    if room > 8 {
+        paint::put(buf, area, x + 1, area.y, &text::cut(&name, usize::from(room), signs.ellipsis), bar);
+    }
+    paint::put(buf, area, right_x.max(area.x), area.y, &right, bar);
+}
+
+/// What was just done, or else the keys of this screen.
+pub fn bottom(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
+    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    paint::blank(buf, area);
+    if let Some(notice) = &view.notice {
+        let style = match notice.tone {
+            Tone::Done => theme.done(),
+            Tone::Trouble => theme.trouble(),
+        };
+        paint::put_filled(buf, area, area.x, area.y, &format!(" {}", notice.text), area.width, style, signs);
+        return;
+    }
+    if let Some(layer) = view.layers.last() {
+        paint::put_filled(
+            buf,
+            area,
+            area.x,
+            area.y,
+            &format!(" {}", layer.hint(signs)),
+            area.width,
+            theme.faint(),
+            signs,
+        );
+        return;
+    }
+    let mut rows: Vec<_> = COMMANDS.iter().filter(|row| row.bottom > 0 && row.works_on(view.screen)).collect();
+    rows.sort_by_key(|row| row.bottom);
+    // The last ones (help, commands, quit) always have room.
+    let words = |row: &crate::tui::keys::Row| -> (String, &'static str) {
+        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title)
+    };
+    let cells = |row: &crate::tui::keys::Row| {
+        let (key, title) = words(row);
+        text::width(&key) + text::width(title) + 3
+    };
+    let mut room = usize::from(area.width).saturating_sub(1);
+    let mut chosen = vec![false; rows.len()];
+    let by_need = |row: &crate::tui::keys::Row| (row.bottom < 12, row.bottom);
+    let mut order: Vec<usize> = (0..rows.len()).collect();
+    order.sort_by_key(|&idx| by_need(rows[idx]));
+    for idx in order {
+        if hindrance(rows[idx].command, session, view).is_none() && cells(rows[idx]) <= room {
+            room -= cells(rows[idx]);
+            chosen[idx] = true;
+        }
+    }
+    let mut x = area.x + 1;
+    for (row, is_chosen) in rows.iter().zip(chosen) {
+        if is_chosen {
+            let (key, title) = words(row);
+            x += paint::put(buf, area, x, area.y, &key, theme.key()) + 1;
+            x += paint::put(buf, area, x, area.y, title, theme.plain()) + 2;
+        }
+    }
+}

@@ -1,0 +1,368 @@
+//! Fields of a form: text, lengths, counts, dates, choices.
+
+use chrono::{Days, NaiveDate};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use tui_input::{Input as Line, InputRequest};
+
+use super::{paint, text};
+use crate::tui::keys::Key;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::units::Mm;
+
+/// What a field takes.
+#[derive(Debug, Clone)]
+pub enum Kind {
+    /// Any text.
+    Text,
+    /// Centimetres; + and - step by the given millimetres.
+    Cm {
+        /// Step of + and -.
+        step_mm: i32,
+    },
+    /// A whole number; + and - step by one.
+    Count,
+    /// A decimal number.
+    Decimal,
+    /// A day; [ ] step a week, { } four weeks, + and - a day. Empty is "work it out".
+    Date,
+    /// One of several, by Left and Right or its first letter.
+    Choice(Vec<String>),
+}
+
+/// One field.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// Key by which the form asks for it.
+    pub name: &'static str,
+    /// Label on screen.
+    pub label: &'static str,
+    /// What it takes.
+    pub kind: Kind,
+    /// What has been typed; for a choice, the chosen word.
+    pub line: Line,
+    /// What stands there while it is empty.
+    pub when_empty: String,
+    /// Shown only if set (a grid has no rows).
+    pub is_shown: bool,
+}
+
+/// The fields of a form, one focused.
+#[derive(Debug, Clone, Default)]
+pub struct Fields {
+    /// In order.
+    pub fields: Vec<Field>,
+    /// The focused one.
+    pub focus: usize,
+}
+
+/// What a key did to the fields.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Touched {
+    /// The named field has another value.
+    Value(&'static str),
+    /// Only focus or cursor moved.
+    Moved,
+    /// The fields have no use for the key.
+    Pass,
+}
+
+impl Fields {
+    /// Adds a field.
+    pub fn add(&mut self, name: &'static str, label: &'static str, kind: Kind, value: &str, when_empty: &str) {
+        self.fields.push(Field {
+            name,
+            label,
+            kind,
+            line: Line::new(value.to_owned()),
+            when_empty: when_empty.to_owned(),
+            is_shown: true,
+        });
+    }
+
+    /// What stands in a field.
+    pub fn value(&self, name: &str) -> &str {
+        self.fields.iter().find(|field| field.name == name).map_or("", |field| field.line.value())
+    }
+
+    /// Puts a value into a field.
+    pub fn set(&mut self, name: &str, value: &str) {
+        if let Some(field) = self.fields.iter_mut().find(|field| field.name == name) {
+            field.line = Line::new(value.to_owned());
+        }
+    }
+
+    /// Shows or hides a field.
+    pub fn show(&mut self, name: &str, is_shown: bool) {
+        if let Some(field) = self.fields.iter_mut().find(|field| field.name == name) {
+            field.is_shown = is_shown;
+        }
+        self.settle();
+    }
+
+    /// Focuses a field.
+    pub fn focus_on(&mut self, name: &str) {
+        if let Some(idx) = self.fields.iter().position(|field| field.name == name && field.is_shown) {
+            self.focus = idx;
+        }
+    }
+
+    /// Name of the focused field.
+    pub fn focused(&self) -> &'static str {
+        self.fields.get(self.focus).map_or("", |field| field.name)
+    }
+
+    fn settle(&mut self) {
+        if !self.fields.get(self.focus).is_some_and(|field| field.is_shown) {
+            self.focus = self.fields.iter().position(|field| field.is_shown).unwrap_or(0);
+        }
+    }
+
+    fn step_focus(&mut self, forward: bool) {
+        let n = self.fields.len();
+        for k in 1..=n {
+            let idx = if forward { (self.focus + k) % n } else { (self.focus + n - k) % n };
+            if self.fields[idx].is_shown {
+                self.focus = idx;
+                return;
+            }
+        }
+    }
+
+    /// Handles a key: Up, Down, Tab walk; the rest edits the focused field. Enter and Esc are passed.
+    pub fn key(&mut self, key: Key) -> Touched {
+        match key {
+            Key::Up | Key::BackTab => {
+                self.step_focus(false);
+                return Touched::Moved;
+            }
+            Key::Down | Key::Tab => {
+                self.step_focus(true);
+                return Touched::Moved;
+            }
+            _ => {}
+        }
+        let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
+        field.key(key)
+    }
+
+    /// Takes pasted text into the focused field; line ends become spaces.
+    pub fn paste(&mut self, pasted: &str) -> Touched {
+        let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
+        if matches!(field.kind, Kind::Choice(_)) {
+            return Touched::Pass;
+        }
+        for c in pasted.chars().map(|c| if c.is_control() { ' ' } else { c }) {
+            field.line.handle(InputRequest::InsertChar(c));
+        }
+        Touched::Value(field.name)
+    }
+
+    /// Draws label and value line by line, places the cursor; returns the lines used.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, label_cells: u16, theme: Theme, signs: &Signs) -> u16 {
+        let shown: Vec<(usize, &Field)> = self.fields.iter().enumerate().filter(|(_, field)| field.is_shown).collect();
+        let selected = shown.iter().position(|(idx, _)| *idx == self.focus).unwrap_or(0);
+        let top = paint::scroll_top(selected, shown.len(), usize::from(area.height));
+        let mut y = area.y;
+        for (idx, field) in shown.into_iter().skip(top).take(usize::from(area.height)) {
+            let is_focused = idx == self.focus;
+            let pointer = if is_focused { signs.pointer } else { " " };
+            let buf = frame.buffer_mut();
+            paint::put(buf, area, area.x, y, pointer, theme.key());
+            paint::put_filled(
+                buf,
+                area,
+                area.x + 2,
+                y,
+                field.label,
+                label_cells.saturating_sub(2),
+                theme.plain(),
+                signs,
+            );
+            let x = area.x + label_cells;
+            let room = area.width.saturating_sub(label_cells);
+            let value = field.line.value();
+            if let Kind::Choice(_) = field.kind {
+                let words = if is_focused { format!("< {value} >") } else { format!("  {value}") };
+                let style = if is_focused { theme.heading() } else { theme.plain() };
+                paint::put(buf, area, x, y, &text::cut(&words, usize::from(room), signs.ellipsis), style);
+            } else if value.is_empty() && !is_focused {
+                let words = text::cut(&format!("  {}", field.when_empty), usize::from(room), signs.ellipsis);
+                paint::put(buf, area, x, y, &words, theme.faint());
+            } else {
+                let inside = usize::from(room.saturating_sub(3));
+                let scroll = field.line.visual_scroll(inside);
+                let visible: String = visible_part(value, scroll, inside);
+                paint::put(buf, area, x + 2, y, &visible, theme.plain());
+                if is_focused {
+                    if value.is_empty() {
+                        paint::put(buf, area, x + 3, y, &field.when_empty, theme.faint());
+                    }
+                    paint::put(buf, area, x, y, "[", theme.key());
+                    let cursor = u16::try_from(field.line.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
+                    let place = (x + 2 + cursor, y);
+                    if area.contains(place.into()) {
+                        frame.set_cursor_position(place);
+                    }
+                }
+            }
+            y += 1;
+        }
+        y - area.y
+    }
+}
+
+fn visible_part(value: &str, scroll: usize, cells: usize) -> String {
+    let mut skipped = 0;
+    let mut out = String::new();
+    for c in value.chars() {
+        let w = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
+        if skipped < scroll {
+            skipped += w;
+        } else if text::width(&out) + w <= cells {
+            out.push(c);
+        } else {
+            break;
+        }
+    }
+    out
+}
+
+impl Field {
+    fn key(&mut self, key: Key) -> Touched {
+        let name = self.name;
+        if let Kind::Choice(words) = &self.kind {
+            let at = words.iter().position(|word| word == self.line.value()).unwrap_or(0);
+            let n = words.len().max(1);
+            let next = match key {
+                Key::Left => (at + n - 1) % n,
+                Key::Right | Key::Char(' ') => (at + 1) % n,
+                Key::Char(c) => {
+                    let starts = |idx: &usize| words[*idx].to_lowercase().starts_with(c.to_ascii_lowercase());
+                    match (1..=n).map(|k| (at + k) % n).find(starts) {
+                        Some(idx) => idx,
+                        None => return Touched::Pass,
+                    }
+                }
+                _ => return Touched::Pass,
+            };
+            if let Some(word) = words.get(next) {
+                self.line = Line::new(word.clone());
+            }
+            return Touched::Value(name);
+        }
+        if let Some(value) = self.stepped(key) {
+            self.line = Line::new(value);
+            return Touched::Value(name);
+        }
+        let request = match key {
+            Key::Char(c) if self.takes(c) => InputRequest::InsertChar(c),
+            Key::Backspace => InputRequest::DeletePrevChar,
+            Key::Delete => InputRequest::DeleteNextChar,
+            Key::Left => InputRequest::GoToPrevChar,
+            Key::Right => InputRequest::GoToNextChar,
+            Key::Home => InputRequest::GoToStart,
+            Key::End => InputRequest::GoToEnd,
+            Key::Ctrl('u') => InputRequest::DeleteLine,
+            Key::Ctrl('w') => InputRequest::DeletePrevWord,
+            _ => return Touched::Pass,
+        };
+        match self.line.handle(request) {
+            Some(change) if change.value => Touched::Value(name),
+            _ => Touched::Moved,
+        }
+    }
+
+    fn takes(&self, c: char) -> bool {
+        match self.kind {
+            Kind::Text => !c.is_control(),
+            Kind::Cm { .. } | Kind::Decimal => c.is_ascii_digit() || c == '.' || c == ',',
+            Kind::Count => c.is_ascii_digit(),
+            Kind::Date => c.is_ascii_digit() || c == '-',
+            Kind::Choice(_) => false,
+        }
+    }
+
+    /// The value after a stepping key.
+    fn stepped(&self, key: Key) -> Option<String> {
+        let value = self.line.value();
+        match (&self.kind, key) {
+            (Kind::Cm { step_mm }, Key::Char(sign @ ('+' | '-' | '='))) => {
+                let mm = Mm::parse_cm(value).ok()?;
+                let step = if sign == '-' { -*step_mm } else { *step_mm };
+                Some(Mm((mm.0 + step).max(0)).to_string())
+            }
+            (Kind::Count, Key::Char(sign @ ('+' | '-' | '='))) => {
+                let n: i64 = value.parse().ok()?;
+                Some((n + if sign == '-' { -1 } else { 1 }).max(1).to_string())
+            }
+            (Kind::Date, Key::Char(sign)) => {
+                let days: i64 = match sign {
+                    ']' => 7,
+                    '[' => -7,
+                    '}' => 28,
+                    '{' => -28,
+                    '+' | '=' => 1,
+                    _ => return None,
+                };
+                let day: NaiveDate =
+                    if value.is_empty() { self.when_empty.parse().ok()? } else { value.parse().ok()? };
+                let moved = if days >= 0 {
+                    day.checked_add_days(Days::new(days.unsigned_abs()))
+                } else {
+                    day.checked_sub_days(Days::new(days.unsigned_abs()))
+                };
+                moved.map(|day| day.to_string())
+            }
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(kind: Kind, value: &str) -> Fields {
+        let mut fields = Fields::default();
+        fields.add("x", "X", kind, value, "");
+        fields
+    }
+
+    #[test]
+    fn a_length_takes_digits_and_steps() {
+        let mut fields = one(Kind::Cm { step_mm: 50 }, "30");
+        assert_eq!(fields.key(Key::Char('+')), Touched::Value("x"));
+        assert_eq!(fields.value("x"), "35");
+        assert_eq!(fields.key(Key::Char('q')), Touched::Pass);
+        fields.key(Key::Backspace);
+        assert_eq!(fields.value("x"), "3");
+        fields.key(Key::Char('-'));
+        assert_eq!(fields.value("x"), "0");
+    }
+
+    #[test]
+    fn a_date_steps_by_weeks() {
+        let mut fields = one(Kind::Date, "2027-03-01");
+        fields.key(Key::Char(']'));
+        fields.key(Key::Char('}'));
+        assert_eq!(fields.value("x"), "2027-04-05");
+    }
+
+    #[test]
+    fn a_choice_goes_round_and_by_letter() {
+        let mut fields = one(Kind::Choice(vec!["grid".into(), "offset".into(), "rows".into()]), "grid");
+        fields.key(Key::Left);
+        assert_eq!(fields.value("x"), "rows");
+        fields.key(Key::Char('o'));
+        assert_eq!(fields.value("x"), "offset");
+    }
+
+    #[test]
+    fn a_pasted_line_end_does_not_submit() {
+        let mut fields = one(Kind::Text, "");
+        assert_eq!(fields.paste("a\nb"), Touched::Value("x"));
+        assert_eq!(fields.value("x"), "a b");
+    }
+}

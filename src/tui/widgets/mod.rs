@@ -1,0 +1,6 @@
+//! Small pure pieces: text cut to cells, top and bottom line, lists, fields of forms.
+
+pub mod bars;
+pub mod fields;
+pub mod paint;
+pub mod text;

@@ -1,0 +1,84 @@
+//! Painting on a buffer without ever leaving it.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::text;
+use crate::tui::signs::Signs;
+
+/// Writes text at a place, cut to the area; returns the cells used.
+pub fn put(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, style: Style) -> u16 {
+    let area = area.intersection(*buf.area());
+    if y < area.top() || y >= area.bottom() || x < area.left() || x >= area.right() {
+        return 0;
+    }
+    let room = usize::from(area.right() - x);
+    let (end, _) = buf.set_stringn(x, y, words, room, style);
+    end - x
+}
+
+/// Writes text cut with an ellipsis and padded over `cells` cells.
+pub fn put_filled(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, cells: u16, style: Style, signs: &Signs) {
+    put(buf, area, x, y, &text::fill(words, usize::from(cells), signs.ellipsis), style);
+}
+
+/// Clears an area to blanks.
+pub fn blank(buf: &mut Buffer, area: Rect) {
+    let area = area.intersection(*buf.area());
+    for y in area.top()..area.bottom() {
+        for x in area.left()..area.right() {
+            if let Some(cell) = buf.cell_mut((x, y)) {
+                cell.reset();
+            }
+        }
+    }
+}
+
+/// Draws a frame around an area with a title in its top edge; returns the inside.
+pub fn frame(buf: &mut Buffer, area: Rect, title: &str, style: Style, title_style: Style, signs: &Signs) -> Rect {
+    if area.width < 2 || area.height < 2 {
+        return Rect { width: 0, height: 0, ..area };
+    }
+    let (left, right, top, bottom) = (area.left(), area.right() - 1, area.top(), area.bottom() - 1);
+    let across = signs.rule.repeat(usize::from(area.width - 2));
+    put(buf, area, left, top, &format!("{}{across}{}", signs.corners[0], signs.corners[1]), style);
+    put(buf, area, left, bottom, &format!("{}{across}{}", signs.corners[2], signs.corners[3]), style);
+    for y in top + 1..bottom {
+        put(buf, area, left, y, signs.upright, style);
+        put(buf, area, right, y, signs.upright, style);
+    }
+    if !title.is_empty() && area.width > 6 {
+        let words = format!(" {} ", text::cut(title, usize::from(area.width - 6), signs.ellipsis));
+        put(buf, area, left + 2, top, &words, title_style);
+    }
+    Rect { x: left + 1, y: top + 1, width: area.width - 2, height: area.height - 2 }
+}
+
+/// A rectangle of at most that size in the middle of an area.
+pub fn centred(area: Rect, width: u16, height: u16) -> Rect {
+    let (width, height) = (width.min(area.width), height.min(area.height));
+    Rect { x: area.x + (area.width - width) / 2, y: area.y + (area.height - height) / 2, width, height }
+}
+
+/// A blanked, framed box in the middle of an area, for a layer; returns its inside.
+pub fn layer_box(
+    buf: &mut Buffer,
+    area: Rect,
+    size: (u16, u16),
+    title: &str,
+    theme: crate::tui::theme::Theme,
+    signs: &Signs,
+) -> Rect {
+    let outer = centred(area, size.0, size.1);
+    blank(buf, outer);
+    frame(buf, outer, title, theme.frame(true), theme.heading(), signs)
+}
+
+/// First line to draw so that `selected` is in sight among `n_lines` with `height` lines of room.
+pub fn scroll_top(selected: usize, n_lines: usize, height: usize) -> usize {
+    if height == 0 || n_lines <= height {
+        return 0;
+    }
+    selected.saturating_sub(height / 2).min(n_lines - height)
+}

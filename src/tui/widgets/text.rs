@@ -1,0 +1,99 @@
+//! Text measured in cells, cut by grapheme.
+
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+/// Cells a text takes.
+pub fn width(text: &str) -> usize {
+    UnicodeWidthStr::width(text)
+}
+
+/// The text cut to so many cells, ending in `ellipsis` where something was cut.
+pub fn cut(text: &str, cells: usize, ellipsis: &str) -> String {
+    if width(text) <= cells {
+        return text.to_owned();
+    }
+    let room = cells.saturating_sub(width(ellipsis));
+    let mut out = String::new();
+    let mut used = 0;
+    for grapheme in text.graphemes(true) {
+        let w = width(grapheme);
+        if used + w > room {
+            break;
+        }
+        out.push_str(grapheme);
+        used += w;
+    }
+    if cells >= width(ellipsis) {
+        out.push_str(ellipsis);
+    }
+    out
+}
+
+/// The text cut and padded to exactly so many cells.
+pub fn fill(text: &str, cells: usize, ellipsis: &str) -> String {
+    let mut out = cut(text, cells, ellipsis);
+    let used = width(&out);
+    out.extend(std::iter::repeat_n(' ', cells.saturating_sub(used)));
+    out
+}
+
+/// The text in lines of at most so many cells, broken at spaces where there are some.
+pub fn wrap(text: &str, cells: usize) -> Vec<String> {
+    let cells = cells.max(1);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let mut word = word.to_owned();
+        while width(&word) > cells {
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            let head = cut(&word, cells, "");
+            if head.is_empty() {
+                break;
+            }
+            word = word[head.len()..].to_owned();
+            lines.push(head);
+        }
+        if line.is_empty() {
+            line = word;
+        } else if width(&line) + 1 + width(&word) <= cells {
+            line.push(' ');
+            line.push_str(&word);
+        } else {
+            lines.push(std::mem::replace(&mut line, word));
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// `1 plant`, `2 plants`.
+pub fn count(n: u64, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_is_cut_by_cells_and_never_within_a_grapheme() {
+        assert_eq!(cut("Leek", 4, "…"), "Leek");
+        assert_eq!(cut("Leeks", 4, "…"), "Lee…");
+        assert_eq!(cut("日本語", 4, "…"), "日…");
+        assert_eq!(cut("e\u{301}e\u{301}e\u{301}", 2, "…"), "e\u{301}…");
+        assert_eq!(cut("Leeks", 0, "…"), "");
+        assert_eq!(fill("ab", 4, "…"), "ab  ");
+    }
+
+    #[test]
+    fn long_words_are_broken_and_short_ones_wrapped() {
+        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrap("abcdefghij k", 4), ["abcd", "efgh", "ij k"]);
+        assert!(wrap("", 5).is_empty());
+    }
+}
