@@ -92,6 +92,11 @@ impl Plan {
         unimplemented!()
     }
 
+    /// A finding in one line, cheap enough for every frame.
+    pub fn headline(&self, finding: &Finding) -> String {
+        unimplemented!()
+    }
+
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
         unimplemented!()

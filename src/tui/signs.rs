@@ -27,6 +27,8 @@ pub struct Signs {
     pub ellipsis: &'static str,
     /// A bar of the Year screen.
     pub bar: &'static str,
+    /// First cell of a bar.
+    pub bar_start: &'static str,
     /// The part of a bar in which it is picked.
     pub bar_pick: &'static str,
     /// Empty ground in the growing season.
@@ -54,6 +56,7 @@ pub const FULL: Signs = Signs {
     pointer: "▸",
     ellipsis: "…",
     bar: "▒",
+    bar_start: "▌",
     bar_pick: "█",
     gap: "·",
     rule: "─",
@@ -75,6 +78,7 @@ pub const ASCII: Signs = Signs {
     pointer: ">",
     ellipsis: "~",
     bar: "=",
+    bar_start: "[",
     bar_pick: "#",
     gap: ".",
     rule: "-",

@@ -90,8 +90,6 @@ pub struct View {
     pub planting: Option<PlantingId>,
     /// Which plantings the Bed screen shows.
     pub shown: Shown,
-    /// First row of Ground and Year that is drawn, moved only as far as needed to keep the selection in sight.
-    pub top_row: usize,
     /// Letters that narrow the crop book.
     pub book_letters: String,
     /// Selected line of the crop book.
@@ -122,7 +120,6 @@ impl View {
             bed_idx: 0,
             planting: None,
             shown: Shown::All,
-            top_row: 0,
             book_letters: String::new(),
             book_row: 0,
             page_row: 0,
@@ -153,7 +150,6 @@ impl View {
                 self.came_from.remove(0);
             }
             self.screen = screen;
-            self.top_row = 0;
         }
     }
 }

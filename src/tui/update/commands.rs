@@ -191,7 +191,6 @@ pub(in crate::tui) fn apply(desk: &mut Desk<'_>, edit: Edit) -> bool {
 fn go_back(view: &mut View) {
     if let Some(screen) = view.came_from.pop() {
         view.screen = screen;
-        view.top_row = 0;
     } else if view.screen != Screen::Ground {
         view.screen = Screen::Ground;
     }

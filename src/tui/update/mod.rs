@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 pub use answers::{answered, picked};
 pub use commands::run;
+pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
 
 use super::keys::{Key, command_for, hindrance, row_of};
 use super::layers::{After, Desk};

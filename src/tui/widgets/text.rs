@@ -76,6 +76,25 @@ pub fn count(n: u64, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
+/// `5 Apr`, for narrow places.
+pub fn day(date: chrono::NaiveDate) -> String {
+    date.format("%-d %b").to_string()
+}
+
+/// `5 Apr W14`, with the ISO week.
+pub fn day_and_week(date: chrono::NaiveDate) -> String {
+    format!("{} W{:02}", day(date), crate::units::Week::of(date).number())
+}
+
+/// `1.2 × 4.8 m`.
+pub fn size_m(width: crate::units::Mm, length: crate::units::Mm, times: &str) -> String {
+    let metres = |mm: crate::units::Mm| {
+        let text = format!("{:.2}", mm.as_f64() / 1000.0);
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    };
+    format!("{} {times} {} m", metres(width), metres(length))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
