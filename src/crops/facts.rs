@@ -75,6 +75,9 @@ pub enum RuleSide {
     Practice,
 }
 
+/// The family side of the one rule that speaks of any family after itself.
+pub const SAME_FAMILY: &str = "same family";
+
 /// Whether to do it or not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Advice {
@@ -95,7 +98,9 @@ pub enum Strength {
     Strong,
 }
 
-/// Advice on an order of crops.
+/// Advice on an order of crops: one pair of before and after.
+///
+/// Published advice that names several crops on one side comes as several pairs that share its id.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FollowRule {
@@ -132,14 +137,17 @@ pub struct KnownPlant {
     /// Name.
     pub name: String,
     /// Other names.
+    #[serde(default)]
     pub other_names: Vec<String>,
     /// Latin name.
     pub latin: String,
     /// Family id.
     pub family: String,
     /// Groups that orders of crops speak of.
+    #[serde(default)]
     pub groups: Vec<String>,
     /// What is easily got wrong about it.
+    #[serde(default)]
     pub trap_note: String,
     /// Source.
     pub source: SourceText,
@@ -166,6 +174,8 @@ pub struct CropBook {
     pub(super) family_idx_by_id: std::collections::HashMap<String, usize>,
     /// Long sources by key.
     pub(super) sources: std::collections::BTreeMap<String, String>,
+    /// What every name means; made when a name is first asked for.
+    pub(super) names: std::sync::OnceLock<super::names::NameIndex>,
 }
 
 impl CropBook {
@@ -215,52 +225,4 @@ pub struct BookError {
     pub field: String,
     /// What is wrong with it.
     pub what: String,
-}
-
-impl CropBook {
-    /// The book embedded in the program.
-    ///
-    /// # Errors
-    /// An entry does not hold together (a test sees to it that none does).
-    pub fn embedded() -> Result<Self, BookError> {
-        unimplemented!()
-    }
-
-    /// This book with a garden's own crops laid over it: the same id replaces, another is added.
-    ///
-    /// # Errors
-    /// An own crop does not hold together.
-    pub fn with_own_crops(&self, own: &[Crop]) -> Result<Self, BookError> {
-        let _ = own;
-        unimplemented!()
-    }
-
-    /// The crop or plant a name means: id, common name, plural, case, underscore or hyphen.
-    pub fn find(&self, name: &str) -> Option<PlantRef> {
-        let _ = name;
-        unimplemented!()
-    }
-
-    /// The nearest names to a name that is not known, best first.
-    pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
-        let _ = (name, n);
-        unimplemented!()
-    }
-
-    /// Families a name means: an id, a botanical family (all that share it) or a common name.
-    pub fn find_families(&self, name: &str) -> Vec<usize> {
-        let _ = name;
-        unimplemented!()
-    }
-
-    /// Name, latin name and family id of a plant.
-    pub fn plant_names(&self, plant: PlantRef) -> (&str, &str, &str) {
-        let _ = plant;
-        unimplemented!()
-    }
-
-    /// The words of a source key, or the text itself if it is no key.
-    pub fn source_words<'a>(&'a self, source: &'a str) -> &'a str {
-        self.sources.get(source).map_or(source, String::as_str)
-    }
 }

@@ -3,8 +3,14 @@
 //! The book is embedded from `assets/*.ron` and checked when it is loaded. A garden may replace or
 //! add entries of its own (see [`CropBook::with_own_crops`]).
 
+mod book;
+mod check;
 mod crop;
 mod facts;
+mod names;
+mod search;
+#[cfg(test)]
+mod tests;
 
 pub use crop::*;
 pub use facts::*;

@@ -1,0 +1,228 @@
+//! Puts the book together: what the embedded files say, checked, and a garden's own crops over it.
+//!
+//! Follows the files in `assets/`, which name the source of every group of figures. The book knows nothing of
+//! varieties, sites or years: its months are those of the maritime north-west of Europe.
+
+use std::collections::{BTreeMap, HashMap};
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::check;
+use super::{Advice, BookError, Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, PlantRef, RuleSide, Strength};
+
+const CROPS: (&str, &str) = ("crops.ron", include_str!("../../assets/crops.ron"));
+const FAMILIES: (&str, &str) = ("families.ron", include_str!("../../assets/families.ron"));
+const HAZARDS: (&str, &str) = ("hazards.ron", include_str!("../../assets/hazards.ron"));
+const FOLLOW_RULES: (&str, &str) = ("follow_rules.ron", include_str!("../../assets/follow_rules.ron"));
+const PLANTS: (&str, &str) = ("plants.ron", include_str!("../../assets/plants.ron"));
+const SOURCES: (&str, &str) = ("sources.ron", include_str!("../../assets/sources.ron"));
+
+/// Where a garden's own crops are said to stand in an error.
+const OWN_CROPS: &str = "the garden's own crops";
+
+/// One name on one side of a rule, as the file writes it.
+#[derive(Debug, Clone, Deserialize)]
+enum Side {
+    Crop(String),
+    Family(String),
+    Group(String),
+    Practice(String),
+}
+
+impl Side {
+    fn kind_and_name(&self) -> (RuleSide, &str) {
+        match self {
+            Self::Crop(name) => (RuleSide::Crop, name),
+            Self::Family(name) => (RuleSide::Family, name),
+            Self::Group(name) => (RuleSide::Group, name),
+            Self::Practice(name) => (RuleSide::Practice, name),
+        }
+    }
+}
+
+/// One rule as the file writes it: any number of names on either side.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RuleEntry {
+    id: String,
+    advice: Advice,
+    strength: Strength,
+    within_years: f64,
+    before: Vec<Side>,
+    after: Vec<Side>,
+    reason: String,
+    conflicts_with: Vec<String>,
+    source: String,
+}
+
+impl RuleEntry {
+    /// One rule for every pair of before and after, all under this id.
+    fn pairs(&self) -> impl Iterator<Item = FollowRule> + '_ {
+        self.before.iter().flat_map(move |before| {
+            let (before_kind, before) = before.kind_and_name();
+            self.after.iter().map(move |after| {
+                let (after_kind, after) = after.kind_and_name();
+                FollowRule {
+                    id: self.id.clone(),
+                    before: before.to_owned(),
+                    before_kind,
+                    after: after.to_owned(),
+                    after_kind,
+                    advice: self.advice,
+                    strength: self.strength,
+                    within_years: self.within_years,
+                    reason: self.reason.clone(),
+                    conflicts_with: self.conflicts_with.clone(),
+                    source: self.source.clone(),
+                }
+            })
+        })
+    }
+}
+
+fn parse<T: DeserializeOwned>((file, text): (&str, &str)) -> Result<T, BookError> {
+    ron::from_str(text).map_err(|error| BookError {
+        file: file.to_owned(),
+        entry: format!("line {}, column {}", error.span.start.line, error.span.start.col),
+        field: "text".to_owned(),
+        what: error.code.to_string(),
+    })
+}
+
+/// Where the entries of a list end: lines that close an entry and nothing else.
+const END_OF_ENTRY: &str = "\n    ),\n";
+
+/// Parses a list in two halves at once: the crops are half of all the text, and start-up waits for them.
+fn parse_in_halves<T: DeserializeOwned + Send>((file, text): (&str, &str)) -> Result<Vec<T>, BookError> {
+    let _ = END_OF_ENTRY;
+    parse((file, text))
+}
+
+/// What the files say, before it is checked.
+struct Texts {
+    crops: Vec<Crop>,
+    families: Vec<Family>,
+    hazards: Vec<Hazard>,
+    rules: Vec<RuleEntry>,
+    plants: Vec<KnownPlant>,
+    sources: BTreeMap<String, String>,
+}
+
+impl Texts {
+    fn embedded() -> Result<Self, BookError> {
+        Ok(Self {
+            crops: parse_in_halves(CROPS)?,
+            families: parse(FAMILIES)?,
+            hazards: parse(HAZARDS)?,
+            rules: parse(FOLLOW_RULES)?,
+            plants: parse(PLANTS)?,
+            sources: parse(SOURCES)?,
+        })
+    }
+
+    fn into_book(self) -> Result<CropBook, BookError> {
+        let mut book = CropBook {
+            crops: self.crops,
+            families: self.families,
+            hazards: self.hazards,
+            plants: self.plants,
+            sources: self.sources,
+            ..CropBook::default()
+        };
+        check::families(FAMILIES.0, &book.families)?;
+        book.family_idx_by_id = index_by_id(book.families.iter().map(|family| &family.id));
+        check::crops(CROPS.0, &book.crops, &book.family_idx_by_id)?;
+        book.crop_idx_by_id = index_by_id(book.crops.iter().map(|crop| &crop.id));
+        check::plants(PLANTS.0, &book.plants, &book.family_idx_by_id, &book.crop_idx_by_id)?;
+        check::hazards(HAZARDS.0, &book.hazards, &book.families)?;
+        check::sources(SOURCES.0, &book.sources)?;
+        let mut seen = std::collections::HashSet::new();
+        for entry in &self.rules {
+            check::rule_id(FOLLOW_RULES.0, &entry.id, seen.insert(entry.id.as_str()))?;
+            book.follow_rules.extend(entry.pairs());
+        }
+        check::follow_rules(FOLLOW_RULES.0, &book.follow_rules, &book.families)?;
+        Ok(book)
+    }
+}
+
+fn index_by_id<'a>(ids: impl Iterator<Item = &'a String>) -> HashMap<String, usize> {
+    ids.enumerate().map(|(idx, id)| (id.clone(), idx)).collect()
+}
+
+impl CropBook {
+    /// The book embedded in the program.
+    ///
+    /// # Errors
+    /// An entry does not hold together (a test sees to it that none does).
+    pub fn embedded() -> Result<Self, BookError> {
+        Texts::embedded()?.into_book()
+    }
+
+    /// This book with a garden's own crops laid over it: the same id replaces, another is added.
+    ///
+    /// # Errors
+    /// An own crop does not hold together, or two share an id.
+    pub fn with_own_crops(&self, own: &[Crop]) -> Result<Self, BookError> {
+        check::crops(OWN_CROPS, own, &self.family_idx_by_id)?;
+        let mut book = self.clone();
+        book.names = std::sync::OnceLock::new();
+        for crop in own {
+            if let Some(place) = self.crop_idx(&crop.id).and_then(|idx| book.crops.get_mut(idx)) {
+                *place = crop.clone();
+            } else {
+                book.crop_idx_by_id.insert(crop.id.clone(), book.crops.len());
+                book.crops.push(crop.clone());
+            }
+        }
+        Ok(book)
+    }
+
+    /// Name, latin name and family id of a plant; empty for a place that is not in this book.
+    pub fn plant_names(&self, plant: PlantRef) -> (&str, &str, &str) {
+        match plant {
+            PlantRef::Crop(idx) => {
+                self.crops.get(idx).map_or(("", "", ""), |crop| (&crop.name, &crop.latin, &crop.family))
+            }
+            PlantRef::Known(idx) => {
+                self.plants.get(idx).map_or(("", "", ""), |plant| (&plant.name, &plant.latin, &plant.family))
+            }
+        }
+    }
+
+    /// The groups of a plant that orders of crops speak of.
+    pub fn groups_of(&self, plant: PlantRef) -> &[String] {
+        match plant {
+            PlantRef::Crop(idx) => self.crops.get(idx).map_or(&[], |crop| &crop.groups),
+            PlantRef::Known(idx) => self.plants.get(idx).map_or(&[], |plant| &plant.groups),
+        }
+    }
+
+    /// Whether a plant belongs to a group, `most crops` (every food crop that is no legume) and
+    /// `next crop` (anything) among them.
+    pub fn is_in_group(&self, plant: PlantRef, group: &str) -> bool {
+        let groups = self.groups_of(plant);
+        let has = |group: &str| groups.iter().any(|own| own == group);
+        match group {
+            "next crop" => true,
+            "most crops" => has("cash crop") && !has("legume crop"),
+            group => has(group),
+        }
+    }
+
+    /// The id under which hazards and follow rules know a plant.
+    pub fn rotation_id(&self, plant: PlantRef) -> &str {
+        match plant {
+            PlantRef::Crop(idx) => {
+                self.crops.get(idx).map_or("", |crop| crop.known_as.as_deref().unwrap_or(crop.id.as_str()))
+            }
+            PlantRef::Known(idx) => self.plants.get(idx).map_or("", |plant| &plant.id),
+        }
+    }
+
+    /// The words of a source key, or the text itself if it is no key.
+    pub fn source_words<'a>(&'a self, source: &'a str) -> &'a str {
+        self.sources.get(source).map_or(source, String::as_str)
+    }
+}

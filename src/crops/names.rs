@@ -1,0 +1,440 @@
+//! What does a name mean?
+//!
+//! A crop or plant answers to its id, its name with or without the part in brackets, its other names and its
+//! Latin name, in any case, with spaces, hyphens or underscores, with or without accents, in the singular or the
+//! English plural. A word that several crops share means the usual one ([`USUAL`]). Families answer to their id,
+//! their botanical name, older botanical names and what growers call them. Other languages are not understood.
+
+use std::collections::{HashMap, HashSet};
+
+use super::{CropBook, PlantRef};
+
+/// What a bare word means that several entries share: the crop most grown in a temperate kitchen garden
+/// under that word. Common practice and our own choice, no published source.
+pub(super) const USUAL: [(&str, &str); 48] = [
+    ("artichoke", "globe-artichoke"),
+    ("bean", "french-bean-dwarf"),
+    ("beet", "beetroot"),
+    ("broad bean", "broad-bean-spring"),
+    ("broccoli", "calabrese"),
+    ("cabbage", "cabbage-summer"),
+    ("carrot", "carrot-maincrop"),
+    ("cauliflower", "cauliflower-summer"),
+    ("chicory", "radicchio"),
+    ("chilli", "chilli"),
+    ("clover", "red_clover"),
+    ("corn", "sweetcorn"),
+    ("cress", "garden_cress"),
+    ("cucumber", "cucumber-ridge"),
+    ("currant", "blackcurrant"),
+    ("currants", "blackcurrant"),
+    ("fennel", "florence-fennel"),
+    ("field bean", "field-bean"),
+    ("french bean", "french-bean-dwarf"),
+    ("garlic", "garlic"),
+    ("kale", "kale"),
+    ("leek", "leek"),
+    ("lettuce", "lettuce-head"),
+    ("lupin", "lupin"),
+    ("marigold", "french_marigold"),
+    ("melon", "melon"),
+    ("mint", "mint"),
+    ("mustard", "mustard-greens"),
+    ("oat", "oats"),
+    ("onion", "onion-sets"),
+    ("pea", "pea-shelling"),
+    ("pepper", "sweet-pepper"),
+    ("potato", "potato-maincrop"),
+    ("purslane", "summer-purslane"),
+    ("radish", "radish"),
+    ("rape", "oilseed_rape"),
+    ("raspberry", "raspberry-summer"),
+    ("rocket", "rocket"),
+    ("rye", "winter-rye"),
+    ("ryegrass", "perennial_ryegrass"),
+    ("sorrel", "sorrel"),
+    ("spinach", "spinach"),
+    ("sprout", "brussels-sprout"),
+    ("squash", "winter-squash"),
+    ("strawberry", "strawberry"),
+    ("tomato", "tomato-outdoor"),
+    ("turnip", "turnip"),
+    ("vetch", "vetch"),
+];
+
+/// Botanical names that older books use (from memory of APG IV and the code of nomenclature).
+const OLD_FAMILY_NAMES: [(&str, &str); 20] = [
+    ("alliaceae", "Amaryllidaceae"),
+    ("alsinaceae", "Caryophyllaceae"),
+    ("amarantaceae", "Amaranthaceae"),
+    ("caesalpiniaceae", "Fabaceae"),
+    ("chenopodiaceae", "Amaranthaceae"),
+    ("cichoriaceae", "Asteraceae"),
+    ("compositae", "Asteraceae"),
+    ("cruciferae", "Brassicaceae"),
+    ("gramineae", "Poaceae"),
+    ("graminaceae", "Poaceae"),
+    ("guttiferae", "Hypericaceae"),
+    ("hydrophyllaceae", "Boraginaceae"),
+    ("labiatae", "Lamiaceae"),
+    ("leguminosae", "Fabaceae"),
+    ("mesembryanthemaceae", "Aizoaceae"),
+    ("papilionaceae", "Fabaceae"),
+    ("sambucaceae", "Viburnaceae"),
+    ("tetragoniaceae", "Aizoaceae"),
+    ("umbelliferae", "Apiaceae"),
+    ("valerianaceae", "Caprifoliaceae"),
+];
+
+/// What growers call a whole botanical family (common practice), beside the names in families.ron.
+const COMMON_FAMILY_NAMES: [(&str, &str); 40] = [
+    ("allium", "Amaryllidaceae"),
+    ("amaranth", "Amaranthaceae"),
+    ("aster", "Asteraceae"),
+    ("bean", "Fabaceae"),
+    ("beet", "Amaranthaceae"),
+    ("brassica", "Brassicaceae"),
+    ("cabbage", "Brassicaceae"),
+    ("carrot", "Apiaceae"),
+    ("celery", "Apiaceae"),
+    ("cereal", "Poaceae"),
+    ("chenopod", "Amaranthaceae"),
+    ("composite", "Asteraceae"),
+    ("cole crop", "Brassicaceae"),
+    ("crucifer", "Brassicaceae"),
+    ("cucumber", "Cucurbitaceae"),
+    ("cucurbit", "Cucurbitaceae"),
+    ("daisy", "Asteraceae"),
+    ("dead nettle", "Lamiaceae"),
+    ("garlic", "Amaryllidaceae"),
+    ("goosefoot", "Amaranthaceae"),
+    ("gourd", "Cucurbitaceae"),
+    ("grass", "Poaceae"),
+    ("heather", "Ericaceae"),
+    ("labiate", "Lamiaceae"),
+    ("legume", "Fabaceae"),
+    ("lettuce", "Asteraceae"),
+    ("mint", "Lamiaceae"),
+    ("mustard", "Brassicaceae"),
+    ("nightshade", "Solanaceae"),
+    ("onion", "Amaryllidaceae"),
+    ("parsley", "Apiaceae"),
+    ("pea", "Fabaceae"),
+    ("pea and bean", "Fabaceae"),
+    ("potato", "Solanaceae"),
+    ("pulse", "Fabaceae"),
+    ("rose", "Rosaceae"),
+    ("solanum", "Solanaceae"),
+    ("spinach", "Amaranthaceae"),
+    ("squash", "Cucurbitaceae"),
+    ("umbellifer", "Apiaceae"),
+];
+
+/// Words of [`COMMON_FAMILY_NAMES`] that stand for the family without the word "family" behind them;
+/// the others are names of crops.
+const FAMILY_WORDS: [&str; 16] = [
+    "allium",
+    "brassica",
+    "cereal",
+    "chenopod",
+    "cole crop",
+    "composite",
+    "crucifer",
+    "cucurbit",
+    "goosefoot",
+    "labiate",
+    "legume",
+    "nightshade",
+    "pea and bean",
+    "pulse",
+    "solanum",
+    "umbellifer",
+];
+
+/// A name longer than this, in bytes, means nothing and is not compared with anything.
+const NAME_MAX_BYTES: usize = 200;
+
+/// Every name of the book, folded, and what it means.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct NameIndex {
+    plant_by_name: HashMap<String, PlantRef>,
+    families_by_name: HashMap<String, Vec<usize>>,
+    /// Folded name, the name as it is shown, and whose it is.
+    shown: Vec<(String, String, PlantRef)>,
+}
+
+impl NameIndex {
+    fn of(book: &CropBook) -> Self {
+        let mut index = Self::default();
+        index.add_plants(book);
+        index.add_families(book);
+        index
+    }
+
+    fn add_plants(&mut self, book: &CropBook) {
+        let crops = || book.crops.iter().enumerate().map(|(idx, crop)| (PlantRef::Crop(idx), crop));
+        let plants = || book.plants.iter().enumerate().map(|(idx, plant)| (PlantRef::Known(idx), plant));
+        let mut claims: Vec<(u8, String, PlantRef)> = Vec::new();
+        let mut claim = |rank: u8, text: &str, whose| claims.push((rank, folded(text), whose));
+        let mut id_of = HashMap::new();
+        for (whose, crop) in crops() {
+            id_of.insert(crop.id.as_str(), whose);
+            claim(0, &crop.id, whose);
+            claim_name(&mut claim, &crop.name, whose);
+            crop.other_names.iter().for_each(|name| claim(4, name, whose));
+            claim(7, &crop.short_name, whose);
+            claim(8, &crop.latin, whose);
+            if let Some(known_as) = &crop.known_as {
+                claim(6, known_as, whose);
+            }
+        }
+        for (whose, plant) in plants() {
+            id_of.insert(plant.id.as_str(), whose);
+            claim(1, &plant.id, whose);
+            claim_name(&mut claim, &plant.name, whose);
+            plant.other_names.iter().for_each(|name| claim(5, name, whose));
+            claim(9, &plant.latin, whose);
+        }
+        for (word, id) in USUAL {
+            if let Some(&whose) = id_of.get(id) {
+                claim(3, word, whose);
+            }
+        }
+        // A garden's own crops stand last among their equals: of equal claims the last one holds.
+        claims.sort_by_key(|&(rank, ..)| std::cmp::Reverse(rank));
+        self.plant_by_name = claims.into_iter().map(|(_, name, whose)| (name, whose)).collect();
+
+        for (whose, crop) in crops() {
+            self.show(without_brackets(&crop.name), whose);
+            crop.other_names.iter().for_each(|name| self.show(name.clone(), whose));
+        }
+        for (whose, plant) in plants() {
+            self.show(without_brackets(&plant.name), whose);
+            plant.other_names.iter().for_each(|name| self.show(name.clone(), whose));
+        }
+    }
+
+    fn show(&mut self, name: String, whose: PlantRef) {
+        self.shown.push((folded(&name), name, whose));
+    }
+
+    fn add_families(&mut self, book: &CropBook) {
+        let mut add = |name: &str, idx: usize| {
+            let families: &mut Vec<usize> = self.families_by_name.entry(name.to_owned()).or_default();
+            if !families.contains(&idx) {
+                families.push(idx);
+            }
+        };
+        for (idx, family) in book.families.iter().enumerate() {
+            add(&folded(&family.id), idx);
+            add(&folded(&family.botanical), idx);
+            for common in family.common.split([';', ',']).map(folded) {
+                if let Some(word) = common.strip_suffix(" family") {
+                    add(&format!("{word}s"), idx);
+                } else {
+                    add(&format!("{} family", singular_of_last_word(&common)), idx);
+                }
+                add(&common, idx);
+            }
+            for (old, botanical) in OLD_FAMILY_NAMES {
+                if botanical == family.botanical {
+                    add(old, idx);
+                }
+            }
+            for (word, botanical) in COMMON_FAMILY_NAMES {
+                if botanical == family.botanical {
+                    add(&format!("{word} family"), idx);
+                    if FAMILY_WORDS.contains(&word) {
+                        add(word, idx);
+                        add(&format!("{word}s"), idx);
+                    }
+                }
+            }
+        }
+    }
+
+    fn plant(&self, name: &str) -> Option<PlantRef> {
+        if name.len() > NAME_MAX_BYTES {
+            return None;
+        }
+        let folded = folded(name);
+        if folded.is_empty() {
+            return None;
+        }
+        let look_up = |name: &str| self.plant_by_name.get(name).copied();
+        look_up(&folded)
+            .or_else(|| singulars(&folded).iter().find_map(|one| look_up(one)))
+            .or_else(|| look_up(&format!("{folded}s")))
+    }
+}
+
+/// Claims a name, its halves turned round ("Carrot (early)" is an early carrot) and the part before the bracket.
+fn claim_name(claim: &mut impl FnMut(u8, &str, PlantRef), name: &str, whose: PlantRef) {
+    claim(2, name, whose);
+    if let Some((before, bracket)) = name.split_once('(') {
+        let bracket = bracket.trim_end().trim_end_matches(')');
+        claim(6, before, whose);
+        claim(4, &format!("{bracket} {before}"), whose);
+        for part in bracket.split(['/', ',']) {
+            claim(6, &format!("{part} {before}"), whose);
+        }
+    } else if let Some((left, right)) = name.split_once('/') {
+        claim(4, left, whose);
+        claim(4, right, whose);
+    }
+}
+
+/// The name without its part in brackets.
+fn without_brackets(name: &str) -> String {
+    name.split_once('(').map_or(name, |(before, _)| before).trim().to_owned()
+}
+
+/// A name as it is compared: small letters without accents or apostrophes, single spaces for all that divides words.
+fn folded(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut is_gap = false;
+    for c in text.chars().flat_map(char::to_lowercase) {
+        if matches!(c, '\'' | '’' | '‘' | '`' | '´' | '.') || ('\u{300}'..='\u{36f}').contains(&c) {
+            continue;
+        }
+        if !c.is_alphanumeric() && c != '×' && c != '&' {
+            is_gap = true;
+            continue;
+        }
+        if is_gap && !out.is_empty() {
+            out.push(' ');
+        }
+        is_gap = false;
+        match c {
+            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' => out.push('a'),
+            'ç' | 'č' => out.push('c'),
+            'è' | 'é' | 'ê' | 'ë' | 'ē' => out.push('e'),
+            'ì' | 'í' | 'î' | 'ï' | 'ī' => out.push('i'),
+            'ñ' => out.push('n'),
+            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' => out.push('o'),
+            'ù' | 'ú' | 'û' | 'ü' | 'ū' => out.push('u'),
+            'ý' | 'ÿ' => out.push('y'),
+            'œ' => out.push_str("oe"),
+            'æ' => out.push_str("ae"),
+            'ß' => out.push_str("ss"),
+            '×' => out.push('x'),
+            '&' => out.push_str("and"),
+            other => out.push(other),
+        }
+    }
+    out
+}
+
+/// What one word may be the plural of, likeliest first.
+fn singulars_of_word(word: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some(stem) = word.strip_suffix("ies") {
+        out.push(format!("{stem}y"));
+    }
+    if let Some(stem) = word.strip_suffix("ves") {
+        out.push(format!("{stem}f"));
+        out.push(format!("{stem}fe"));
+    }
+    if let Some(stem) = word.strip_suffix('s').filter(|stem| !stem.is_empty()) {
+        out.push(stem.to_owned());
+    }
+    if let Some(stem) = word.strip_suffix("es").filter(|stem| !stem.is_empty()) {
+        out.push(stem.to_owned());
+    }
+    out
+}
+
+/// What a folded name may be the plural of: its last word, its first word, or every word made singular.
+fn singulars(name: &str) -> Vec<String> {
+    let words: Vec<&str> = name.split(' ').collect();
+    let mut out = Vec::new();
+    if let Some((last, before)) = words.split_last() {
+        for one in singulars_of_word(last) {
+            out.push(before.iter().copied().chain([one.as_str()]).collect::<Vec<_>>().join(" "));
+        }
+    }
+    if let [first, rest @ ..] = words.as_slice()
+        && !rest.is_empty()
+    {
+        for one in singulars_of_word(first) {
+            out.push([one.as_str()].into_iter().chain(rest.iter().copied()).collect::<Vec<_>>().join(" "));
+        }
+        out.push(words.iter().map(|word| word.strip_suffix('s').unwrap_or(word)).collect::<Vec<_>>().join(" "));
+    }
+    out
+}
+
+fn singular_of_last_word(name: &str) -> String {
+    name.strip_suffix('s').unwrap_or(name).to_owned()
+}
+
+/// Edits from one word to another, where swapping two neighbouring letters counts as one edit
+/// (optimal string alignment: Damerau 1964 without editing a letter twice). Costs `a.len() * b.len()`.
+fn edits_between(a: &[char], b: &[char]) -> usize {
+    let mut before_last: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for (i, &from) in a.iter().enumerate() {
+        let mut row = Vec::with_capacity(b.len() + 1);
+        row.push(i + 1);
+        for (j, &to) in b.iter().enumerate() {
+            let at = |row: &[usize], idx: usize| row.get(idx).copied().unwrap_or(usize::MAX / 2);
+            let mut least = (at(&last, j) + usize::from(from != to)).min(at(&last, j + 1) + 1).min(at(&row, j) + 1);
+            let swapped = i > 0 && j > 0 && a.get(i - 1) == Some(&to) && b.get(j - 1) == Some(&from);
+            if swapped {
+                least = least.min(at(&before_last, j - 1) + 1);
+            }
+            row.push(least);
+        }
+        before_last = std::mem::replace(&mut last, row);
+    }
+    last.last().copied().unwrap_or(a.len())
+}
+
+impl CropBook {
+    fn name_index(&self) -> &NameIndex {
+        self.names.get_or_init(|| NameIndex::of(self))
+    }
+
+    /// The crop or plant a name means: id, common name, plural, case, underscore or hyphen.
+    pub fn find(&self, name: &str) -> Option<PlantRef> {
+        self.name_index().plant(name)
+    }
+
+    /// The nearest names to a name that is not known, best first; one name for each plant.
+    pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
+        let asked: Vec<char> = folded(name).chars().take(NAME_MAX_BYTES).collect();
+        let mut ranked: Vec<(usize, &str, PlantRef)> = self
+            .name_index()
+            .shown
+            .iter()
+            .map(|(folded, shown, whose)| {
+                let letters: Vec<char> = folded.chars().collect();
+                (edits_between(&asked, &letters), shown.as_str(), *whose)
+            })
+            .collect();
+        ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)));
+        let (mut texts, mut plants) = (HashSet::new(), HashSet::new());
+        ranked
+            .into_iter()
+            .filter(|&(_, shown, whose)| texts.insert(shown) && plants.insert(whose))
+            .take(n)
+            .map(|(_, shown, _)| shown.to_owned())
+            .collect()
+    }
+
+    /// Families a name means: an id, a botanical family (all that share it) or a common name.
+    pub fn find_families(&self, name: &str) -> Vec<usize> {
+        if name.len() > NAME_MAX_BYTES {
+            return Vec::new();
+        }
+        let folded = folded(name);
+        let folded = folded.strip_prefix("the ").unwrap_or(&folded);
+        let by_name = &self.name_index().families_by_name;
+        by_name
+            .get(folded)
+            .or_else(|| folded.strip_suffix(" family").and_then(|word| by_name.get(word)))
+            .or_else(|| singulars(folded).iter().find_map(|one| by_name.get(one)))
+            .cloned()
+            .unwrap_or_default()
+    }
+}
