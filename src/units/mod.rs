@@ -5,6 +5,7 @@
 
 mod ground;
 mod length;
+pub mod text;
 mod week;
 
 pub use ground::{Point, Rect};
