@@ -23,6 +23,8 @@ mod history;
 pub mod limits;
 mod planting;
 mod scan;
+#[cfg(test)]
+mod tests;
 mod title;
 mod validate;
 mod write;

@@ -204,3 +204,6 @@ fn flush_folder(folder: &Path) -> io::Result<()> {
 fn flush_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;
