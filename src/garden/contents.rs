@@ -308,6 +308,9 @@ pub struct Garden {
     /// Own crops, and book crops changed (same id).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub own_crops: Vec<Crop>,
+    /// Comment lines at the head of the file, kept by a save; comments further down are not.
+    #[serde(skip)]
+    pub header_comment: String,
 }
 
 impl Garden {
@@ -326,8 +329,13 @@ impl Garden {
         self.plantings.binary_search_by_key(&id, |planting| planting.id).ok()
     }
 
-    /// A number no planting has yet.
+    /// A number no planting has yet, and none had that an acceptance still speaks of.
     pub fn next_planting_id(&self) -> PlantingId {
-        PlantingId(self.plantings.last().map_or(1, |planting| planting.id.0 + 1))
+        let planted = self.plantings.last().map_or(0, |planting| planting.id.0);
+        let spoken_of = self.accepted.iter().flat_map(|accepted| {
+            let against = accepted.against.strip_prefix('p').and_then(|number| number.parse().ok());
+            [Some(accepted.planting.0), against].into_iter().flatten()
+        });
+        PlantingId(spoken_of.fold(planted, u32::max).saturating_add(1))
     }
 }

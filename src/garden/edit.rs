@@ -132,26 +132,3 @@ pub enum EditError {
     #[error("{0}")]
     Invalid(String),
 }
-
-impl Edit {
-    /// Makes the change; returns its exact inverse. On an error nothing is changed.
-    ///
-    /// # Errors
-    /// The edit names what is not there, or would leave the garden invalid.
-    pub fn apply_to(self, garden: &mut super::Garden) -> Result<Self, EditError> {
-        let _ = garden;
-        unimplemented!()
-    }
-
-    /// What the edit does, for undo: "place leek in B2".
-    pub fn title(&self, garden: &super::Garden) -> String {
-        let _ = garden;
-        unimplemented!()
-    }
-
-    /// Ids of the beds whose derived results depend on what it changes; `None` is every bed.
-    pub fn touched_beds(&self, garden: &super::Garden) -> Option<Vec<String>> {
-        let _ = garden;
-        unimplemented!()
-    }
-}

@@ -1,6 +1,11 @@
-//! The garden file: reading with errors that point at the line, and stable writing.
+//! The garden file: reading with errors that point at the line. Writing is in `write`.
 
-use super::Garden;
+use std::borrow::Cow;
+
+use super::complaint::{self, Complaint};
+use super::write::ron_options;
+use super::{FORMAT, Garden, MonthDay, Site, limits, scan, validate};
+use crate::units::text::cut;
 
 /// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -8,23 +13,82 @@ use super::Garden;
 pub struct FileError(pub String);
 
 impl Garden {
-    /// Reads a garden from the text of a file; `file_name` is for messages.
+    /// Reads a garden from the text of a file; `file_name` is for messages. Plantings are put in order of their
+    /// numbers; comments at the head are kept.
     ///
     /// # Errors
     /// Not RON, unknown or missing fields, a newer format, or contents that do not hold together.
     pub fn from_ron(text: &str, file_name: &str) -> Result<Self, FileError> {
-        let _ = (text, file_name);
-        unimplemented!()
+        let text = plain(text);
+        let text = text.as_ref();
+        let whole = |title: String, help: &str| {
+            let (at, label, help) = (None, String::new(), vec![help.to_owned()]);
+            Complaint { text, file_name, title, at, label, help }.into_error()
+        };
+        if text.contains('\0') {
+            let help = "a garden file is plain text; is it the right file?";
+            return Err(whole("the file is not text: it holds zero bytes".to_owned(), help));
+        }
+        if scan::is_comment(text) {
+            let help = "take the last whole copy, or start a new garden under another name";
+            return Err(whole("the file is empty".to_owned(), help));
+        }
+        match scan::format_number(text) {
+            Some(newer) if newer > u64::from(FORMAT) => {
+                let title = format!("written by a newer bedfellow (format {newer}; this program reads {FORMAT})");
+                return Err(whole(title, "the file is left untouched; open it with a newer bedfellow"));
+            }
+            Some(older) if older < u64::from(FORMAT) => {
+                let title = format!("there is no format {older}; this program reads {FORMAT}");
+                return Err(whole(title, &format!("the file is left untouched; it should say `format: {FORMAT}`")));
+            }
+            _ => {}
+        }
+        let mut garden: Self =
+            ron_options().from_str(text).map_err(|error| complaint::of_parser(&error, text, file_name))?;
+        garden.header_comment = scan::head_comment(text).to_owned();
+        if !garden.plantings.is_sorted_by_key(|planting| planting.id) {
+            garden.plantings.sort_by_key(|planting| planting.id);
+        }
+        match complaint::of_problems(&validate(&garden), text, file_name) {
+            Some(error) => Err(error),
+            None => Ok(garden),
+        }
     }
 
-    /// Writes the garden as RON: the same garden is the same bytes.
-    pub fn to_ron(&self) -> String {
-        unimplemented!()
-    }
-
-    /// An empty garden with sensible values.
+    /// An empty garden. The site is a starting value, to be corrected by the grower: an inland upland at 54° N,
+    /// last frost about 20 May and first about 1 October.
     pub fn empty(name: &str) -> Self {
-        let _ = name;
-        unimplemented!()
+        Self {
+            format: FORMAT,
+            name: cut(name.trim(), limits::NAME_CHARS - 1),
+            site: Site {
+                latitude_deg: 54.0,
+                elevation_m: 250,
+                last_frost: MonthDay { month: 5, day: 20 },
+                first_frost: MonthDay { month: 10, day: 1 },
+                currency: "GBP".to_owned(),
+            },
+            return_years: std::collections::BTreeMap::new(),
+            beds: Vec::new(),
+            plantings: Vec::new(),
+            past: Vec::new(),
+            hazards_seen: Vec::new(),
+            soil_log: Vec::new(),
+            accepted: Vec::new(),
+            households: Vec::new(),
+            box_kinds: Vec::new(),
+            prices: Vec::new(),
+            expenses: Vec::new(),
+            seed_tin: Vec::new(),
+            own_crops: Vec::new(),
+            header_comment: String::new(),
+        }
     }
+}
+
+/// The text without a byte order mark and with line ends as `\n`, both of which editors put in unasked.
+fn plain(text: &str) -> Cow<'_, str> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.contains('\r') { text.replace("\r\n", "\n").into() } else { text.into() }
 }

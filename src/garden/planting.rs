@@ -99,14 +99,19 @@ pub enum Layout {
 #[serde(deny_unknown_fields, default)]
 pub struct PlannedDates {
     /// Sown, in place or in modules.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub sow: Option<NaiveDate>,
     /// Set into the bed (crops not sown in place).
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub plant: Option<NaiveDate>,
     /// First picked.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub first_pick: Option<NaiveDate>,
     /// Last picked.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub last_pick: Option<NaiveDate>,
     /// First day on which its ground is free again.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub clear: Option<NaiveDate>,
 }
 
@@ -134,22 +139,31 @@ pub enum Ending {
 #[serde(deny_unknown_fields, default)]
 pub struct RealDates {
     /// Sown.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub sow: Option<NaiveDate>,
     /// Came up.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub emerge: Option<NaiveDate>,
     /// Set into the bed.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub plant: Option<NaiveDate>,
     /// First picked.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub first_pick: Option<NaiveDate>,
     /// Last picked.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub last_pick: Option<NaiveDate>,
     /// Cleared.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub clear: Option<NaiveDate>,
     /// Picked, by day.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub picked_g: Vec<(NaiveDate, u32)>,
     /// Plants lost, by day.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub lost_plants: Vec<(NaiveDate, u32)>,
     /// Why it ended.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub ended: Option<Ending>,
 }
 
@@ -203,6 +217,11 @@ impl Planting {
     pub fn strip(&self, bed_width: Mm) -> Rect {
         let (y0, y1) = self.side.across(bed_width);
         Rect { x0: self.from_mm, x1: self.to_mm, y0, y1 }
+    }
+
+    /// The planting between whose stations it stands.
+    pub fn host(&self) -> Option<PlantingId> {
+        if let Layout::Between { host } = self.layout { Some(host) } else { None }
     }
 }
 

@@ -1,0 +1,283 @@
+//! How an edit is made, and how its exact inverse comes about.
+//!
+//! An edit is made in two steps. First the change itself, which refuses what is not there and what is there
+//! already, and keeps every bed's name pointing at a bed. Then everything touched is checked by the rules of
+//! the garden file; if a rule is broken the inverse puts the garden back. Several edits are checked
+//! at their end only, so that a host and the crop between its stations can move to another bed together.
+
+use super::validate::{self, Problem};
+use super::{Bed, Edit, EditError, Garden, Planting, PlantingId};
+
+impl Edit {
+    /// Makes the change; returns its exact inverse. On an error nothing is changed.
+    ///
+    /// Costs a search of the planting's number for plantings, and a walk over all plantings where beds
+    /// change or a planting goes or moves.
+    ///
+    /// # Errors
+    /// The edit names what is not there, or would leave the garden invalid.
+    pub fn apply_to(self, garden: &mut Garden) -> Result<Self, EditError> {
+        if let Some(problem) = self.problem_by_itself() {
+            return Err(invalid(problem));
+        }
+        let mut touched = Touched::default();
+        let inverse = self.make(garden, &mut touched)?;
+        match touched.first_problem(garden) {
+            None => Ok(inverse),
+            Some(problem) => {
+                // The inverse undoes what was just done, so it applies.
+                inverse.restore(garden)?;
+                Err(invalid(problem))
+            }
+        }
+    }
+
+    /// Makes an edit that was made before, or takes one back: checks that it applies, not what it leaves, since
+    /// the garden has been there already.
+    pub(super) fn restore(self, garden: &mut Garden) -> Result<Self, EditError> {
+        self.make(garden, &mut Touched::default())
+    }
+
+    fn make(self, garden: &mut Garden, touched: &mut Touched) -> Result<Self, EditError> {
+        match self {
+            Self::AddPlanting(planting) => {
+                let place = garden.plantings.binary_search_by_key(&planting.id, |there| there.id);
+                let Err(at) = place else { return Err(EditError::PlantingThere(planting.id)) };
+                bed_there(garden, &planting.bed)?;
+                let id = planting.id;
+                touched.plantings.push(id);
+                garden.plantings.insert(at, *planting);
+                Ok(Self::RemovePlanting(id))
+            }
+            Self::RemovePlanting(id) => {
+                let at = garden.planting_idx(id).ok_or(EditError::NoPlanting(id))?;
+                touched.hosts.push(id);
+                Ok(Self::AddPlanting(Box::new(garden.plantings.remove(at))))
+            }
+            Self::ChangePlanting(mut planting) => {
+                bed_there(garden, &planting.bed)?;
+                let id = planting.id;
+                let there = garden
+                    .planting_idx(id)
+                    .and_then(|idx| garden.plantings.get_mut(idx))
+                    .ok_or(EditError::NoPlanting(id))?;
+                touched.plantings.push(id);
+                if there.bed != planting.bed {
+                    touched.hosts.push(id);
+                }
+                std::mem::swap(there, &mut *planting);
+                Ok(Self::ChangePlanting(planting))
+            }
+            Self::AddBed { at, bed } => {
+                if garden.bed(&bed.id).is_some() {
+                    return Err(EditError::BedThere(bed.id));
+                }
+                let id = bed.id.clone();
+                insert(&mut garden.beds, at, bed, "bed")?;
+                touched.beds.push(id.clone());
+                Ok(Self::RemoveBed(id))
+            }
+            Self::RemoveBed(id) => {
+                let at = bed_there(garden, &id)?;
+                if let Some(by) = named_by(garden, &id) {
+                    return Err(EditError::BedInUse { bed: id, by });
+                }
+                Ok(Self::AddBed { at, bed: garden.beds.remove(at) })
+            }
+            Self::ChangeBed { id, bed } => change_bed(garden, id, bed, touched),
+            Self::AddPast { at, past } => {
+                bed_there(garden, &past.bed)?;
+                insert(&mut garden.past, at, past, "past crop")?;
+                Ok(Self::RemovePast { at })
+            }
+            Self::RemovePast { at } => Ok(Self::AddPast { at, past: take(&mut garden.past, at, "past crop")? }),
+            Self::AddHazard { at, seen } => {
+                bed_there(garden, &seen.bed)?;
+                insert(&mut garden.hazards_seen, at, seen, "hazard")?;
+                Ok(Self::RemoveHazard { at })
+            }
+            Self::RemoveHazard { at } => {
+                Ok(Self::AddHazard { at, seen: take(&mut garden.hazards_seen, at, "hazard")? })
+            }
+            Self::AddSoil { at, entry } => {
+                bed_there(garden, &entry.bed)?;
+                insert(&mut garden.soil_log, at, entry, "entry in the soil log")?;
+                Ok(Self::RemoveSoil { at })
+            }
+            Self::RemoveSoil { at } => {
+                Ok(Self::AddSoil { at, entry: take(&mut garden.soil_log, at, "entry in the soil log")? })
+            }
+            Self::Accept { at, accepted } => {
+                insert(&mut garden.accepted, at, accepted, "accepted finding")?;
+                Ok(Self::Unaccept { at })
+            }
+            Self::Unaccept { at } => {
+                Ok(Self::Accept { at, accepted: take(&mut garden.accepted, at, "accepted finding")? })
+            }
+            Self::SetReturn { family, years } => {
+                let before = match years {
+                    Some(years) => garden.return_years.insert(family.clone(), years),
+                    None => garden.return_years.remove(&family),
+                };
+                Ok(Self::SetReturn { family, years: before })
+            }
+            Self::SetSite(site) => Ok(Self::SetSite(std::mem::replace(&mut garden.site, site))),
+            Self::Rename(name) => Ok(Self::Rename(std::mem::replace(&mut garden.name, name))),
+            Self::Several { title, edits } => {
+                let mut inverses = Vec::with_capacity(edits.len());
+                for edit in edits {
+                    match edit.make(garden, touched) {
+                        Ok(inverse) => inverses.push(inverse),
+                        Err(error) => {
+                            for inverse in inverses.into_iter().rev() {
+                                // Takes back what this loop just did, newest first, so each applies.
+                                inverse.restore(garden)?;
+                            }
+                            return Err(error);
+                        }
+                    }
+                }
+                inverses.reverse();
+                Ok(Self::Several { title, edits: inverses })
+            }
+        }
+    }
+
+    /// What is wrong with the edit whatever the garden holds.
+    fn problem_by_itself(&self) -> Option<Problem> {
+        let mut problems = Vec::new();
+        match self {
+            Self::AddPast { at, past } => validate::check_past(*at, past, &mut problems),
+            Self::AddHazard { at, seen } => validate::check_hazard(*at, seen, &mut problems),
+            Self::AddSoil { at, entry } => validate::check_soil(*at, entry, &mut problems),
+            Self::Accept { at, accepted } => validate::check_accepted(*at, accepted, &mut problems),
+            Self::SetReturn { family, years: Some(years) } => {
+                validate::check_return(family, *years, &mut problems);
+            }
+            Self::SetSite(site) => validate::check_site(site, &mut problems),
+            Self::Rename(name) => validate::check_garden_name(name, &mut problems),
+            Self::Several { edits, .. } => return edits.iter().find_map(Self::problem_by_itself),
+            _ => {}
+        }
+        problems.into_iter().next()
+    }
+}
+
+/// What must be checked once a change is made.
+#[derive(Default)]
+struct Touched {
+    /// Put in or changed.
+    plantings: Vec<PlantingId>,
+    /// Taken out or moved: does something stand between their stations?
+    hosts: Vec<PlantingId>,
+    /// Put in or changed: do its plantings still lie in it?
+    beds: Vec<String>,
+}
+
+impl Touched {
+    fn first_problem(&self, garden: &Garden) -> Option<Problem> {
+        let mut problems = Vec::new();
+        let check = |planting: &Planting, problems: &mut Vec<Problem>| {
+            validate::check_planting(planting, garden.bed(&planting.bed), problems);
+            validate::check_host(planting, garden, problems);
+        };
+        for planting in self.plantings.iter().filter_map(|id| garden.planting(*id)) {
+            check(planting, &mut problems);
+        }
+        for id in &self.beds {
+            let Some((at, bed)) = garden.beds.iter().enumerate().find(|(_, bed)| bed.id == *id) else { continue };
+            validate::check_bed(at, bed, &mut problems);
+            for planting in garden.plantings.iter().filter(|planting| planting.bed == *id) {
+                validate::check_planting(planting, Some(bed), &mut problems);
+            }
+        }
+        for host in &self.hosts {
+            for guest in garden.plantings.iter().filter(|guest| guest.host() == Some(*host)) {
+                validate::check_host(guest, garden, &mut problems);
+            }
+        }
+        if problems.is_empty() && !(self.plantings.is_empty() && self.beds.is_empty()) {
+            validate::check_counts(garden, &mut problems);
+        }
+        problems.into_iter().next()
+    }
+}
+
+fn invalid(problem: Problem) -> EditError {
+    EditError::Invalid(problem.sentence())
+}
+
+/// The place of a bed in the walk.
+fn bed_there(garden: &Garden, id: &str) -> Result<usize, EditError> {
+    garden.beds.iter().position(|bed| bed.id == id).ok_or_else(|| EditError::NoBed(id.to_owned()))
+}
+
+fn insert<T>(list: &mut Vec<T>, at: usize, item: T, what: &'static str) -> Result<(), EditError> {
+    if at > list.len() {
+        return Err(EditError::NoPlace { list: what, at });
+    }
+    list.insert(at, item);
+    Ok(())
+}
+
+fn take<T>(list: &mut Vec<T>, at: usize, what: &'static str) -> Result<T, EditError> {
+    if at < list.len() { Ok(list.remove(at)) } else { Err(EditError::NoPlace { list: what, at }) }
+}
+
+/// Puts a bed in the place of one and carries another id to all that names it.
+fn change_bed(garden: &mut Garden, id: String, mut bed: Bed, touched: &mut Touched) -> Result<Edit, EditError> {
+    let at = bed_there(garden, &id)?;
+    let new_id = bed.id.clone();
+    if new_id != id {
+        if garden.bed(&new_id).is_some() {
+            return Err(EditError::BedThere(new_id));
+        }
+        let plantings = garden.plantings.iter_mut().map(|planting| &mut planting.bed);
+        let past = garden.past.iter_mut().map(|past| &mut past.bed);
+        let hazards = garden.hazards_seen.iter_mut().map(|seen| &mut seen.bed);
+        let soil = garden.soil_log.iter_mut().map(|entry| &mut entry.bed);
+        for name in plantings.chain(past).chain(hazards).chain(soil).filter(|name| **name == id) {
+            name.clone_from(&new_id);
+        }
+    }
+    if let Some(there) = garden.beds.get_mut(at) {
+        std::mem::swap(there, &mut bed);
+    }
+    touched.beds.push(new_id.clone());
+    Ok(Edit::ChangeBed { id: new_id, bed })
+}
+
+/// What still names a bed, in words; `None` if nothing does.
+fn named_by(garden: &Garden, id: &str) -> Option<String> {
+    let mut by = Vec::new();
+    let ids: Vec<_> = garden.plantings.iter().filter(|p| p.bed == id).map(|p| p.id.to_string()).collect();
+    if !ids.is_empty() {
+        const N_NAMED: usize = 3;
+        let named = ids.iter().take(N_NAMED).cloned().collect::<Vec<_>>().join(", ");
+        let more = ids.len().saturating_sub(N_NAMED);
+        let plantings = if ids.len() == 1 { "planting" } else { "plantings" };
+        by.push(if more == 0 {
+            format!("{plantings} {named}")
+        } else {
+            format!("{plantings} {named} and {more} more")
+        });
+    }
+    let counts = [
+        (garden.past.iter().filter(|past| past.bed == id).count(), "past crop", "past crops"),
+        (garden.hazards_seen.iter().filter(|seen| seen.bed == id).count(), "hazard", "hazards"),
+        (
+            garden.soil_log.iter().filter(|entry| entry.bed == id).count(),
+            "entry of the soil log",
+            "entries of the soil log",
+        ),
+    ];
+    for (count, one, many) in counts {
+        match count {
+            0 => {}
+            1 => by.push(format!("1 {one}")),
+            _ => by.push(format!("{count} {many}")),
+        }
+    }
+    let last = by.pop()?;
+    Some(if by.is_empty() { last } else { format!("{} and {last}", by.join(", ")) })
+}

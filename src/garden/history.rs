@@ -1,0 +1,65 @@
+//! Undo and redo of a sitting, without limit.
+//!
+//! Every entry holds the exact inverse of what was done, made when it was done, so that going back and
+//! forth arrives at the same garden byte for byte.
+
+use super::{Edit, Garden};
+
+/// What was done and can be taken back, and what was taken back and can be done again.
+#[derive(Debug, Clone, Default)]
+pub struct Undo {
+    done: Vec<(String, Edit)>,
+    undone: Vec<(String, Edit)>,
+}
+
+/// Ids of the beds to work out again; `None` is every bed. See [`Edit::touched_beds`].
+pub type TouchedBeds = Option<Vec<String>>;
+
+impl Undo {
+    /// Notes that something was done, with the inverse that [`Edit::apply_to`] gave. What was undone before can
+    /// no longer be made again.
+    pub fn done(&mut self, title: impl Into<String>, inverse: Edit) {
+        self.undone.clear();
+        self.done.push((title.into(), inverse));
+    }
+
+    /// Takes the last edit back; says what it was and which beds it touches.
+    pub fn undo(&mut self, garden: &mut Garden) -> Option<(String, TouchedBeds)> {
+        step(&mut self.done, &mut self.undone, garden)
+    }
+
+    /// Makes the last undone edit again; says what it was and which beds it touches.
+    pub fn redo(&mut self, garden: &mut Garden) -> Option<(String, TouchedBeds)> {
+        step(&mut self.undone, &mut self.done, garden)
+    }
+
+    /// What undo would take back.
+    pub fn undo_title(&self) -> Option<&str> {
+        self.done.last().map(|(title, _)| title.as_str())
+    }
+
+    /// What redo would make again.
+    pub fn redo_title(&self) -> Option<&str> {
+        self.undone.last().map(|(title, _)| title.as_str())
+    }
+
+    /// How many edits can be taken back.
+    pub fn n_done(&self) -> usize {
+        self.done.len()
+    }
+}
+
+/// Makes the last edit of one list and puts its inverse on the other. An inverse that does not apply (the garden
+/// was changed past the edits) stays where it is, and nothing happens.
+fn step(
+    from: &mut Vec<(String, Edit)>,
+    onto: &mut Vec<(String, Edit)>,
+    garden: &mut Garden,
+) -> Option<(String, TouchedBeds)> {
+    let (title, edit) = from.last()?;
+    let (title, touched) = (title.clone(), edit.touched_beds(garden));
+    let inverse = edit.clone().restore(garden).ok()?;
+    from.pop();
+    onto.push((title.clone(), inverse));
+    Some((title, touched))
+}

@@ -1,0 +1,80 @@
+//! What a garden may hold at most, in one table. None of it is the trade's: each bound is wide of any real
+//! garden and narrow enough that arithmetic, memory and screens stay sound.
+
+use std::fmt;
+
+use crate::units::Mm;
+
+/// A bounded quantity, as messages speak of it. Both bounds are allowed values.
+#[derive(Debug, Clone, Copy)]
+pub struct Limit<T> {
+    /// Its name in messages, such as `bed width`.
+    pub what: &'static str,
+    /// Least value.
+    pub least: T,
+    /// Greatest value.
+    pub greatest: T,
+    /// Unit as written after the number, with its space, or nothing.
+    pub unit: &'static str,
+}
+
+impl<T: PartialOrd + fmt::Display + Copy> Limit<T> {
+    const fn of(what: &'static str, least: T, greatest: T, unit: &'static str) -> Self {
+        Self { what, least, greatest, unit }
+    }
+
+    /// The message about a value outside, `None` if the value is inside. NaN is outside.
+    pub fn refusal(&self, value: T) -> Option<String> {
+        if value >= self.least && value <= self.greatest {
+            return None;
+        }
+        let Self { what, least, greatest, unit } = self;
+        Some(format!("{what} {value}{unit} is outside {least} to {greatest}{unit}"))
+    }
+}
+
+/// Bytes of a garden file.
+pub const FILE_BYTES: u64 = 64 * 1024 * 1024;
+/// Characters of a name, an id or any other line of text.
+pub const NAME_CHARS: usize = 200;
+/// Characters of a bed's id, which stands in narrow columns.
+pub const BED_ID_CHARS: usize = 40;
+/// Characters of notes and reasons.
+pub const NOTES_CHARS: usize = 2_000;
+/// Beds of a garden.
+pub const N_BEDS: usize = 2_000;
+/// Plantings of a garden; also of every other list in it.
+pub const N_PLANTINGS: usize = 200_000;
+/// Days on which one planting was picked or lost plants.
+pub const N_RECORDS: usize = 10_000;
+
+/// Bed width and length.
+pub const BED_SIDE: Limit<Mm> = Limit::of("bed size", Mm(10), Mm(1_000_000), " cm");
+/// Place of a bed on the site.
+pub const BED_PLACE: Limit<Mm> = Limit::of("bed place", Mm(-10_000_000), Mm(10_000_000), " cm");
+/// Compass bearing.
+pub const BEARING: Limit<u32> = Limit::of("bearing", 0, 359, "°");
+/// Distance between stations, rows or lines.
+pub const SPACING: Limit<Mm> = Limit::of("spacing", Mm(1), Mm(100_000), " cm");
+/// Distance kept from the strip's edges.
+pub const SETBACK: Limit<Mm> = Limit::of("setback", Mm(0), Mm(100_000), " cm");
+/// Plants in a metre of drill.
+pub const PER_METRE: Limit<f64> = Limit::of("plants in a metre of drill:", 0.01, 10_000.0, "");
+/// Plants broadcast on a square metre.
+pub const PER_M2: Limit<f64> = Limit::of("plants in a square metre:", 0.01, 1_000_000.0, "");
+/// Plants at a station.
+pub const CLUMP: Limit<u32> = Limit::of("clump", 1, 100, " plants");
+/// A planting's number; the last ones are kept free so that there is always a next one.
+pub const PLANTING_ID: Limit<u32> = Limit::of("planting number", 1, 999_999_999, "");
+/// Year of any date.
+pub const YEAR: Limit<i32> = Limit::of("year", 1900, 2200, "");
+/// Latitude.
+pub const LATITUDE: Limit<f64> = Limit::of("latitude", -90.0, 90.0, "°");
+/// Height above the sea: from below the lowest shore to above the highest village.
+pub const ELEVATION: Limit<i32> = Limit::of("elevation", -500, 9_000, " m");
+/// Return interval.
+pub const RETURN_YEARS: Limit<u32> = Limit::of("return interval", 0, 100, " years");
+/// Depth of compost or mulch spread.
+pub const SPREAD_DEPTH: Limit<Mm> = Limit::of("depth", Mm(1), Mm(2_000), " cm");
+/// People of a household.
+pub const PEOPLE: Limit<u32> = Limit::of("people", 0, 10_000, "");

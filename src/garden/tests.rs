@@ -1,0 +1,573 @@
+//! Behaviour of a garden as a whole: edits and their inverses, undo, saving and loading.
+
+use chrono::NaiveDate;
+use proptest::prelude::*;
+
+use super::*;
+use crate::crops::Raised;
+use crate::units::Mm;
+
+fn day(text: &str) -> NaiveDate {
+    text.parse().unwrap()
+}
+
+fn bed(id: &str, length_mm: i32) -> Bed {
+    Bed {
+        id: id.to_owned(),
+        name: String::new(),
+        width_mm: Mm(1_200),
+        length_mm: Mm(length_mm),
+        east_mm: Mm(0),
+        south_mm: Mm(0),
+        bearing_deg: 0,
+        kind: BedKind::Bed,
+        cover: Cover::Open,
+        soil: SoilTexture::Loam,
+        notes: String::new(),
+    }
+}
+
+fn leek(id: u32, bed: &str) -> Planting {
+    Planting {
+        id: PlantingId(id),
+        bed: bed.to_owned(),
+        crop: "leek".to_owned(),
+        variety: String::new(),
+        from_mm: Mm(0),
+        to_mm: Mm(2_400),
+        side: Side::Whole,
+        layout: Layout::Grid { spacing_mm: Mm(300) },
+        setback_mm: None,
+        clump: 4,
+        raised: Raised::Module,
+        planned: PlannedDates {
+            sow: Some(day("2027-03-15")),
+            plant: Some(day("2027-06-07")),
+            clear: Some(day("2028-03-06")),
+            ..PlannedDates::default()
+        },
+        real: RealDates::default(),
+        notes: String::new(),
+    }
+}
+
+fn onion_between(id: u32, host: u32, bed: &str) -> Planting {
+    Planting {
+        crop: "salad-onion".to_owned(),
+        layout: Layout::Between { host: PlantingId(host) },
+        planned: PlannedDates { plant: Some(day("2027-06-07")), ..PlannedDates::default() },
+        ..leek(id, bed)
+    }
+}
+
+fn garden() -> Garden {
+    Garden {
+        beds: vec![bed("A1", 4_800), bed("A2", 2_400)],
+        plantings: vec![leek(1, "A1"), onion_between(2, 1, "A1"), leek(7, "A2")],
+        past: vec![PastCrop {
+            bed: "A1".to_owned(),
+            year: 2024,
+            what: "shallot".to_owned(),
+            strip_mm: None,
+            side: Side::Whole,
+        }],
+        hazards_seen: vec![HazardSeen {
+            bed: "A2".to_owned(),
+            hazard: "clubroot".to_owned(),
+            date: day("2025-08-01"),
+            notes: String::new(),
+        }],
+        soil_log: vec![SoilEntry {
+            bed: "A1".to_owned(),
+            date: day("2026-11-20"),
+            gift: SoilGift::Compost,
+            depth_mm: Some(Mm(30)),
+            weight_g: None,
+        }],
+        ..Garden::empty("Walled garden")
+    }
+}
+
+fn change(garden: &Garden, id: u32, with: impl FnOnce(&mut Planting)) -> Edit {
+    let mut planting = garden.planting(PlantingId(id)).unwrap().clone();
+    with(&mut planting);
+    Edit::ChangePlanting(Box::new(planting))
+}
+
+fn change_bed(garden: &Garden, id: &str, with: impl FnOnce(&mut Bed)) -> Edit {
+    let mut bed = garden.bed(id).unwrap().clone();
+    with(&mut bed);
+    Edit::ChangeBed { id: id.to_owned(), bed }
+}
+
+/// The edit is refused with that message and leaves the garden as it was.
+fn refused(edit: Edit, message: &str) {
+    let mut tried = garden();
+    let error = edit.apply_to(&mut tried).unwrap_err();
+    assert_eq!(error.to_string(), message);
+    assert_eq!(tried, garden());
+}
+
+#[test]
+fn a_valid_garden_has_no_problems() {
+    assert_eq!(validate(&garden()), []);
+    assert_eq!(validate(&Garden::empty("x")), []);
+}
+
+#[test]
+fn plantings_stay_in_order_of_their_numbers() {
+    let mut garden = garden();
+    Edit::AddPlanting(Box::new(leek(4, "A2"))).apply_to(&mut garden).unwrap();
+    let ids: Vec<_> = garden.plantings.iter().map(|p| p.id.0).collect();
+    assert_eq!(ids, [1, 2, 4, 7]);
+    assert_eq!(garden.next_planting_id(), PlantingId(8));
+}
+
+#[test]
+fn a_number_that_an_acceptance_speaks_of_is_not_given_again() {
+    let mut garden = garden();
+    let accepted = |planting, against: &str| Accepted {
+        rule: "repeat".to_owned(),
+        planting: PlantingId(planting),
+        against: against.to_owned(),
+        reason: "only an edge".to_owned(),
+    };
+    garden.accepted = vec![accepted(7, "")];
+    Edit::RemovePlanting(PlantingId(7)).apply_to(&mut garden).unwrap();
+    assert_eq!(garden.next_planting_id(), PlantingId(8));
+    garden.accepted = vec![accepted(1, "p12"), accepted(1, "2024 pea")];
+    assert_eq!(garden.next_planting_id(), PlantingId(13));
+}
+
+#[test]
+fn another_bed_id_is_carried_to_all_that_names_it_and_back() {
+    let mut garden = garden();
+    let before = garden.clone();
+    let rename = change_bed(&garden, "A1", |bed| bed.id = "B9".to_owned());
+    assert_eq!(rename.title(&garden), "rename bed A1 to B9");
+    let inverse = rename.apply_to(&mut garden).unwrap();
+    assert!(!garden.to_ron().contains("\"A1\""));
+    assert_eq!(garden.plantings.iter().filter(|p| p.bed == "B9").count(), 2);
+    inverse.apply_to(&mut garden).unwrap();
+    assert_eq!(garden, before);
+}
+
+#[test]
+fn a_bed_goes_only_when_nothing_names_it() {
+    refused(
+        Edit::RemoveBed("A1".to_owned()),
+        "bed `A1` is still named by plantings p1, p2, 1 past crop and 1 entry of the soil log; take these out first",
+    );
+    let mut garden = garden();
+    let edits =
+        vec![Edit::RemovePlanting(PlantingId(7)), Edit::RemoveHazard { at: 0 }, Edit::RemoveBed("A2".to_owned())];
+    let before = garden.clone();
+    let inverse = Edit::Several { title: "clear A2".to_owned(), edits }.apply_to(&mut garden).unwrap();
+    assert_eq!(garden.beds.len(), 1);
+    inverse.apply_to(&mut garden).unwrap();
+    assert_eq!(garden, before);
+}
+
+#[test]
+fn what_an_edit_would_leave_invalid_is_refused_with_a_sentence() {
+    let garden = garden();
+    refused(
+        change(&garden, 1, |p| p.to_mm = Mm(4_810)),
+        "planting p1: its strip reaches to 481 cm; bed A1 is 480 cm long; end it at 480 cm or before",
+    );
+    refused(
+        change(&garden, 1, |p| p.from_mm = Mm(2_400)),
+        "planting p1: its strip ends at 240 cm, not after its start at 240 cm; let from_mm be less than to_mm",
+    );
+    refused(
+        change(&garden, 1, |p| p.planned.clear = p.planned.sow),
+        "planting p1: it is cleared on 2027-03-15, before it is planted on 2027-06-07; exchange or correct the two dates",
+    );
+    refused(
+        change(&garden, 1, |p| p.clump = 101),
+        "planting p1: clump 101 plants is outside 1 to 100 plants; give the plants raised together at each station",
+    );
+    refused(
+        change_bed(&garden, "A2", |bed| bed.length_mm = Mm(2_000)),
+        "planting p7: its strip reaches to 240 cm; bed A2 is 200 cm long; end it at 200 cm or before",
+    );
+    refused(
+        Edit::Rename("a\u{1b}[31m".to_owned()),
+        "the garden: `a␛[31m` has a control character (U+001B); take that character out",
+    );
+    refused(Edit::RemovePlanting(PlantingId(3)), "there is no planting p3");
+    refused(Edit::AddPlanting(Box::new(leek(1, "A1"))), "there is a planting p1 already");
+    refused(Edit::AddPlanting(Box::new(leek(3, "Z"))), "there is no bed `Z`");
+    refused(Edit::AddBed { at: 0, bed: bed("A2", 900) }, "there is a bed `A2` already");
+    refused(Edit::RemovePast { at: 1 }, "there is no past crop number 1");
+}
+
+#[test]
+fn a_host_and_what_stands_between_its_stations_stay_together() {
+    let garden = garden();
+    refused(
+        Edit::RemovePlanting(PlantingId(1)),
+        "planting p2: it stands between the stations of p1, which is not there; \
+         name a planting of the same bed as its host, or choose another layout",
+    );
+    let to_a2 = |id| change(&garden, id, |p| p.bed = "A2".to_owned());
+    let mut moved = garden.clone();
+    assert!(to_a2(1).apply_to(&mut moved).is_err());
+    assert!(to_a2(2).apply_to(&mut moved).is_err());
+    let both = Edit::Several { title: "move leek to A2".to_owned(), edits: vec![to_a2(1), to_a2(2)] };
+    assert_eq!(both.touched_beds(&moved), Some(vec!["A1".to_owned(), "A2".to_owned()]));
+    let inverse = both.apply_to(&mut moved).unwrap();
+    assert_eq!(moved.planting(PlantingId(2)).unwrap().bed, "A2");
+    inverse.apply_to(&mut moved).unwrap();
+    assert_eq!(moved, garden);
+}
+
+#[test]
+fn several_edits_happen_all_or_not_at_all() {
+    let garden = garden();
+    let edits = vec![
+        change_bed(&garden, "A2", |bed| bed.id = "C3".to_owned()),
+        Edit::AddPlanting(Box::new(leek(9, "C3"))),
+        Edit::RemovePlanting(PlantingId(55)),
+    ];
+    refused(Edit::Several { title: "x".to_owned(), edits }, "there is no planting p55");
+}
+
+#[test]
+fn a_crop_no_book_knows_is_no_fault_of_the_garden() {
+    let mut garden = garden();
+    change(&garden, 1, |p| p.crop = "forgotten-root".to_owned()).apply_to(&mut garden).unwrap();
+    assert_eq!(validate(&garden), []);
+}
+
+#[test]
+fn titles_say_what_changed() {
+    let garden = garden();
+    let of = |with: fn(&mut Planting)| change(&garden, 1, with).title(&garden);
+    assert_eq!(of(|p| p.bed = "A2".to_owned()), "move leek from A1 to A2");
+    assert_eq!(of(|p| p.to_mm = Mm(1_200)), "shorten leek in A1");
+    assert_eq!(of(|p| p.to_mm = Mm(3_600)), "lengthen leek in A1");
+    assert_eq!(of(|p| (p.from_mm, p.to_mm) = (Mm(100), Mm(2_500))), "move leek along A1");
+    assert_eq!(of(|p| p.side = Side::Left), "move leek across A1");
+    assert_eq!(of(|p| p.layout = Layout::Offset { spacing_mm: Mm(300) }), "set out leek in A1 anew");
+    assert_eq!(of(|p| p.crop = "winter-cabbage".to_owned()), "replace leek by winter cabbage in A1");
+    assert_eq!(of(|p| p.real.sow = p.planned.sow), "record what happened to leek in A1");
+    assert_eq!(of(|p| p.raised = Raised::Direct), "raise leek in A1 another way");
+    assert_eq!(of(|p| p.variety = "Blue".to_owned()), "change the variety of leek in A1");
+    assert_eq!(of(|p| p.notes = "x".to_owned()), "change the notes on leek in A1");
+    assert_eq!(of(|p| p.planned.clear = Some(day("2028-03-13"))), "keep leek in A1 a week longer");
+    assert_eq!(of(|p| p.planned.clear = Some(day("2028-02-21"))), "clear leek in A1 2 weeks earlier");
+    assert_eq!(of(|p| p.planned.clear = None), "change the dates of leek in A1");
+    let later = |p: &mut Planting| {
+        for date in [&mut p.planned.sow, &mut p.planned.plant, &mut p.planned.clear] {
+            *date = date.map(|date| date + chrono::Days::new(14));
+        }
+    };
+    assert_eq!(of(later), "move leek in A1 2 weeks later");
+    assert_eq!(Edit::AddPlanting(Box::new(leek(9, "A2"))).title(&garden), "place leek in A2");
+    let between = Edit::AddPlanting(Box::new(onion_between(9, 7, "A2")));
+    assert_eq!(between.title(&garden), "place salad onion between leek in A2");
+    assert_eq!(Edit::RemovePlanting(PlantingId(2)).title(&garden), "remove salad onion from A1");
+    assert_eq!(change_bed(&garden, "A1", |b| b.width_mm = Mm(900)).title(&garden), "resize bed A1");
+    assert_eq!(change_bed(&garden, "A1", |b| b.east_mm = Mm(900)).title(&garden), "move bed A1");
+    assert_eq!(Edit::RemovePast { at: 0 }.title(&garden), "take shallot 2024 out of the history of A1");
+    assert_eq!(Edit::RemoveHazard { at: 0 }.title(&garden), "take back clubroot in A2");
+    let years = |years| Edit::SetReturn { family: "alliaceae".to_owned(), years }.title(&garden);
+    assert_eq!(years(Some(4)), "bring alliaceae back after 4 years");
+    assert_eq!(years(Some(0)), "leave alliaceae out of rotation");
+}
+
+#[test]
+fn an_edit_names_the_beds_to_work_out_again() {
+    let garden = garden();
+    let touched = |edit: Edit| edit.touched_beds(&garden);
+    let beds = |ids: &[&str]| Some(ids.iter().map(|id| (*id).to_owned()).collect::<Vec<_>>());
+    assert_eq!(touched(change(&garden, 7, |p| p.bed = "A1".to_owned())), beds(&["A2", "A1"]));
+    assert_eq!(touched(Edit::RemovePlanting(PlantingId(7))), beds(&["A2"]));
+    assert_eq!(touched(Edit::RemovePast { at: 0 }), beds(&["A1"]));
+    assert_eq!(touched(change_bed(&garden, "A1", |b| b.id = "B".to_owned())), beds(&["A1", "B"]));
+    assert_eq!(touched(Edit::Rename("x".to_owned())), beds(&[]));
+    assert_eq!(touched(Edit::SetSite(garden.site.clone())), None);
+    assert_eq!(touched(Edit::SetReturn { family: "a".to_owned(), years: None }), None);
+    assert_eq!(touched(Edit::AddBed { at: 0, bed: bed("B", 900) }), None);
+}
+
+#[test]
+fn undo_goes_back_to_the_start_and_redo_to_the_end() {
+    let start = garden();
+    let (mut garden, mut undo) = (start.clone(), Undo::default());
+    assert_eq!(undo.undo(&mut garden), None);
+    let mut make = |garden: &mut Garden, edit: Edit| {
+        let title = edit.title(garden);
+        undo.done(title, edit.apply_to(garden).unwrap());
+    };
+    make(&mut garden, Edit::AddPlanting(Box::new(leek(9, "A1"))));
+    let edit = change(&garden, 9, |p| p.bed = "A2".to_owned());
+    make(&mut garden, edit);
+    let end = garden.clone();
+    assert_eq!(undo.undo_title(), Some("move leek from A1 to A2"));
+    let both = Some(vec!["A2".to_owned(), "A1".to_owned()]);
+    assert_eq!(undo.undo(&mut garden), Some(("move leek from A1 to A2".to_owned(), both)));
+    assert_eq!(undo.undo(&mut garden), Some(("place leek in A1".to_owned(), Some(vec!["A1".to_owned()]))));
+    assert_eq!((&garden, undo.undo(&mut garden.clone())), (&start, None));
+    assert_eq!(undo.redo_title(), Some("place leek in A1"));
+    assert!(undo.redo(&mut garden).is_some() && undo.redo(&mut garden).is_some());
+    assert_eq!((&garden, undo.redo_title()), (&end, None));
+    undo.undo(&mut garden);
+    let edit = Edit::Rename("New".to_owned());
+    let inverse = edit.apply_to(&mut garden).unwrap();
+    undo.done("rename the garden", inverse);
+    assert_eq!(undo.redo_title(), None, "what was undone is gone once something else is done");
+}
+
+#[test]
+fn the_head_comment_survives_a_save_and_stays_a_comment() {
+    let text = format!("// The walled garden.\n// Mistakes on purpose: none.\n{}", garden().to_ron());
+    let read = Garden::from_ron(&text, "g.ron").unwrap();
+    assert_eq!(read.to_ron(), text);
+    let mut careless = garden();
+    careless.header_comment = "no comment\nat all".to_owned();
+    assert!(careless.to_ron().starts_with("// no comment\n// at all\n(\n"));
+    assert!(Garden::from_ron(&careless.to_ron(), "g.ron").is_ok());
+}
+
+#[test]
+fn a_byte_order_mark_and_windows_line_ends_are_taken() {
+    let text = format!("\u{feff}{}", garden().to_ron().replace('\n', "\r\n"));
+    assert_eq!(Garden::from_ron(&text, "g.ron").unwrap(), garden());
+}
+
+#[test]
+fn plantings_in_any_order_are_read_and_saved_in_order() {
+    let mut shuffled = garden();
+    shuffled.plantings.rotate_left(2);
+    assert_eq!(Garden::from_ron(&shuffled.to_ron(), "g.ron").unwrap(), garden());
+}
+
+#[test]
+fn no_optional_value_is_written_with_its_wrapping() {
+    let mut full = garden();
+    full.plantings[0].setback_mm = Some(Mm(100));
+    full.plantings[0].real.ended = Some(Ending::Bolted);
+    full.past[0].strip_mm = Some((Mm(0), Mm(50)));
+    let text = full.to_ron();
+    assert!(!text.contains("Some(") && !text.contains("None"), "{text}");
+    assert_eq!(Garden::from_ron(&text, "g.ron").unwrap(), full);
+}
+
+mod random {
+    use super::*;
+
+    fn text() -> impl Strategy<Value = String> {
+        prop_oneof![
+            Just(String::new()),
+            "[a-z]{1,8}",
+            Just("O'Brien \"best\" \\ (½ m²), ä // no comment /* \u{301}".to_owned()),
+        ]
+    }
+
+    fn notes() -> impl Strategy<Value = String> {
+        prop_oneof![text(), Just("two\nlines\tand a tab".to_owned())]
+    }
+
+    fn any_day() -> impl Strategy<Value = NaiveDate> {
+        (0_u64..2_000).prop_map(|n| day("2025-01-01") + chrono::Days::new(n))
+    }
+
+    fn layout() -> impl Strategy<Value = Layout> {
+        let mm = || (1_i32..900).prop_map(Mm);
+        let run = || prop_oneof![Just(Run::Along), Just(Run::Across)];
+        prop_oneof![
+            mm().prop_map(|spacing_mm| Layout::Grid { spacing_mm }),
+            mm().prop_map(|spacing_mm| Layout::Offset { spacing_mm }),
+            (mm(), mm(), run()).prop_map(|(row_mm, in_row_mm, run)| Layout::Rows { row_mm, in_row_mm, run }),
+            (mm(), 0.1_f64..200.0, run()).prop_map(|(row_mm, plants_per_m, run)| Layout::Drill {
+                row_mm,
+                plants_per_m,
+                run
+            }),
+            (mm(), side()).prop_map(|(spacing_mm, along)| Layout::Edge { spacing_mm, along }),
+            (1_u32..12).prop_map(|host| Layout::Between { host: PlantingId(host) }),
+            (0.1_f64..900.0).prop_map(|plants_per_m2| Layout::Broadcast { plants_per_m2 }),
+        ]
+    }
+
+    fn side() -> impl Strategy<Value = Side> {
+        prop_oneof![Just(Side::Whole), Just(Side::Left), Just(Side::Right)]
+    }
+
+    fn bed_id() -> impl Strategy<Value = String> {
+        prop_oneof![Just("A1"), Just("A2"), Just("B1"), Just("B2"), Just("Bed 5")].prop_map(str::to_owned)
+    }
+
+    prop_compose! {
+        fn planting()(
+            id in 1_u32..12,
+            bed in bed_id(),
+            crop in "[a-z]{1,6}(-[a-z]{1,4})?",
+            (from, length) in (0_i32..3_000, 1_i32..3_000),
+            layout in layout(),
+            side in side(),
+            clump in 0_u32..8,
+            setback in proptest::option::of(0_i32..300),
+            mut days in proptest::collection::vec(proptest::option::of(any_day()), 11),
+            picked in proptest::collection::vec((any_day(), 0_u32..9_000), 0..3),
+            is_sorted in prop::bool::weighted(0.8),
+            (variety, notes) in (text(), notes()),
+        ) -> Planting {
+            if is_sorted {
+                days[..5].sort();
+                days[5..].sort();
+            }
+            Planting {
+                id: PlantingId(id), bed, crop, variety, layout, side, clump, notes,
+                from_mm: Mm(from), to_mm: Mm(from + length),
+                setback_mm: setback.map(Mm),
+                raised: Raised::Module,
+                planned: PlannedDates {
+                    sow: days[0], plant: days[1], first_pick: days[2], last_pick: days[3], clear: days[4],
+                },
+                real: RealDates {
+                    sow: days[5], emerge: days[6], plant: days[7], first_pick: days[8], last_pick: days[9],
+                    clear: days[10], picked_g: picked, lost_plants: Vec::new(), ended: Some(Ending::Frost),
+                },
+            }
+        }
+    }
+
+    fn a_bed() -> impl Strategy<Value = Bed> {
+        (bed_id(), 1_000_i32..6_000, 0_u32..400, text(), notes()).prop_map(|(id, length, bearing_deg, name, notes)| {
+            Bed { bearing_deg, name, notes, kind: BedKind::Border, ..bed(&id, length) }
+        })
+    }
+
+    fn edit() -> impl Strategy<Value = Edit> {
+        let at = || 0_usize..4;
+        let simple = prop_oneof![
+            6 => planting().prop_map(|p| Edit::AddPlanting(Box::new(p))),
+            3 => planting().prop_map(|p| Edit::ChangePlanting(Box::new(p))),
+            2 => (1_u32..12).prop_map(|id| Edit::RemovePlanting(PlantingId(id))),
+            4 => (at(), a_bed()).prop_map(|(at, bed)| Edit::AddBed { at, bed }),
+            1 => bed_id().prop_map(Edit::RemoveBed),
+            3 => (bed_id(), a_bed()).prop_map(|(id, bed)| Edit::ChangeBed { id, bed }),
+            1 => (at(), bed_id(), 1_890..2_210).prop_map(|(at, bed, year)| Edit::AddPast {
+                at,
+                past: PastCrop { bed, year, what: "pea".to_owned(), strip_mm: Some((Mm(0), Mm(9))), side: Side::Left },
+            }),
+            1 => at().prop_map(|at| Edit::RemovePast { at }),
+            1 => (at(), bed_id(), any_day(), notes()).prop_map(|(at, bed, date, notes)| Edit::AddHazard {
+                at,
+                seen: HazardSeen { bed, hazard: "clubroot".to_owned(), date, notes },
+            }),
+            1 => at().prop_map(|at| Edit::RemoveHazard { at }),
+            1 => (at(), bed_id(), any_day()).prop_map(|(at, bed, date)| Edit::AddSoil {
+                at,
+                entry: SoilEntry { bed, date, gift: SoilGift::Lime, depth_mm: None, weight_g: Some(100) },
+            }),
+            1 => at().prop_map(|at| Edit::RemoveSoil { at }),
+            1 => (at(), 1_u32..12, notes()).prop_map(|(at, id, reason)| Edit::Accept {
+                at,
+                accepted: Accepted { rule: "repeat".to_owned(), planting: PlantingId(id), against: String::new(), reason },
+            }),
+            1 => at().prop_map(|at| Edit::Unaccept { at }),
+            1 => (text(), proptest::option::of(0_u32..120))
+                .prop_map(|(family, years)| Edit::SetReturn { family, years }),
+            1 => (-100.0_f64..100.0, 1_u32..14).prop_map(|(latitude_deg, month)| Edit::SetSite(Site {
+                latitude_deg,
+                last_frost: MonthDay { month, day: 30 },
+                ..Garden::empty("").site
+            })),
+            1 => text().prop_map(Edit::Rename),
+        ]
+        .boxed();
+        let several = proptest::collection::vec(simple.clone(), 0..5)
+            .prop_map(|edits| Edit::Several { title: "several".to_owned(), edits });
+        prop_oneof![5 => simple, 1 => several]
+    }
+
+    fn saved(garden: &Garden) -> (Garden, String) {
+        (garden.clone(), garden.to_ron())
+    }
+
+    proptest! {
+        #[test]
+        fn any_edits_taken_back_leave_the_same_garden_and_the_same_bytes(
+            edits in proptest::collection::vec(edit(), 1..40),
+        ) {
+            let mut garden = garden();
+            let mut path = vec![saved(&garden)];
+            let mut undo = Undo::default();
+            for edit in edits {
+                let before = garden.clone();
+                let title = edit.title(&garden);
+                let touched = edit.touched_beds(&garden);
+                prop_assert!(!title.chars().any(crate::units::text::is_unshowable));
+                match edit.apply_to(&mut garden) {
+                    Ok(inverse) => {
+                        let problems = validate(&garden);
+                        prop_assert!(problems.is_empty(), "{problems:?}");
+                        if let Some(touched) = touched {
+                            for bed in before.beds.iter().chain(&garden.beds) {
+                                let of = |garden: &Garden| {
+                                    let plantings: Vec<_> =
+                                        garden.plantings.iter().filter(|p| p.bed == bed.id).cloned().collect();
+                                    let past: Vec<_> =
+                                        garden.past.iter().filter(|p| p.bed == bed.id).cloned().collect();
+                                    (garden.bed(&bed.id).cloned(), plantings, past)
+                                };
+                                prop_assert!(touched.contains(&bed.id) || of(&before) == of(&garden));
+                            }
+                        }
+                        let (after, mut back) = (garden.clone(), before.clone());
+                        back.clone_from(&after);
+                        inverse.clone().apply_to(&mut back).unwrap();
+                        prop_assert_eq!(&back, &before);
+                        undo.done(title, inverse);
+                        path.push(saved(&garden));
+                    }
+                    Err(_) => prop_assert_eq!(&garden, &before),
+                }
+            }
+            for expected in path.iter().rev().skip(1) {
+                undo.undo(&mut garden).unwrap();
+                prop_assert_eq!(&saved(&garden), expected);
+            }
+            prop_assert_eq!(undo.undo(&mut garden), None);
+            for expected in path.iter().skip(1) {
+                undo.redo(&mut garden).unwrap();
+                prop_assert_eq!(&saved(&garden), expected);
+            }
+        }
+
+        #[test]
+        fn any_garden_is_read_back_as_it_was_written(edits in proptest::collection::vec(edit(), 1..60)) {
+            let mut garden = garden();
+            for edit in edits {
+                edit.apply_to(&mut garden).ok();
+            }
+            let text = garden.to_ron();
+            let read = Garden::from_ron(&text, "g.ron");
+            prop_assert!(read.is_ok(), "{}\n{text}", read.unwrap_err());
+            let read = read.unwrap();
+            prop_assert_eq!(&read, &garden);
+            prop_assert_eq!(read.to_ron(), text);
+        }
+
+        #[test]
+        fn a_garden_cut_anywhere_or_with_a_piece_lost_gives_a_message_or_a_garden(
+            cut_at in 0_usize..3_000, n_lost in 0_usize..40,
+        ) {
+            let text: Vec<char> = garden().to_ron().chars().collect();
+            let start = cut_at.min(text.len());
+            let end = (start + n_lost).min(text.len());
+            let broken: String = text[..start].iter().chain(&text[end..]).collect();
+            if let Err(error) = Garden::from_ron(&broken, "g.ron") {
+                prop_assert!(error.to_string().starts_with("error: "));
+            }
+            let truncated: String = text[..start].iter().collect();
+            if let Err(error) = Garden::from_ron(&truncated, "g.ron") {
+                prop_assert!(error.to_string().starts_with("error: "));
+            }
+        }
+    }
+}
