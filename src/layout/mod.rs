@@ -1,8 +1,31 @@
 //! How many stations a layout sets out in a strip, and where.
+//!
+//! Distances are whole millimetres, so that a 1200 mm bed holds exactly four stations 300 mm apart. Along an extent
+//! `L`, with setback `s` from both ends and distance `d`, stand `floor((L - 2s) / d) + 1` stations, none if
+//! `L < 2s`; they are centred. The setback is half the distance unless one is given, and the count is then `floor(L / d)`:
+//! each plant has its own square. Staggered lines lie √3/2 of the spacing apart, which makes every neighbour equally
+//! far; a large bed then holds 2/√3 = 1.155 times the square count (elementary geometry; books print 1.15).
+//!
+//! [`count`] answers how many without storing a position; [`set_out`] also says where. Both go through the same
+//! description, a [`Pattern`].
+//!
+//! Where the model stops being true: beds are rectangles; paths, posts and corners rounded off are not known.
 
-use crate::crops::{Raised, Seed};
-use crate::garden::Layout;
+mod arrange;
+mod lattice;
+mod sowing;
+#[cfg(test)]
+mod tests;
+
+pub use arrange::{Counted, Pattern, count};
+pub use lattice::{Lattice, Spread};
+pub use sowing::{MODULES_PER_TRAY, SPARE_SHARE, SowingNeed, sowing_density_per_m2, sowing_need};
+
+use crate::garden::{Layout, Run, Side};
 use crate::units::{Mm, Point, Rect};
+
+/// Most stations [`set_out`] keeps in memory for one planting. [`count`] has no such limit.
+pub const STATIONS_MAX: u64 = 200_000;
 
 /// What a layout gives in one strip.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,9 +41,11 @@ pub struct SetOut {
     /// Plants per m² of the strip.
     pub per_m2: f64,
     /// Which way the lines run (the better of both for grid and offset).
-    pub run: crate::garden::Run,
+    pub run: Run,
     /// Distance between neighbouring stations, where the layout has one.
     pub spacing_mm: Option<Mm>,
+    /// The lattice whose cell centres a `between` layout takes; only grid, offset and rows have one.
+    pub cells: Option<Lattice>,
 }
 
 /// Why a layout cannot be set out.
@@ -45,8 +70,10 @@ pub enum LayoutError {
 
 /// Sets out a layout in a strip. `host` is the set-out of the planting a `between` layout names.
 ///
+/// Cost: the number of stations, at most [`STATIONS_MAX`].
+///
 /// # Errors
-/// Distances, densities or counts out of range; a `between` without cells.
+/// Distances, densities or counts out of range; a `between` without cells; more than [`STATIONS_MAX`] stations.
 pub fn set_out(
     layout: &Layout,
     strip: Rect,
@@ -54,35 +81,47 @@ pub fn set_out(
     clump: u32,
     host: Option<&SetOut>,
 ) -> Result<SetOut, LayoutError> {
-    let _ = (layout, strip, setback, clump, host);
-    unimplemented!()
+    let counted = arrange::arrange(layout, strip, setback, clump, host.and_then(|host| host.cells))?;
+    if counted.n_stations > STATIONS_MAX {
+        return Err(LayoutError::OutOfRange {
+            what: "number of stations in one planting",
+            value: counted.n_stations.to_string(),
+            least: "0".to_owned(),
+            greatest: STATIONS_MAX.to_string(),
+        });
+    }
+    Ok(SetOut {
+        stations: counted.stations(),
+        n_stations: counted.n_stations,
+        n_plants: counted.n_plants,
+        n_lines: counted.n_lines,
+        per_m2: counted.per_m2,
+        run: counted.run,
+        spacing_mm: counted.spacing_mm,
+        cells: counted.cells(),
+    })
+}
+
+/// Plants per m² of a wide field: `clump` plants at every `row` × `in_row` rectangle, edges not counted.
+///
+/// Books print this figure; a bed holds fewer or more according to its edges. Distances in mm, need not be whole.
+pub fn field_density_per_m2(row_mm: f64, in_row_mm: f64, clump: u32) -> f64 {
+    f64::from(clump) * 1e6 / (row_mm * in_row_mm)
 }
 
 /// The ground a layout claims within its strip, for occupancy and rotation: the strip, or for an
 /// edge layout a band one spacing wide along each chosen edge.
 pub fn claimed_ground(layout: &Layout, strip: Rect) -> Vec<Rect> {
-    let _ = (layout, strip);
-    unimplemented!()
-}
-
-/// What has to be sown or bought for a number of plants.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SowingNeed {
-    /// Seeds, sets, tubers or plants, spares included.
-    pub n_seeds: u64,
-    /// Weight of the seed, where the book counts seeds in a gram.
-    pub seed_g: Option<f64>,
-    /// Modules to fill, spares included (0 if not raised in modules).
-    pub n_modules: u64,
-    /// Trays of [`MODULES_PER_TRAY`].
-    pub n_trays: u64,
-}
-
-/// Modules in a tray.
-pub const MODULES_PER_TRAY: u64 = 40;
-
-/// Seeds and modules for so many stations of `clump` plants.
-pub fn sowing_need(n_stations: u64, clump: u32, seed: &Seed, raised: Raised) -> SowingNeed {
-    let _ = (n_stations, clump, seed, raised);
-    unimplemented!()
+    let Layout::Edge { spacing_mm, along } = layout else {
+        return vec![strip];
+    };
+    let band = Mm(spacing_mm.0.max(0));
+    let left = Rect { y1: strip.y1.min(strip.y0 + band), ..strip };
+    let right = Rect { y0: strip.y0.max(strip.y1 - band), ..strip };
+    match along {
+        Side::Left => vec![left],
+        Side::Right => vec![right],
+        Side::Whole if left.y1 >= right.y0 => vec![strip],
+        Side::Whole => vec![left, right],
+    }
 }

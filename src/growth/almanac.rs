@@ -1,0 +1,355 @@
+//! Dates of one planting from the book's calendar.
+
+use chrono::{Datelike, Duration, Months as CalendarMonths, NaiveDate};
+
+use crate::crops::{Crop, HarvestHabit, Months, Raised};
+use crate::garden::{PlannedDates, RealDates, Site};
+
+/// Weeks in modules where the book says neither that nor both durations it could be taken from (starting value).
+pub const FALLBACK_WEEKS_IN_MODULE: i64 = 5;
+
+/// Days to first pick where the book gives none at all and has no stage lengths (starting value).
+pub const FALLBACK_DAYS: i64 = 90;
+
+/// Years a permanent crop stands before its bed is cleared, unless dates say otherwise (starting value).
+pub const PERMANENT_YEARS: u32 = 10;
+
+/// Years a strawberry bed stands: not beyond three, as the IOBC guidelines for integrated production of soft fruits
+/// advise (starting value).
+pub const STRAWBERRY_YEARS: u32 = 3;
+
+/// The book's id of the one permanent crop that is cleared early.
+const STRAWBERRY_ID: &str = "strawberry";
+
+/// The days of one planting's life.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stages {
+    /// Sown, in place or in modules; `None` for sets, tubers, crowns, slips and cuttings.
+    pub sow: Option<NaiveDate>,
+    /// Goes into the bed: sown in place or set out.
+    pub enters: NaiveDate,
+    /// First picked. A planting cleared before it is ripe has it on the day it is cleared: nothing is picked.
+    pub first_pick: NaiveDate,
+    /// Last picked.
+    pub last_pick: NaiveDate,
+    /// First day on which its ground is free again; it stands on `enters..clear`.
+    pub clear: NaiveDate,
+}
+
+impl Stages {
+    /// Whether it stands in its bed on that day.
+    pub fn stands_on(&self, day: NaiveDate) -> bool {
+        (self.enters..self.clear).contains(&day)
+    }
+
+    /// The same life so many days later (earlier if negative).
+    #[must_use]
+    pub fn shifted_days(&self, n_days: i64) -> Self {
+        Self {
+            sow: self.sow.map(|day| plus_days(day, n_days)),
+            enters: plus_days(self.enters, n_days),
+            first_pick: plus_days(self.first_pick, n_days),
+            last_pick: plus_days(self.last_pick, n_days),
+            clear: plus_days(self.clear, n_days),
+        }
+    }
+}
+
+/// Why no dates can be worked out.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum StagesError {
+    /// Neither a planned nor a real date to start from.
+    #[error("no date to start from: give the day it is sown, planted or first picked")]
+    NoDate,
+    /// Dates run backwards.
+    #[error("{later} on {later_on} is before {earlier} on {earlier_on}")]
+    Reversed {
+        /// What must come first.
+        earlier: &'static str,
+        /// Its day.
+        earlier_on: NaiveDate,
+        /// What must come after.
+        later: &'static str,
+        /// Its day.
+        later_on: NaiveDate,
+    },
+}
+
+/// Works out dates at one site.
+#[derive(Debug, Clone)]
+pub struct Almanac {
+    /// Months shifted for the southern half of the world.
+    pub is_southern: bool,
+}
+
+/// Places in a planting's dates, in the order in which they come.
+const SOW: usize = 0;
+const PLANT: usize = 1;
+const FIRST_PICK: usize = 2;
+const LAST_PICK: usize = 3;
+const CLEAR: usize = 4;
+/// What each place is called in a message.
+const NAMES: [&str; 5] = ["sowing", "planting", "the first pick", "the last pick", "clearing"];
+
+/// Dates that are fixed, by place.
+type Pinned = [Option<NaiveDate>; 5];
+
+impl Almanac {
+    /// The almanac of a site.
+    pub fn of_site(site: &Site) -> Self {
+        Self { is_southern: site.latitude_deg < 0.0 }
+    }
+
+    /// The days of a planting: real before planned before worked out.
+    ///
+    /// - A planned date that what really happened has overtaken (planned to be picked before the day it was really
+    ///   planted, say) no longer counts.
+    /// - Sown in place: enters on the sowing day; first picked the book's days from sowing after it. From modules:
+    ///   planted out the book's weeks after sowing; first picked the book's days from planting after that. Where the book
+    ///   has only the other figure, the weeks in the module are added or taken off. Other ways: no sowing; a sowing date
+    ///   given alone counts as planting.
+    /// - Picked for the book's weeks. What stands or is picked over ends with the published harvest months if its
+    ///   first pick lies in them. Cleared the day after the last pick.
+    /// - Permanent crops are first picked in the first harvest months after the book's days, stand for
+    ///   [`PERMANENT_YEARS`], strawberries [`STRAWBERRY_YEARS`], and are last picked on the last day of harvest months before that.
+    /// - A date that is given is kept. If the clearing is given, days of picking that were worked out give way to it.
+    ///
+    /// # Errors
+    /// No date to start from, or dates that run backwards.
+    pub fn stages(
+        &self,
+        crop: &Crop,
+        raised: Raised,
+        planned: &PlannedDates,
+        real: &RealDates,
+    ) -> Result<Stages, StagesError> {
+        let mut pinned = pin(planned, real);
+        let is_sown_elsewhere = raised == Raised::Module;
+        if !is_sown_elsewhere {
+            // One day both goes into the ground and starts: whichever of the two is given.
+            let start =
+                if raised == Raised::Direct { pinned[SOW].or(pinned[PLANT]) } else { pinned[PLANT].or(pinned[SOW]) };
+            pinned[SOW] = None;
+            pinned[PLANT] = start;
+        }
+        refuse_reversed(&pinned)?;
+
+        let days = days_to_first_pick(crop, raised);
+        let days_in_module = weeks_in_module(crop) * 7;
+        let worked_out_plant =
+            if is_sown_elsewhere { pinned[SOW].map(|sow| plus_days(sow, days_in_module)) } else { None };
+        let before_pick = pinned[FIRST_PICK].map(|pick| plus_days(pick, -days));
+        let mut enters = pinned[PLANT].or(worked_out_plant).or(before_pick).ok_or(StagesError::NoDate)?;
+        if pinned[PLANT].is_none() {
+            // Planting is worked out; a pick or a clearing that is given may come sooner than books think, not before planting.
+            let limit = [FIRST_PICK, LAST_PICK, CLEAR].into_iter().filter_map(|place| pinned[place]).min();
+            enters = limit.map_or(enters, |limit| enters.min(limit));
+            enters = pinned[SOW].map_or(enters, |sow| enters.max(sow));
+        }
+        let sow = match raised {
+            Raised::Direct => Some(enters),
+            Raised::Module => pinned[SOW].or_else(|| Some(plus_days(enters, -days_in_module))),
+            _ => None,
+        };
+
+        let mut first_pick = pinned[FIRST_PICK].unwrap_or_else(|| {
+            let ripe = plus_days(enters, days);
+            if crop.is_permanent { self.next_day_in(crop.calendar.harvest, ripe).unwrap_or(ripe) } else { ripe }
+        });
+        if pinned[FIRST_PICK].is_none()
+            && let Some(last) = pinned[LAST_PICK]
+        {
+            first_pick = first_pick.min(last);
+        }
+        let (mut last_pick, default_clear) = if crop.is_permanent {
+            self.permanent_end(crop, enters, first_pick, &pinned)
+        } else {
+            let last = pinned[LAST_PICK].unwrap_or_else(|| self.last_pick(crop, first_pick));
+            (last, plus_days(last, 1))
+        };
+        let clear = pinned[CLEAR].unwrap_or(default_clear);
+
+        // A clearing that is given cuts short the picking that was worked out.
+        if pinned[FIRST_PICK].is_none() && first_pick >= clear {
+            first_pick = clear;
+        }
+        if pinned[LAST_PICK].is_none() {
+            last_pick = last_pick.min(plus_days(clear, -1)).max(first_pick);
+        }
+        Ok(Stages { sow, enters, first_pick, last_pick, clear })
+    }
+
+    /// The first day on or after `from` on which books put this crop into the ground, raised that way.
+    pub fn next_entry(&self, crop: &Crop, raised: Raised, from: NaiveDate) -> Option<NaiveDate> {
+        let entry = entry_window(crop, raised)?;
+        self.next_day_in(entry.months, plus_days(from, -entry.later_days)).map(|day| plus_days(day, entry.later_days))
+    }
+
+    /// Whether books put this crop into the ground on that day, raised that way; `false` if they never raise it so.
+    pub fn is_in_season(&self, crop: &Crop, raised: Raised, day: NaiveDate) -> bool {
+        entry_window(crop, raised).is_some_and(|entry| self.holds(entry.months, plus_days(day, -entry.later_days)))
+    }
+
+    /// Whether `day` lies in a window of the book's months, six months later in the southern half of the world.
+    pub fn holds(&self, months: Months, day: NaiveDate) -> bool {
+        let month = day.month();
+        months.holds(if self.is_southern { (month + 5) % 12 + 1 } else { month })
+    }
+
+    fn next_day_in(&self, months: Months, from: NaiveDate) -> Option<NaiveDate> {
+        let mut day = from;
+        for _ in 0..=12 {
+            if self.holds(months, day) {
+                return Some(day);
+            }
+            day = first_of_next_month(day)?;
+        }
+        None
+    }
+
+    /// The last day of the window that holds `day`; `None` if it has no end.
+    fn window_end(&self, months: Months, day: NaiveDate) -> Option<NaiveDate> {
+        let mut next = day;
+        for _ in 0..12 {
+            next = first_of_next_month(next)?;
+            if !self.holds(months, next) {
+                return next.pred_opt();
+            }
+        }
+        None
+    }
+
+    fn last_pick(&self, crop: &Crop, first_pick: NaiveDate) -> NaiveDate {
+        let calendar = &crop.calendar;
+        let n_days = (calendar.harvest_weeks.clamp(0.0, 520.0) * 7.0).round() as i64;
+        let last = plus_days(first_pick, n_days);
+        let stands_into_season = match calendar.habit {
+            HarvestHabit::Standing | HarvestHabit::PickedOver | HarvestHabit::CutAndComeAgain => true,
+            HarvestHabit::Once | HarvestHabit::Storage => false,
+        };
+        if !stands_into_season || !self.holds(calendar.harvest, first_pick) {
+            return last;
+        }
+        self.window_end(calendar.harvest, first_pick).map_or(last, |end| last.min(end)).max(first_pick)
+    }
+
+    /// Last pick and clearing of a crop that keeps its bed for years.
+    fn permanent_end(
+        &self,
+        crop: &Crop,
+        enters: NaiveDate,
+        first_pick: NaiveDate,
+        pinned: &Pinned,
+    ) -> (NaiveDate, NaiveDate) {
+        let n_years = if crop.id == STRAWBERRY_ID { STRAWBERRY_YEARS } else { PERMANENT_YEARS };
+        let stood = enters.checked_add_months(CalendarMonths::new(12 * n_years)).unwrap_or(enters);
+        let given = pinned[CLEAR].or_else(|| pinned[LAST_PICK].map(|last| plus_days(last, 1)));
+        let clear = given.unwrap_or_else(|| stood.max(plus_days(first_pick, 1)));
+        let last = pinned[LAST_PICK].unwrap_or_else(|| {
+            let mut day = plus_days(clear, -1);
+            for _ in 0..12 {
+                if self.holds(crop.calendar.harvest, day) {
+                    break;
+                }
+                day = day.with_day(1).and_then(|first| first.pred_opt()).unwrap_or(day);
+            }
+            day.max(first_pick)
+        });
+        (last, clear)
+    }
+}
+
+/// When a crop goes into the ground: a window of months, and how many days after them.
+struct EntryWindow {
+    months: Months,
+    later_days: i64,
+}
+
+/// Sown in place: the months of outdoor sowing. Else the months of planting out, or those of sowing under cover
+/// and the weeks in modules after them, or those of outdoor sowing.
+fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
+    let calendar = &crop.calendar;
+    let at = |months: Option<Months>, later_days| months.map(|months| EntryWindow { months, later_days });
+    if raised == Raised::Direct {
+        return at(calendar.sow_outdoor, 0);
+    }
+    let from_modules = || at(calendar.sow_indoor, weeks_in_module(crop) * 7);
+    at(calendar.plant_out, 0).or_else(from_modules).or_else(|| at(calendar.sow_outdoor, 0))
+}
+
+fn weeks_in_module(crop: &Crop) -> i64 {
+    if let Some(weeks) = crop.seed.weeks_in_module {
+        return i64::from(weeks);
+    }
+    match (crop.calendar.days_from_sow, crop.calendar.days_from_planting) {
+        (Some(sow), Some(planting)) if sow > planting => i64::from(sow - planting) / 7,
+        _ => FALLBACK_WEEKS_IN_MODULE,
+    }
+}
+
+/// Days from going into the bed to the first pick. The book's figure for that way of raising; else the other figure, with
+/// the weeks in modules added or taken off; else the sum of the stage lengths; else [`FALLBACK_DAYS`].
+pub(super) fn days_to_first_pick(crop: &Crop, raised: Raised) -> i64 {
+    let from_sow = crop.calendar.days_from_sow.map(i64::from);
+    let from_planting = crop.calendar.days_from_planting.map(i64::from);
+    let in_module = weeks_in_module(crop) * 7;
+    let said = match raised {
+        Raised::Direct => from_sow.or(from_planting.map(|days| days + in_module)),
+        Raised::Module => from_planting.or(from_sow.map(|days| days - in_module)),
+        _ => from_planting.or(from_sow),
+    };
+    let from_stages = || {
+        crop.stages.as_ref().map(|stages| {
+            (stages.initial_days + stages.development_days + stages.mid_days + stages.late_days).round() as i64
+        })
+    };
+    said.or_else(from_stages).unwrap_or(FALLBACK_DAYS).max(1)
+}
+
+/// Real dates, and those planned ones that they have not overtaken.
+fn pin(planned: &PlannedDates, real: &RealDates) -> Pinned {
+    let planned = [planned.sow, planned.plant, planned.first_pick, planned.last_pick, planned.clear];
+    let real = [real.sow, real.plant, real.first_pick, real.last_pick, real.clear];
+    let mut pinned = real;
+    for (place, slot) in pinned.iter_mut().enumerate() {
+        if slot.is_some() {
+            continue;
+        }
+        let is_overtaken = |day: NaiveDate| {
+            real.iter().enumerate().any(|(other, happened)| {
+                happened.is_some_and(|on| (other < place && on > day) || (other > place && on < day))
+            })
+        };
+        *slot = planned[place].filter(|day| !is_overtaken(*day));
+    }
+    pinned
+}
+
+fn refuse_reversed(pinned: &Pinned) -> Result<(), StagesError> {
+    let mut given = pinned.iter().zip(NAMES).filter_map(|(day, name)| day.map(|day| (day, name)));
+    let Some(mut earlier) = given.next() else { return Ok(()) };
+    for later in given {
+        if later.0 < earlier.0 {
+            return Err(StagesError::Reversed {
+                earlier: earlier.1,
+                earlier_on: earlier.0,
+                later: later.1,
+                later_on: later.0,
+            });
+        }
+        earlier = later;
+    }
+    Ok(())
+}
+
+/// A day so many days later; the same day where the calendar ends.
+pub(super) fn plus_days(day: NaiveDate, n_days: i64) -> NaiveDate {
+    Duration::try_days(n_days).and_then(|days| day.checked_add_signed(days)).unwrap_or(day)
+}
+
+fn first_of_next_month(day: NaiveDate) -> Option<NaiveDate> {
+    day.with_day(1)?.checked_add_months(CalendarMonths::new(1))
+}
+
+#[cfg(test)]
+mod tests;

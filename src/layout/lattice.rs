@@ -1,0 +1,179 @@
+//! Regular patterns of stations, described by a few numbers.
+//!
+//! Coordinates here are `u` along the lines and `v` across them; `run` says which of them is the bed's length.
+
+use crate::garden::Run;
+use crate::units::{Point, Rect};
+
+/// Rounding allowed when a computed place is compared with an edge, in mm.
+const EDGE_SLACK_MM: f64 = 1e-6;
+
+/// Lines of evenly spaced stations; every other line may be shifted.
+///
+/// ```text
+///   v0             o   o   o   o      n_in_line
+///   v0 + pitch       o   o   o        n_in_shifted, starting shift later
+///   v0 + 2 pitch   o   o   o   o
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lattice {
+    /// Which way the lines run.
+    pub run: Run,
+    /// Lines.
+    pub n_lines: u64,
+    /// Stations in the first line and every second one after it.
+    pub n_in_line: u64,
+    /// Stations in the lines between.
+    pub n_in_shifted: u64,
+    /// First station along the line, in mm.
+    pub u0_mm: f64,
+    /// First line, in mm.
+    pub v0_mm: f64,
+    /// Between stations of a line, in mm.
+    pub step_mm: f64,
+    /// Between lines, in mm.
+    pub pitch_mm: f64,
+    /// How far the lines between are shifted, in mm; 0 in square and rectangular patterns.
+    pub shift_mm: f64,
+}
+
+fn place(run: Run, u_mm: f64, v_mm: f64) -> Point {
+    match run {
+        Run::Along => Point { x_mm: u_mm, y_mm: v_mm },
+        Run::Across => Point { x_mm: v_mm, y_mm: u_mm },
+    }
+}
+
+impl Lattice {
+    /// A pattern without stations.
+    pub(super) fn empty(run: Run) -> Self {
+        Self {
+            run,
+            n_lines: 0,
+            n_in_line: 0,
+            n_in_shifted: 0,
+            u0_mm: 0.0,
+            v0_mm: 0.0,
+            step_mm: 1.0,
+            pitch_mm: 1.0,
+            shift_mm: 0.0,
+        }
+    }
+
+    /// Stations of all lines.
+    pub fn n_stations(&self) -> u64 {
+        self.n_lines.div_ceil(2) * self.n_in_line + self.n_lines / 2 * self.n_in_shifted
+    }
+
+    fn line(&self, line_idx: u64) -> (f64, u64) {
+        if line_idx % 2 == 1 { (self.u0_mm + self.shift_mm, self.n_in_shifted) } else { (self.u0_mm, self.n_in_line) }
+    }
+
+    /// Station centres, line by line.
+    pub fn stations(&self) -> impl Iterator<Item = Point> {
+        let lattice = *self;
+        (0..lattice.n_lines).flat_map(move |line_idx| {
+            let (start_mm, n) = lattice.line(line_idx);
+            let v_mm = lattice.v0_mm + line_idx as f64 * lattice.pitch_mm;
+            (0..n).map(move |idx| place(lattice.run, start_mm + idx as f64 * lattice.step_mm, v_mm))
+        })
+    }
+
+    /// The cells between line `line_idx` and the next: first centre along the line, place across, how many.
+    ///
+    /// Square and rectangular patterns: the centre of every four stations. Staggered patterns: the centre of every
+    /// triangle that has its base on this line and its tip on the next. The triangles that stand the other way are
+    /// left out: taking both would set two joining stations for each station of the host, only 1/√3 of the
+    /// spacing apart; taking one kind sets one, a full spacing apart, as in a square pattern.
+    fn cell_line(&self, line_idx: u64) -> (f64, f64, u64) {
+        let (start_mm, n) = self.line(line_idx);
+        let is_staggered = self.shift_mm > 0.0;
+        let depth = if is_staggered { 1.0 / 3.0 } else { 0.5 };
+        let v_mm = self.v0_mm + (line_idx as f64 + depth) * self.pitch_mm;
+        (start_mm + self.step_mm / 2.0, v_mm, n.saturating_sub(1))
+    }
+
+    /// Runs of cells inside a window: first place along, place across, how many; runs without cells are left out.
+    fn cell_runs(&self, window: Window) -> impl Iterator<Item = (f64, f64, u64)> {
+        let lattice = *self;
+        let (u_range, v_range) = match lattice.run {
+            Run::Along => (window.x_mm, window.y_mm),
+            Run::Across => (window.y_mm, window.x_mm),
+        };
+        (0..lattice.n_lines.saturating_sub(1)).filter_map(move |line_idx| {
+            let (u_mm, v_mm, n) = lattice.cell_line(line_idx);
+            if v_mm < v_range.0 || v_mm > v_range.1 {
+                return None;
+            }
+            let first = ((u_range.0 - u_mm) / lattice.step_mm).ceil().max(0.0) as u64;
+            let end = (((u_range.1 - u_mm) / lattice.step_mm).floor() + 1.0).max(0.0) as u64;
+            let end = end.min(n);
+            (first < end).then(|| (u_mm + first as f64 * lattice.step_mm, v_mm, end - first))
+        })
+    }
+
+    /// How many cells lie in the window, and in how many lines. Cost: the number of lines.
+    pub(super) fn n_cells(&self, window: Window) -> (u64, u64) {
+        self.cell_runs(window).fold((0, 0), |(n_cells, n_lines), (_, _, n)| (n_cells + n, n_lines + 1))
+    }
+
+    /// The cell centres in the window.
+    pub(super) fn cells(&self, window: Window) -> impl Iterator<Item = Point> {
+        let lattice = *self;
+        self.cell_runs(window).flat_map(move |(u_mm, v_mm, n)| {
+            (0..n).map(move |idx| place(lattice.run, u_mm + idx as f64 * lattice.step_mm, v_mm))
+        })
+    }
+}
+
+/// Where cell centres may lie: closed ranges in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    x_mm: (f64, f64),
+    y_mm: (f64, f64),
+}
+
+impl Window {
+    /// The strip less a setback. Without a setback it is half open, so that a centre on the line between two strips belongs
+    /// to one of them only.
+    pub(super) fn of(strip: Rect, setback_mm: i32) -> Self {
+        let setback = f64::from(setback_mm);
+        let end_slack = if setback_mm == 0 { -EDGE_SLACK_MM } else { EDGE_SLACK_MM };
+        let range = |from: f64, to: f64| (from + setback - EDGE_SLACK_MM, to - setback + end_slack);
+        Self { x_mm: range(strip.x0.as_f64(), strip.x1.as_f64()), y_mm: range(strip.y0.as_f64(), strip.y1.as_f64()) }
+    }
+}
+
+/// So many plants spread evenly over lines of one length: drills, and the lattice that stands for a scatter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// Which way the lines run.
+    pub run: Run,
+    /// Lines.
+    pub n_lines: u64,
+    /// Plants in all; the first lines take one more where they do not divide evenly.
+    pub n_plants: u64,
+    /// Start of the lines, in mm.
+    pub u0_mm: f64,
+    /// Length of each line, in mm.
+    pub line_mm: f64,
+    /// First line, in mm.
+    pub v0_mm: f64,
+    /// Between lines, in mm.
+    pub pitch_mm: f64,
+}
+
+impl Spread {
+    /// Places of the plants, line by line.
+    pub fn stations(&self) -> impl Iterator<Item = Point> {
+        let spread = *self;
+        let n_lines = spread.n_lines.max(1);
+        let (each, n_longer) = (spread.n_plants / n_lines, spread.n_plants % n_lines);
+        (0..spread.n_lines).flat_map(move |line_idx| {
+            let n = each + u64::from(line_idx < n_longer);
+            let v_mm = spread.v0_mm + line_idx as f64 * spread.pitch_mm;
+            (0..n)
+                .map(move |idx| place(spread.run, spread.u0_mm + (idx as f64 + 0.5) * spread.line_mm / n as f64, v_mm))
+        })
+    }
+}
