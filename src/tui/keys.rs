@@ -454,7 +454,7 @@ pub fn hindrance(command: Command, session: &Session, view: &View) -> Option<&'s
         }
         C::Undo if session.plan.undo_title().is_none() => Some("nothing to undo"),
         C::Redo if session.plan.redo_title().is_none() => Some("nothing to redo"),
-        C::Accept if session.plan.findings().is_empty() => Some("there is no finding"),
+        C::Accept if session.plan.beds().iter().all(|bed| bed.findings.is_empty()) => Some("there is no finding"),
         _ => None,
     }
 }

@@ -1,44 +1,213 @@
-//! In the making.
+//! A bed, field by field: a new one or one that is there.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
+use crate::garden::{Bed, BedKind, Cover, Edit, SoilTexture};
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::apply;
 use crate::tui::view::View;
+use crate::tui::widgets::fields::{Fields, Kind, Touched};
+use crate::tui::widgets::paint;
+use crate::units::Mm;
 
-/// The layer.
-#[derive(Debug, Clone, Default)]
-pub struct BedForm;
+const KINDS: [(&str, BedKind); 4] = [
+    ("bed", BedKind::Bed),
+    ("container", BedKind::Container),
+    ("border", BedKind::Border),
+    ("permanent", BedKind::Permanent),
+];
+const COVERS: [(&str, Cover); 6] = [
+    ("open", Cover::Open),
+    ("fleece", Cover::Fleece),
+    ("mesh", Cover::Mesh),
+    ("cloche", Cover::Cloche),
+    ("unheated tunnel", Cover::UnheatedTunnel),
+    ("glass", Cover::Glass),
+];
+const SOILS: [(&str, SoilTexture); 7] = [
+    ("sand", SoilTexture::Sand),
+    ("loamy sand", SoilTexture::LoamySand),
+    ("sandy loam", SoilTexture::SandyLoam),
+    ("loam", SoilTexture::Loam),
+    ("silt loam", SoilTexture::SiltLoam),
+    ("silt", SoilTexture::Silt),
+    ("clay", SoilTexture::Clay),
+];
+
+/// Word of a bed's kind.
+pub fn kind_word(kind: BedKind) -> &'static str {
+    word_of(&KINDS, kind)
+}
+
+/// Word of a bed's cover.
+pub fn cover_word(cover: Cover) -> &'static str {
+    word_of(&COVERS, cover)
+}
+
+fn word_of<T: Copy + PartialEq>(table: &[(&'static str, T)], value: T) -> &'static str {
+    table.iter().find(|(_, known)| *known == value).map_or("", |(word, _)| word)
+}
+
+fn value_of<T: Copy + Default>(table: &[(&'static str, T)], word: &str) -> T {
+    table.iter().find(|(known, _)| *known == word).map_or_else(T::default, |(_, value)| *value)
+}
+
+fn words<T>(table: &[(&'static str, T)]) -> Kind {
+    Kind::Choice(table.iter().map(|(word, _)| (*word).to_owned()).collect())
+}
+
+/// The form.
+#[derive(Debug, Clone)]
+pub struct BedForm {
+    /// The id it had; `None` for a new bed.
+    id: Option<String>,
+    at: usize,
+    fields: Fields,
+    trouble: Option<String>,
+}
 
 impl BedForm {
-    /// A form for a new bed.
+    /// A form for a new bed after the one looked at, alike in size.
     pub fn new_bed(session: &Session, view: &View) -> Self {
-        let _ = (session, view);
-        Self
+        let beds = &session.plan.garden().beds;
+        let like = beds.get(view.bed_idx);
+        let (width, length) = like.map_or((Mm(1200), Mm(2400)), |bed| (bed.width_mm, bed.length_mm));
+        let bed = Bed {
+            id: next_id(beds, like.map_or("A0", |bed| bed.id.as_str())),
+            name: String::new(),
+            width_mm: width,
+            length_mm: length,
+            east_mm: like.map_or(Mm::ZERO, |bed| bed.east_mm),
+            south_mm: like.map_or(Mm::ZERO, |bed| bed.south_mm),
+            bearing_deg: like.map_or(0, |bed| bed.bearing_deg),
+            kind: BedKind::Bed,
+            cover: Cover::Open,
+            soil: like.map_or_else(SoilTexture::default, |bed| bed.soil),
+            notes: String::new(),
+        };
+        let at = if beds.is_empty() { 0 } else { view.bed_idx.min(beds.len() - 1) + 1 };
+        Self { id: None, at, fields: fields_of(&bed), trouble: None }
     }
 
     /// A form for a bed that is there.
     pub fn edit(session: &Session, bed_idx: usize) -> Option<Self> {
-        let _ = (session, bed_idx);
-        None
+        let bed = session.plan.garden().beds.get(bed_idx)?;
+        Some(Self { id: Some(bed.id.clone()), at: bed_idx, fields: fields_of(bed), trouble: None })
     }
 
-    /// Handles a key.
-    pub fn key(&mut self, _key: Key, _desk: &mut Desk<'_>) -> After {
-        After::Close
+    /// Walks and edits; Enter lays the bed out.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Esc => return After::Close,
+            Key::Enter => {
+                let bed = match self.bed() {
+                    Ok(bed) => bed,
+                    Err(trouble) => {
+                        self.trouble = Some(trouble);
+                        return After::Stay;
+                    }
+                };
+                let edit = match &self.id {
+                    Some(id) => Edit::ChangeBed { id: id.clone(), bed },
+                    None => Edit::AddBed { at: self.at, bed },
+                };
+                if apply(desk, edit) {
+                    desk.view.bed_idx = self.at;
+                    if self.id.is_none() {
+                        desk.view.planting = None;
+                    }
+                    return After::Close;
+                }
+                self.trouble = desk.view.notice.take().map(|notice| notice.text);
+                return After::Stay;
+            }
+            _ => {}
+        }
+        if matches!(self.fields.key(key), Touched::Value(_)) {
+            self.trouble = None;
+        }
+        After::Stay
+    }
+
+    fn bed(&self) -> Result<Bed, String> {
+        let length = |name: &str, label: &str| {
+            Mm::parse_cm(self.fields.value(name)).map_err(|error| format!("{label}: {error}"))
+        };
+        let bearing = self.fields.value("bearing");
+        let id = self.fields.value("id").trim();
+        if id.is_empty() {
+            return Err("id: a short name is needed, such as A1".to_owned());
+        }
+        Ok(Bed {
+            id: id.to_owned(),
+            name: self.fields.value("name").trim().to_owned(),
+            width_mm: length("width", "width")?,
+            length_mm: length("length", "length")?,
+            east_mm: length("east", "east of the corner")?,
+            south_mm: length("south", "south of the corner")?,
+            bearing_deg: bearing
+                .parse()
+                .map_err(|_| format!("bearing: `{bearing}` is not whole degrees from 0 to 359"))?,
+            kind: value_of(&KINDS, self.fields.value("kind")),
+            cover: value_of(&COVERS, self.fields.value("cover")),
+            soil: value_of(&SOILS, self.fields.value("soil")),
+            notes: self.fields.value("notes").trim().to_owned(),
+        })
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, _pasted: &str) {}
+    pub fn paste(&mut self, pasted: &str) {
+        self.fields.paste(pasted);
+    }
 
     /// Draws it.
-    pub fn draw(&self, _frame: &mut Frame, _area: Rect, _session: &Session, _view: &View) {}
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let title = match &self.id {
+            Some(id) => format!("Bed {id}"),
+            None => "New bed".to_owned(),
+        };
+        let inside = paint::layer_box(frame.buffer_mut(), area, (64, 15), &title, theme, signs);
+        let fields = Rect { height: inside.height.saturating_sub(1), ..inside };
+        self.fields.draw(frame, fields, 24, theme, signs);
+        if let Some(trouble) = &self.trouble {
+            let y = inside.bottom().saturating_sub(1);
+            paint::put_filled(frame.buffer_mut(), inside, inside.x, y, trouble, inside.width, theme.trouble(), signs);
+        }
+    }
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        String::new()
+        "Up Down field   Left Right choose   + - step   Enter lay out   Esc back".to_owned()
     }
+}
+
+fn fields_of(bed: &Bed) -> Fields {
+    let mut fields = Fields::default();
+    fields.add("id", "id", Kind::Text, &bed.id, "short, such as A1");
+    fields.add("name", "name", Kind::Text, &bed.name, "none");
+    fields.add("width", "width, cm", Kind::Cm { step_mm: 100 }, &bed.width_mm.to_string(), "");
+    fields.add("length", "length, cm", Kind::Cm { step_mm: 100 }, &bed.length_mm.to_string(), "");
+    fields.add("kind", "kind", words(&KINDS), word_of(&KINDS, bed.kind), "");
+    fields.add("cover", "cover", words(&COVERS), word_of(&COVERS, bed.cover), "");
+    fields.add("soil", "soil", words(&SOILS), word_of(&SOILS, bed.soil), "");
+    fields.add("east", "east of the corner, cm", Kind::Cm { step_mm: 100 }, &bed.east_mm.to_string(), "");
+    fields.add("south", "south of it, cm", Kind::Cm { step_mm: 100 }, &bed.south_mm.to_string(), "");
+    fields.add("bearing", "length runs, degrees", Kind::Count, &bed.bearing_deg.to_string(), "");
+    fields.add("notes", "notes", Kind::Text, &bed.notes, "none");
+    fields
+}
+
+/// The next id of the same letters that no bed has: `A3` after `A2`.
+fn next_id(beds: &[Bed], like: &str) -> String {
+    let letters: String = like.chars().take_while(|c| !c.is_ascii_digit()).collect();
+    (1..=beds.len() + 1)
+        .map(|n| format!("{letters}{n}"))
+        .find(|id| beds.iter().all(|bed| bed.id != *id))
+        .unwrap_or_default()
 }

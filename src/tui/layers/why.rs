@@ -1,38 +1,111 @@
-//! In the making.
+//! Why a finding: the earlier planting, how long ago, the rule, the path, its source, what would help.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
+use crate::garden::{PlantingId, Severity};
+use crate::season::{Explanation, Finding};
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::view::View;
+use crate::tui::signs::{Signs, severity_word};
+use crate::tui::theme::Theme;
+use crate::tui::update::select;
+use crate::tui::view::{Screen, View};
+use crate::tui::widgets::{paint, text};
+use crate::units::text::shown;
 
 /// The layer.
-#[derive(Debug, Clone, Default)]
-pub struct Why;
+#[derive(Debug, Clone)]
+pub struct Why {
+    severity: Severity,
+    accepted: Option<String>,
+    bed_idx: usize,
+    planting: Option<PlantingId>,
+    explanation: Explanation,
+    top: usize,
+}
 
 impl Why {
     /// Why a finding.
-    pub fn of(session: &Session, finding: &crate::season::Finding) -> Self {
-        let _ = (session, finding);
-        Self
+    pub fn of(session: &Session, finding: &Finding) -> Self {
+        Self {
+            severity: finding.severity,
+            accepted: finding.accepted.clone(),
+            bed_idx: finding.bed_idx,
+            planting: finding.planting,
+            explanation: session.plan.explain(finding),
+            top: 0,
+        }
     }
 
-    /// Handles a key.
-    pub fn key(&mut self, _key: Key, _desk: &mut Desk<'_>) -> After {
-        After::Close
+    /// Scrolls, goes there, or closes.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Down | Key::Char('j') => self.top += 1,
+            Key::Up | Key::Char('k') => self.top = self.top.saturating_sub(1),
+            Key::Enter => {
+                desk.view.bed_idx = self.bed_idx;
+                desk.view.planting = self.planting;
+                if let Some(id) = self.planting {
+                    let bed = desk.session.plan.garden().planting(id).map(|planting| planting.bed.clone());
+                    if let Some(bed) = bed {
+                        select(desk.session, desk.view, id, &bed);
+                    }
+                }
+                desk.view.show(Screen::Bed);
+                return After::Close;
+            }
+            _ => return After::Close,
+        }
+        self.top = self.top.min(60);
+        After::Stay
     }
-
-    /// Takes pasted text.
-    pub fn paste(&mut self, _pasted: &str) {}
 
     /// Draws it.
-    pub fn draw(&self, _frame: &mut Frame, _area: Rect, _session: &Session, _view: &View) {}
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let cells = usize::from(area.width.min(90).saturating_sub(4)).max(10);
+        let mut lines = Vec::new();
+        let sign = signs.severity(self.severity);
+        for line in text::wrap(&format!("{sign} {}", self.explanation.headline), cells) {
+            lines.push((line, theme.severity(self.severity)));
+        }
+        lines.push((String::new(), theme.plain()));
+        for sentence in &self.explanation.sentences {
+            lines.extend(text::wrap(&shown(sentence), cells).into_iter().map(|line| (line, theme.plain())));
+        }
+        if !self.explanation.clean_beds.is_empty() {
+            lines.push((String::new(), theme.plain()));
+            let words = format!(
+                "Beds that would take it that day without a finding: {}.",
+                self.explanation.clean_beds.join(", ")
+            );
+            lines.extend(text::wrap(&words, cells).into_iter().map(|line| (line, theme.done())));
+        }
+        if let Some(reason) = &self.accepted {
+            lines.push((String::new(), theme.plain()));
+            let words = format!("{} accepted: {}", signs.accepted, shown(reason));
+            lines.extend(text::wrap(&words, cells).into_iter().map(|line| (line, theme.plain())));
+        }
+        if !self.explanation.source.is_empty() {
+            lines.push((String::new(), theme.plain()));
+            let words = format!("Source: {}", shown(&self.explanation.source));
+            lines.extend(text::wrap(&words, cells).into_iter().map(|line| (line, theme.faint())));
+        }
+        let height = u16::try_from(lines.len() + 2).unwrap_or(u16::MAX).min(area.height);
+        let title = format!("Why: {}, rule {}", severity_word(self.severity), self.explanation.rule);
+        let size = (u16::try_from(cells + 4).unwrap_or(90), height);
+        let buf = frame.buffer_mut();
+        let inside = paint::layer_box(buf, area, size, &title, theme, signs);
+        let top = self.top.min(lines.len().saturating_sub(usize::from(inside.height)));
+        for ((words, style), y) in lines.iter().skip(top).zip(inside.top()..inside.bottom()) {
+            paint::put(buf, inside, inside.x + 1, y, words, *style);
+        }
+    }
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        String::new()
+        "Up Down scroll   Enter go there   any other key closes".to_owned()
     }
 }

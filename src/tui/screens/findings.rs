@@ -1,17 +1,181 @@
-//! In the making.
+//! What the engines have to say: every finding, gravest first, accepted ones last.
+//!
+//! ```text
+//! +------------------------------------------------------------+
+//! | X breach   B2  cabbage: cabbage family is back after 2 …   |
+//! | ! caution  A4  leek: follows shallot in the same year      |
+//! +------------------------------------------------------------+
+//! | the selected finding in words (w: all of it)               |
+//! +------------------------------------------------------------+
+//! ```
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use crate::garden::Edit;
+use crate::season::Finding;
 use crate::tui::keys::Command;
-use crate::tui::layers::Desk;
+use crate::tui::layers::prompt::{Prompt, Question};
+use crate::tui::layers::why::Why;
+use crate::tui::layers::{Desk, Layer};
 use crate::tui::session::Session;
-use crate::tui::view::View;
+use crate::tui::signs::{Signs, severity_word};
+use crate::tui::theme::Theme;
+use crate::tui::update::{apply, select};
+use crate::tui::view::{Screen, View};
+use crate::tui::widgets::{paint, text};
+use crate::units::Week;
+use crate::units::text::shown;
+
+/// Lines in which the selected finding is said.
+const DETAIL_LINES: u16 = 5;
+
+/// The findings listed, with their places in the plan's list.
+fn listed<'a>(session: &'a Session, view: &View) -> Vec<(usize, &'a Finding)> {
+    let all = session.plan.findings().into_iter().enumerate();
+    let letters = view.finding_letters.to_lowercase();
+    if letters.is_empty() {
+        return all.collect();
+    }
+    all.filter(|(_, finding)| {
+        let words = format!(
+            "{} {} {}",
+            severity_word(finding.severity),
+            bed_id(session, finding),
+            session.plan.headline(finding)
+        );
+        words.to_lowercase().contains(&letters)
+    })
+    .collect()
+}
+
+fn bed_id<'a>(session: &'a Session, finding: &Finding) -> &'a str {
+    session.plan.garden().beds.get(finding.bed_idx).map_or("", |bed| bed.id.as_str())
+}
+
+fn regions(area: Rect) -> (Rect, Rect) {
+    let detail = if area.height >= 12 { DETAIL_LINES } else { 0 };
+    let list = Rect { height: area.height - detail, ..area };
+    (list, Rect { y: list.bottom(), height: detail, ..area })
+}
 
 /// Draws the screen.
-pub fn draw(_frame: &mut Frame, _area: Rect, _session: &Session, _view: &View) {}
+pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    let buf = frame.buffer_mut();
+    let (list, detail) = regions(area);
+    let findings = listed(session, view);
+    if findings.is_empty() {
+        let words = if view.finding_letters.is_empty() {
+            "Nothing to say against this plan.".to_owned()
+        } else {
+            format!("No finding with `{}`; / and Enter shows all.", shown(&view.finding_letters))
+        };
+        paint::put(buf, list, list.x + 2, list.y + 1, &words, theme.plain());
+        return;
+    }
+    let selected = view.finding_row.min(findings.len() - 1);
+    let top = paint::scroll_top(selected, findings.len(), usize::from(list.height));
+    for ((row, (_, finding)), y) in findings.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+        let is_selected = row == selected;
+        let is_accepted = finding.accepted.is_some();
+        let (sign, word) = if is_accepted {
+            (signs.accepted, "accepted")
+        } else {
+            (signs.severity(finding.severity), severity_word(finding.severity))
+        };
+        let words = format!(
+            "{}{} {} {} {}",
+            if is_selected { signs.pointer } else { " " },
+            text::fill(sign, 1, ""),
+            text::fill(word, 8, ""),
+            text::fill(&shown(bed_id(session, finding)), 6, signs.ellipsis),
+            session.plan.headline(finding)
+        );
+        let style = match (is_selected, is_accepted) {
+            (true, _) => theme.selected(),
+            (false, true) => theme.faint(),
+            (false, false) => theme.severity(finding.severity),
+        };
+        paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+    }
+    if detail.height < 2 {
+        return;
+    }
+    let rule = signs.rule.repeat(usize::from(detail.width));
+    paint::put(buf, detail, detail.x, detail.y, &rule, theme.faint());
+    let counted = format!(" {} of {} ", selected + 1, findings.len());
+    paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
+    let Some((_, finding)) = findings.get(selected) else { return };
+    let mut words = session.plan.headline(finding);
+    if let Some(reason) = &finding.accepted {
+        words.push_str(&format!(". Accepted: {}", shown(reason)));
+    }
+    let lines = text::wrap(&words, usize::from(detail.width.saturating_sub(4)));
+    for (line, y) in lines.iter().zip(detail.y + 1..detail.bottom()) {
+        paint::put(buf, detail, detail.x + 2, y, line, theme.plain());
+    }
+}
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(_command: Command, _desk: &mut Desk<'_>) -> bool {
-    false
+pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
+    let findings = listed(desk.session, desk.view);
+    let last = findings.len().saturating_sub(1);
+    let row = desk.view.finding_row.min(last);
+    match command {
+        Command::MoveUp => desk.view.finding_row = row.saturating_sub(1),
+        Command::MoveDown => desk.view.finding_row = (row + 1).min(last),
+        Command::First => desk.view.finding_row = 0,
+        Command::Last => desk.view.finding_row = last,
+        Command::FourWeeksOn => desk.view.finding_row = (row + 10).min(last),
+        Command::FourWeeksBack => desk.view.finding_row = row.saturating_sub(10),
+        Command::Back if !desk.view.finding_letters.is_empty() => desk.view.finding_letters.clear(),
+        Command::Open => {
+            let Some((_, finding)) = findings.get(row) else { return true };
+            let bed = bed_id(desk.session, finding).to_owned();
+            desk.view.bed_idx = finding.bed_idx;
+            match finding.planting {
+                Some(id) => {
+                    if let Some(standing) = desk.session.plan.standing(id) {
+                        desk.view.week = Week::of(standing.stages.enters);
+                    }
+                    select(desk.session, desk.view, id, &bed);
+                }
+                None => desk.view.planting = None,
+            }
+            desk.view.show(Screen::Bed);
+        }
+        Command::Why => {
+            if let Some((_, finding)) = findings.get(row) {
+                let why = Why::of(desk.session, finding);
+                desk.view.layers.push(Layer::Why(why));
+            }
+        }
+        Command::Accept => {
+            let Some(&(place, finding)) = findings.get(row) else { return true };
+            if finding.accepted.is_some() {
+                if let Some(edit) = taking_back(desk.session, finding) {
+                    apply(desk, edit);
+                }
+            } else {
+                let title = format!("Accept \"{}\" because", session_headline(desk.session, finding));
+                desk.view.layers.push(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
+            }
+        }
+        _ => return false,
+    }
+    true
+}
+
+fn session_headline(session: &Session, finding: &Finding) -> String {
+    text::cut(&session.plan.headline(finding), 50, "...")
+}
+
+/// The edit that takes an acceptance back.
+fn taking_back(session: &Session, finding: &Finding) -> Option<Edit> {
+    let Some(Edit::Accept { accepted, .. }) = session.plan.acceptance(finding, "x") else { return None };
+    let at = session.plan.garden().accepted.iter().position(|known| {
+        known.rule == accepted.rule && known.planting == accepted.planting && known.against == accepted.against
+    })?;
+    Some(Edit::Unaccept { at })
 }
