@@ -90,15 +90,6 @@ fn parse<T: DeserializeOwned>((file, text): (&str, &str)) -> Result<T, BookError
     })
 }
 
-/// Where the entries of a list end: lines that close an entry and nothing else.
-const END_OF_ENTRY: &str = "\n    ),\n";
-
-/// Parses a list in two halves at once: the crops are half of all the text, and start-up waits for them.
-fn parse_in_halves<T: DeserializeOwned + Send>((file, text): (&str, &str)) -> Result<Vec<T>, BookError> {
-    let _ = END_OF_ENTRY;
-    parse((file, text))
-}
-
 /// What the files say, before it is checked.
 struct Texts {
     crops: Vec<Crop>,
@@ -110,14 +101,21 @@ struct Texts {
 }
 
 impl Texts {
+    /// Reads the crops, which are half of all the text, beside the other files: start-up waits for the book.
     fn embedded() -> Result<Self, BookError> {
-        Ok(Self {
-            crops: parse_in_halves(CROPS)?,
-            families: parse(FAMILIES)?,
-            hazards: parse(HAZARDS)?,
-            rules: parse(FOLLOW_RULES)?,
-            plants: parse(PLANTS)?,
-            sources: parse(SOURCES)?,
+        std::thread::scope(|scope| {
+            let crops = scope.spawn(|| parse(CROPS));
+            let (families, hazards, rules) = (parse(FAMILIES), parse(HAZARDS), parse(FOLLOW_RULES));
+            let (plants, sources) = (parse(PLANTS), parse(SOURCES));
+            let crops = crops.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+            Ok(Self {
+                crops: crops?,
+                families: families?,
+                hazards: hazards?,
+                rules: rules?,
+                plants: plants?,
+                sources: sources?,
+            })
         })
     }
 
@@ -188,6 +186,14 @@ impl CropBook {
             PlantRef::Known(idx) => {
                 self.plants.get(idx).map_or(("", "", ""), |plant| (&plant.name, &plant.latin, &plant.family))
             }
+        }
+    }
+
+    /// The id of a plant.
+    pub fn plant_id(&self, plant: PlantRef) -> &str {
+        match plant {
+            PlantRef::Crop(idx) => self.crops.get(idx).map_or("", |crop| &crop.id),
+            PlantRef::Known(idx) => self.plants.get(idx).map_or("", |plant| &plant.id),
         }
     }
 

@@ -407,3 +407,7 @@ pub(super) fn follow_rules(file: &str, rules: &[FollowRule], families: &[Family]
 pub(super) fn sources(file: &str, sources: &BTreeMap<String, String>) -> Result<(), BookError> {
     sources.iter().try_for_each(|(key, text)| Entry { file, entry: key }.field("words", words(text)))
 }
+
+#[cfg(test)]
+#[path = "check_tests.rs"]
+mod tests;

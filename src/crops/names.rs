@@ -157,10 +157,9 @@ const NAME_MAX_BYTES: usize = 200;
 /// Every name of the book, folded, and what it means.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct NameIndex {
-    plant_by_name: HashMap<String, PlantRef>,
+    /// Whose a name is, and how well founded that is: the lower rank wins.
+    plant_by_name: HashMap<String, (u8, PlantRef)>,
     families_by_name: HashMap<String, Vec<usize>>,
-    /// Folded name, the name as it is shown, and whose it is.
-    shown: Vec<(String, String, PlantRef)>,
 }
 
 impl NameIndex {
@@ -174,8 +173,13 @@ impl NameIndex {
     fn add_plants(&mut self, book: &CropBook) {
         let crops = || book.crops.iter().enumerate().map(|(idx, crop)| (PlantRef::Crop(idx), crop));
         let plants = || book.plants.iter().enumerate().map(|(idx, plant)| (PlantRef::Known(idx), plant));
-        let mut claims: Vec<(u8, String, PlantRef)> = Vec::new();
-        let mut claim = |rank: u8, text: &str, whose| claims.push((rank, folded(text), whose));
+        // A garden's own crops stand last among their equals: of equal claims the last one holds.
+        let mut claim = |rank: u8, text: &str, whose| {
+            let held = self.plant_by_name.entry(folded(text)).or_insert((rank, whose));
+            if rank <= held.0 {
+                *held = (rank, whose);
+            }
+        };
         let mut id_of = HashMap::new();
         for (whose, crop) in crops() {
             id_of.insert(crop.id.as_str(), whose);
@@ -200,22 +204,6 @@ impl NameIndex {
                 claim(3, word, whose);
             }
         }
-        // A garden's own crops stand last among their equals: of equal claims the last one holds.
-        claims.sort_by_key(|&(rank, ..)| std::cmp::Reverse(rank));
-        self.plant_by_name = claims.into_iter().map(|(_, name, whose)| (name, whose)).collect();
-
-        for (whose, crop) in crops() {
-            self.show(without_brackets(&crop.name), whose);
-            crop.other_names.iter().for_each(|name| self.show(name.clone(), whose));
-        }
-        for (whose, plant) in plants() {
-            self.show(without_brackets(&plant.name), whose);
-            plant.other_names.iter().for_each(|name| self.show(name.clone(), whose));
-        }
-    }
-
-    fn show(&mut self, name: String, whose: PlantRef) {
-        self.shown.push((folded(&name), name, whose));
     }
 
     fn add_families(&mut self, book: &CropBook) {
@@ -261,7 +249,7 @@ impl NameIndex {
         if folded.is_empty() {
             return None;
         }
-        let look_up = |name: &str| self.plant_by_name.get(name).copied();
+        let look_up = |name: &str| self.plant_by_name.get(name).map(|&(_, whose)| whose);
         look_up(&folded)
             .or_else(|| singulars(&folded).iter().find_map(|one| look_up(one)))
             .or_else(|| look_up(&format!("{folded}s")))
@@ -285,8 +273,8 @@ fn claim_name(claim: &mut impl FnMut(u8, &str, PlantRef), name: &str, whose: Pla
 }
 
 /// The name without its part in brackets.
-fn without_brackets(name: &str) -> String {
-    name.split_once('(').map_or(name, |(before, _)| before).trim().to_owned()
+fn without_brackets(name: &str) -> &str {
+    name.split_once('(').map_or(name, |(before, _)| before).trim()
 }
 
 /// A name as it is compared: small letters without accents or apostrophes, single spaces for all that divides words.
@@ -403,14 +391,22 @@ impl CropBook {
     /// The nearest names to a name that is not known, best first; one name for each plant.
     pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
         let asked: Vec<char> = folded(name).chars().take(NAME_MAX_BYTES).collect();
-        let mut ranked: Vec<(usize, &str, PlantRef)> = self
-            .name_index()
-            .shown
+        let crops = self
+            .crops
             .iter()
-            .map(|(folded, shown, whose)| {
-                let letters: Vec<char> = folded.chars().collect();
-                (edits_between(&asked, &letters), shown.as_str(), *whose)
+            .enumerate()
+            .map(|(idx, crop)| (PlantRef::Crop(idx), without_brackets(&crop.name), &crop.other_names));
+        let plants = self
+            .plants
+            .iter()
+            .enumerate()
+            .map(|(idx, plant)| (PlantRef::Known(idx), without_brackets(&plant.name), &plant.other_names));
+        let mut ranked: Vec<(usize, &str, PlantRef)> = crops
+            .chain(plants)
+            .flat_map(|(whose, name, others)| {
+                std::iter::once(name).chain(others.iter().map(String::as_str)).map(move |name| (name, whose))
             })
+            .map(|(name, whose)| (edits_between(&asked, &folded(name).chars().collect::<Vec<_>>()), name, whose))
             .collect();
         ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)));
         let (mut texts, mut plants) = (HashSet::new(), HashSet::new());
@@ -438,3 +434,7 @@ impl CropBook {
             .unwrap_or_default()
     }
 }
+
+#[cfg(test)]
+#[path = "names_tests.rs"]
+mod tests;

@@ -21,8 +21,10 @@ impl CropBook {
             self.crops.iter().enumerate().map(|(idx, crop)| (Reverse(0), crop.name.as_str(), idx)).collect()
         } else {
             let letters: String = letters.chars().take(LETTERS_MAX).collect();
+            let mut config = Config::DEFAULT;
+            config.prefer_prefix = true;
             let mut search = Search {
-                matcher: Matcher::new(Config::DEFAULT),
+                matcher: Matcher::new(config),
                 pattern: Pattern::parse(&letters.replace(['-', '_'], " "), CaseMatching::Ignore, Normalization::Smart),
                 buffer: Vec::new(),
             };
@@ -57,5 +59,43 @@ impl Search {
 
     fn score(&mut self, name: &str) -> Option<u32> {
         self.pattern.score(Utf32Str::new(name, &mut self.buffer), &mut self.matcher)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(letters: &str) -> Vec<String> {
+        let book = CropBook::embedded().unwrap();
+        book.search(letters).into_iter().map(|idx| book.crops()[idx].id.clone()).collect()
+    }
+
+    #[test]
+    fn a_few_letters_find_the_crop_best_first() {
+        for (letters, id) in [
+            ("leek", "leek"),
+            ("lee", "leek"),
+            ("zucch", "courgette"),
+            ("psb", "purple-sprouting-broccoli"),
+            ("mache", "lambs-lettuce"),
+            ("pastinaca", "parsnip"),
+            ("garl", "garlic"),
+            ("salad-onion", "salad-onion"),
+            ("POTATO main", "potato-maincrop"),
+            ("aut rasp", "raspberry-autumn"),
+        ] {
+            let found = found(letters);
+            assert_eq!(found.first().map(String::as_str), Some(id), "{letters}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn no_letters_list_every_crop_by_name_and_nonsense_lists_none() {
+        let all = found("  ");
+        assert_eq!(all.len(), 96);
+        assert_eq!(all.first().map(String::as_str), Some("asparagus"));
+        assert!(found("qqqxzz").is_empty());
+        assert!(found(&"leek".repeat(5000)).is_empty());
     }
 }

@@ -1,0 +1,212 @@
+//! What growers say, and what it leads to.
+
+use super::*;
+
+fn book() -> CropBook {
+    CropBook::embedded().unwrap()
+}
+
+#[test]
+fn a_name_is_understood_however_it_is_written() {
+    let book = book();
+    for (asked, id) in [
+        ("leek", "leek"),
+        ("Leeks", "leek"),
+        ("LEEKS", "leek"),
+        (" leek ", "leek"),
+        ("broad_bean", "broad-bean-spring"),
+        ("broad-bean", "broad-bean-spring"),
+        ("Broad Beans", "broad-bean-spring"),
+        ("broad bean (autumn sown)", "broad-bean-autumn"),
+        ("radishes", "radish"),
+        ("potatoes", "potato-maincrop"),
+        ("tomatoes", "tomato-outdoor"),
+        ("cabbages", "cabbage-summer"),
+        ("savoy_cabbage", "cabbage-savoy"),
+        ("red cabbages", "cabbage-red"),
+        ("peas", "pea-shelling"),
+        ("raspberries", "raspberry-summer"),
+        ("autumn raspberries", "raspberry-autumn"),
+        ("chillies", "chilli"),
+        ("chilies", "chilli"),
+        ("chive", "chives"),
+        ("Chinese leaves", "chinese-cabbage"),
+        ("mâche", "lambs-lettuce"),
+        ("MACHE", "lambs-lettuce"),
+        ("Lamb’s lettuce", "lambs-lettuce"),
+        ("lambs lettuce", "lambs-lettuce"),
+        ("lamb's_lettuce", "lambs-lettuce"),
+        ("corn salad", "lambs-lettuce"),
+        ("corn", "sweetcorn"),
+        ("zucchini", "courgette"),
+        ("eggplants", "aubergine"),
+        ("rutabaga", "swede"),
+        ("arugula", "rocket"),
+        ("silverbeet", "chard"),
+        ("scallions", "salad-onion"),
+        ("spring onions", "salad-onion"),
+        ("snow peas", "pea-mangetout"),
+        ("fava beans", "broad-bean-spring"),
+        ("Brussels sprouts", "brussels-sprout"),
+        ("carrots (early)", "carrot-early"),
+        ("early carrots", "carrot-early"),
+        ("maincrop potatoes", "potato-maincrop"),
+        ("dwarf French beans", "french-bean-dwarf"),
+        ("winter_squash", "winter-squash"),
+        ("sweet_pepper", "sweet-pepper"),
+        ("french_bean", "french-bean-dwarf"),
+        ("winter_purslane", "claytonia"),
+        ("salad_rocket", "rocket"),
+        ("grazing_rye", "winter-rye"),
+        ("winter_tares", "vetch"),
+        ("white_mustard", "mustard-green-manure"),
+        ("grass_clover", "grass_clover"),
+        ("grass", "grass_ley"),
+        ("wheat", "wheat"),
+        ("red_clover", "red_clover"),
+        ("alfalfa", "lucerne"),
+        ("jalapeno", "chilli"),
+        ("Foeniculum vulgare (Azoricum Group)", "florence-fennel"),
+    ] {
+        let plant = book.find(asked).unwrap_or_else(|| panic!("`{asked}` is not found"));
+        assert_eq!(book.plant_id(plant), id, "{asked}");
+    }
+}
+
+#[test]
+fn every_name_of_the_book_leads_back_to_its_family_in_any_case_and_as_a_plural() {
+    let book = book();
+    let crops = book.crops.iter().map(|c| (&c.name, &c.other_names, &c.family));
+    let plants = book.plants.iter().map(|p| (&p.name, &p.other_names, &p.family));
+    for (name, others, family) in crops.chain(plants) {
+        for name in std::iter::once(name).chain(others) {
+            let plural = if name.contains('(') { name.replacen(" (", "s (", 1) } else { format!("{name}s") };
+            for asked in [name.clone(), name.to_uppercase(), name.replace(' ', "_"), plural] {
+                let found = book.find(&asked).unwrap_or_else(|| panic!("`{asked}` is not found"));
+                let botanical = |id: &str| book.family(id).unwrap().botanical.clone();
+                assert_eq!(botanical(book.plant_names(found).2), botanical(family), "{asked}");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_two_entries_claim_the_same_name_unless_the_usual_one_is_chosen() {
+    let book = book();
+    let mut claims: HashMap<String, Vec<&str>> = HashMap::new();
+    let crops = book.crops.iter().map(|c| (c.id.as_str(), c.name.as_str(), &c.other_names));
+    let plants = book.plants.iter().map(|p| (p.id.as_str(), p.name.as_str(), &p.other_names));
+    for (id, name, others) in crops.chain(plants) {
+        let own: HashSet<String> =
+            [folded(name), folded(id)].into_iter().chain(others.iter().map(|other| folded(other))).collect();
+        for name in own {
+            claims.entry(name).or_default().push(id);
+        }
+    }
+    let doubtful: Vec<_> =
+        claims.iter().filter(|(name, ids)| ids.len() > 1 && !USUAL.iter().any(|(word, _)| word == name)).collect();
+    assert!(doubtful.is_empty(), "{doubtful:?}");
+}
+
+#[test]
+fn nonsense_is_not_found_and_does_not_panic() {
+    let book = book();
+    for asked in ["", " ", "-", "()", "s", "es", "xyzzy", "\u{0}", "🥕", &"onion".repeat(2000)] {
+        assert_eq!(book.find(asked), None, "{asked:?}");
+        assert!(book.find_families(asked).is_empty(), "{asked:?}");
+        assert_eq!(book.nearest_names(asked, 3).len(), 3);
+    }
+}
+
+#[test]
+fn the_nearest_names_come_best_first_and_each_plant_once() {
+    let book = book();
+    for (asked, nearest) in [
+        ("leak", "Leek"),
+        ("tomatto", "Tomato"),
+        ("cabage", "Cabbage"),
+        ("brocoli", "broccoli"),
+        ("cuorgette", "Courgette"),
+        ("raddish", "Radish"),
+        ("aspargus", "Asparagus"),
+        ("letuce", "Lettuce"),
+        ("parsnpi", "Parsnip"),
+    ] {
+        let names = book.nearest_names(asked, 3);
+        assert_eq!(names.len(), 3);
+        assert_eq!(names[0], nearest, "{asked}: {names:?}");
+        assert_eq!(names.iter().collect::<HashSet<_>>().len(), 3, "{names:?}");
+        assert!(names.iter().all(|name| book.find(name).is_some()), "{names:?}");
+    }
+    assert!(book.nearest_names("leak", 0).is_empty());
+}
+
+#[test]
+fn families_are_found_by_id_botanical_old_and_common_names() {
+    let book = book();
+    for (asked, ids) in [
+        ("brassicaceae", &["brassicaceae"][..]),
+        ("Cruciferae", &["brassicaceae"]),
+        ("brassicas", &["brassicaceae"]),
+        ("Brassica", &["brassicaceae"]),
+        ("cabbage family", &["brassicaceae"]),
+        ("the cabbage family", &["brassicaceae"]),
+        ("crucifers", &["brassicaceae"]),
+        ("mustard family", &["brassicaceae"]),
+        ("Umbelliferae", &["apiaceae"]),
+        ("umbellifers", &["apiaceae"]),
+        ("Solanaceae", &["solanaceae_potato", "solanaceae_fruiting"]),
+        ("nightshades", &["solanaceae_potato", "solanaceae_fruiting"]),
+        ("solanaceae potato", &["solanaceae_potato"]),
+        ("solanaceae_fruiting", &["solanaceae_fruiting"]),
+        ("legumes", &["fabaceae_pea_broadbean", "fabaceae_phaseolus", "fabaceae_greenmanure"]),
+        ("Leguminosae", &["fabaceae_pea_broadbean", "fabaceae_phaseolus", "fabaceae_greenmanure"]),
+        ("alliums", &["amaryllidaceae"]),
+        ("Alliaceae", &["amaryllidaceae"]),
+        ("onion family", &["amaryllidaceae"]),
+        ("cucurbits", &["cucurbitaceae"]),
+        ("Chenopodiaceae", &["amaranthaceae"]),
+        ("goosefoots", &["amaranthaceae"]),
+        ("Compositae", &["asteraceae"]),
+        ("daisy family", &["asteraceae"]),
+        ("Gramineae", &["poaceae"]),
+        ("grass family", &["poaceae"]),
+        ("leek", &[]),
+    ] {
+        let found: Vec<&str> =
+            book.find_families(asked).into_iter().map(|idx| book.families[idx].id.as_str()).collect();
+        assert_eq!(found, ids, "{asked}");
+    }
+}
+
+#[test]
+fn edits_are_counted_as_by_hand() {
+    // kitten -> sitting: two letters changed, one added. ab -> ba: one swap.
+    for (a, b, edits) in [
+        ("kitten", "sitting", 3),
+        ("ab", "ba", 1),
+        ("", "abc", 3),
+        ("abc", "", 3),
+        ("same", "same", 0),
+        ("ca", "abc", 3),
+    ] {
+        let letters = |text: &str| text.chars().collect::<Vec<_>>();
+        assert_eq!(edits_between(&letters(a), &letters(b)), edits, "{a} {b}");
+    }
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig { failure_persistence: None, cases: 64, ..Default::default() })]
+
+    #[test]
+    fn folding_twice_changes_nothing(text in "\\PC{0,40}") {
+        let once = folded(&text);
+        proptest::prop_assert_eq!(folded(&once), once);
+    }
+
+    #[test]
+    fn edits_are_the_same_both_ways(a in "[a-d]{0,8}", b in "[a-d]{0,8}") {
+        let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+        proptest::prop_assert_eq!(edits_between(&a, &b), edits_between(&b, &a));
+    }
+}
