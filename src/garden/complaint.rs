@@ -28,6 +28,7 @@ pub(super) struct Complaint<'a> {
     pub at: Option<(Position, Position)>,
     pub label: String,
     pub help: Vec<String>,
+    pub also: Vec<String>,
 }
 
 impl Complaint<'_> {
@@ -47,7 +48,13 @@ impl Complaint<'_> {
         for help in &self.help {
             group = group.element(Level::HELP.message(help.as_str()));
         }
-        FileError(Renderer::plain().render(&[group]))
+        for also in &self.also {
+            group = group.element(Level::NOTE.message(also.as_str()));
+        }
+        let text = Renderer::plain().render(&[group]);
+        // The place stands above already, with the column of the whole line; the excerpt's own heading is empty.
+        let lines: Vec<_> = text.lines().filter(|line| line.trim() != ":::").map(str::trim_end).collect();
+        FileError(lines.join("\n"))
     }
 }
 
@@ -91,26 +98,25 @@ impl Excerpt {
 
 /// A parser's error in words.
 pub(super) fn of_parser(error: &SpannedError, text: &str, file_name: &str) -> FileError {
-    let (start, end) = (error.span.start, error.span.end);
-    let (from, until) = (byte_at(text, start), byte_at(text, end));
-    let said = Said::of(&error.code, text, from..until);
-    let complaint =
-        Complaint { text, file_name, title: said.title, at: Some((start, end)), label: said.label, help: said.help };
-    complaint.into_error()
+    let culprit = byte_at(text, error.span.start)..byte_at(text, error.span.end);
+    let Said { title, culprit, label, help } = Said::of(&error.code, text, culprit);
+    let at = Some((position_of(text, culprit.start), position_of(text, culprit.end)));
+    Complaint { text, file_name, title, at, label: label.to_owned(), help, also: Vec::new() }.into_error()
 }
 
 /// Problems in words: the first with its line, the others in a line each.
 pub(super) fn of_problems(problems: &[Problem], text: &str, file_name: &str) -> Option<FileError> {
     let first = problems.first()?;
     let at = place_in(text, first).map(|range| (position_of(text, range.start), position_of(text, range.end)));
-    let mut help = vec![first.hint.clone()];
-    help.extend(problems.iter().skip(1).take(N_PROBLEMS - 1).map(|also| format!("also {}", also.sentence())));
+    let mut also: Vec<_> =
+        problems.iter().skip(1).take(N_PROBLEMS - 1).map(|p| format!("also {}", p.sentence())).collect();
     let n_more = problems.len().saturating_sub(N_PROBLEMS);
     if n_more > 0 {
-        help.push(format!("and {n_more} more"));
+        also.push(format!("and {n_more} more"));
     }
     let title = format!("{}: {}", first.place, first.message);
-    Some(Complaint { text, file_name, title, at, label: String::new(), help }.into_error())
+    let help = vec![first.hint.clone()];
+    Some(Complaint { text, file_name, title, at, label: String::new(), help, also }.into_error())
 }
 
 /// Where the culprit stands in the text: its field, or the whole it belongs to.
@@ -134,91 +140,180 @@ fn place_in(text: &str, problem: &Problem) -> Option<Range<usize>> {
     scan::find(text, &steps).or(whole)
 }
 
+/// A parser's error, turned over: its place may be moved to where the hand went wrong.
 struct Said {
     title: String,
-    label: String,
+    culprit: Range<usize>,
+    label: &'static str,
     help: Vec<String>,
 }
 
 impl Said {
     fn of(error: &RonError, text: &str, culprit: Range<usize>) -> Self {
-        let say = |title: String, label: &str, help: &str| Self {
-            title,
-            label: label.to_owned(),
-            help: vec![help.to_owned()],
+        let word = word_around(text, &culprit);
+        let quoted = name(text.get(word.clone()).unwrap_or_default());
+        let say = |culprit: &Range<usize>, title: String, label: &'static str, help: &str| {
+            let culprit = culprit.clone();
+            Self { title, culprit, label, help: vec![help.to_owned()] }
         };
         match error {
             RonError::NoSuchStructField { expected, found, outer } => Self {
                 title: format!("`{}` is not a field of {}", name(found), thing(outer.as_deref())),
-                label: "not known here".to_owned(),
+                culprit,
+                label: "not known here",
                 help: suggestion(found, expected, "its fields are"),
             },
             RonError::NoSuchEnumVariant { expected, found, outer } => Self {
                 title: format!("`{}` is not {}", name(found), thing(outer.as_deref())),
-                label: "not known here".to_owned(),
+                culprit,
+                label: "not known here",
                 help: suggestion(found, expected, "it is one of"),
             },
-            RonError::MissingStructField { field, outer } => say(
-                format!("{} has no `{field}`", thing(outer.as_deref())),
-                "it ends here",
-                &format!("add `{field}: …` to it"),
-            ),
-            RonError::DuplicateStructField { field, outer } => {
-                say(format!("{} has `{field}` twice", thing(outer.as_deref())), "given before", "keep one of the two")
+            RonError::MissingStructField { field, outer } => {
+                let example = if *field == "format" { "1" } else { "…" };
+                let title = format!("{} has no `{field}`", thing(outer.as_deref()));
+                say(&culprit, title, "it ends here", &format!("add `{field}: {example}` to it"))
             }
+            RonError::DuplicateStructField { field, outer } => {
+                let title = format!("{} has `{field}` twice", thing(outer.as_deref()));
+                say(&culprit, title, "given before", "keep one of the two")
+            }
+            RonError::ExpectedStringEnd => say(
+                &culprit,
+                "a text in quotes does not end".to_owned(),
+                "it begins here",
+                "put its closing quote; if the rest of the file is missing too, take the last whole copy",
+            ),
             _ if is_cut_short(text, culprit.end) => say(
+                &culprit,
                 "the file ends in the middle".to_owned(),
                 "more should follow",
                 "the end of the file was lost, perhaps in copying; take the last whole copy, or add what is missing",
             ),
+            RonError::ExpectedNamedStructLike("Garden")
+            | RonError::ExpectedDifferentStructName { expected: "Garden", .. } => say(
+                &culprit,
+                "this is not a garden file".to_owned(),
+                "a bracket `(` should stand here",
+                "a garden file begins with `(` and `format: 1`; is it the right file?",
+            ),
             RonError::ExceededRecursionLimit => say(
+                &culprit,
                 "brackets lie in brackets too often".to_owned(),
                 "here",
                 "no garden file needs more than a dozen levels; is it the right file?",
             ),
-            RonError::TrailingCharacters => say(
-                "something follows after the garden's closing bracket".to_owned(),
-                "not part of the garden",
-                "take it out, or look for a bracket that is closed too early",
-            ),
+            RonError::TrailingCharacters => {
+                let start = scan::after_space(text, culprit.start);
+                say(
+                    &(start..start),
+                    "something follows after the garden's closing bracket".to_owned(),
+                    "not part of the garden",
+                    "take it out, or look for a bracket that is closed too early",
+                )
+            }
             RonError::IntegerOutOfBounds => say(
-                format!("`{}` is too large a number here, or negative where it may not be", quoted(text, &culprit)),
-                "here",
+                &word,
+                format!("`{quoted}` is too large a number here, or negative where it may not be"),
+                "",
                 "give a whole number within the field's range",
             ),
-            RonError::ExpectedInteger => say(
-                format!("`{}` is not a whole number", quoted(text, &culprit)),
-                "a whole number is needed here",
-                "give a whole number, without quotes, unit or decimals",
-            ),
+            RonError::ExpectedInteger | RonError::InvalidIntegerDigit { .. } => not_whole(word, &quoted),
+            RonError::ExpectedComma if quoted.contains('.') && quoted.parse::<f64>().is_ok() => {
+                not_whole(word, &quoted)
+            }
             RonError::ExpectedFloat => say(
-                format!("`{}` is not a number", quoted(text, &culprit)),
+                &word,
+                format!("`{quoted}` is not a number"),
                 "a number is needed here",
                 "give a number such as 12.5, without quotes or unit",
             ),
+            RonError::ExpectedString if quoted.starts_with(|c: char| c.is_ascii_digit()) && quoted.contains('-') => {
+                say(
+                    &word,
+                    format!("`{quoted}` is not in quotes"),
+                    "a text in quotes is needed here",
+                    "write dates as \"2027-03-15\", quotes included",
+                )
+            }
             RonError::ExpectedString => say(
-                format!("`{}` is not a text", quoted(text, &culprit)),
+                &word,
+                format!("`{quoted}` is not a text in quotes"),
                 "a text in quotes is needed here",
                 "put it between double quotes",
             ),
             RonError::Message(message) if is_date_trouble(message) => say(
-                format!("`{}` is not a date", quoted(text, &culprit).trim_matches('"')),
+                &word,
+                format!("`{}` is not a date", quoted.trim_matches('"')),
                 "not a day of the calendar",
                 "write dates as \"2027-03-15\": year, month, day",
             ),
-            RonError::ExpectedComma => say(
-                "a comma is missing, or what stands before it is not of the right kind".to_owned(),
-                "unexpected",
-                "part fields by commas; lengths in mm and weights in g are whole numbers",
+            RonError::ExpectedComma => match text_over_lines_before(text, culprit.start) {
+                Some(start) => say(
+                    &(start..start),
+                    "a text in quotes does not end in its line".to_owned(),
+                    "it begins here",
+                    "put its closing quote",
+                ),
+                None => say(
+                    &word,
+                    format!("a comma is missing before `{quoted}`"),
+                    "unexpected",
+                    "part fields by commas; look for a closing bracket or quote that is missing before",
+                ),
+            },
+            RonError::ExpectedIdentifier => say(
+                &culprit,
+                "a field's name is missing".to_owned(),
+                "it should stand here",
+                "write fields as `name: value`",
             ),
             _ => {
                 let said = cut(&error.to_string(), LINE_CHARS);
                 let mut letters = said.chars();
                 let lower: String = letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect();
-                say(lower, "here", "correct this place; the README shows how a garden file is written")
+                say(&culprit, lower, "here", "correct this place; the README shows how a garden file is written")
             }
         }
     }
+}
+
+fn not_whole(culprit: Range<usize>, quoted: &str) -> Said {
+    Said {
+        title: format!("`{quoted}` is not a whole number"),
+        culprit,
+        label: "a whole number is needed here",
+        help: vec!["give a whole number, without quotes, unit or decimals".to_owned()],
+    }
+}
+
+/// The number, word or text in quotes that the parser stopped at or in.
+fn word_around(text: &str, culprit: &Range<usize>) -> Range<usize> {
+    let (before, from) = (text.get(..culprit.start).unwrap_or_default(), text.get(culprit.start..).unwrap_or_default());
+    let is_part = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-' | '+' | '.');
+    // Dates are refused from behind their opening quote.
+    if let Some(before) = before.strip_suffix('"')
+        && let Some(end) = from.find(['"', '\n'])
+        && !from.starts_with([',', ')', ']', '}'])
+    {
+        return before.len()..culprit.start + end + 1;
+    }
+    let space = from.len() - from.trim_start().len();
+    let start = if space > 0 { culprit.start + space } else { before.trim_end_matches(is_part).len() };
+    let rest = text.get(start..).unwrap_or_default();
+    let len = match rest.strip_prefix('"') {
+        Some(inner) => inner.find(['"', '\n']).map_or(rest.len(), |end| end + 2),
+        None => rest.find(|c: char| !is_part(c)).unwrap_or(rest.len()),
+    };
+    start..start + len
+}
+
+/// Where a text in quotes that ends just before goes over a line's end: most likely its closing quote is missing and
+/// the next opening quote was taken for it.
+fn text_over_lines_before(text: &str, at: usize) -> Option<usize> {
+    let before = text.get(..at)?.trim_end().strip_suffix('"')?;
+    let open = before.rfind('"')?;
+    before.get(open..)?.contains('\n').then_some(open)
 }
 
 /// The parser passes on what the calendar says, without saying that it was about a date.
@@ -231,10 +326,6 @@ fn is_date_trouble(message: &str) -> bool {
 /// Whether nothing but white space follows.
 fn is_cut_short(text: &str, at: usize) -> bool {
     text.get(at..).is_none_or(|rest| rest.trim().is_empty())
-}
-
-fn quoted(text: &str, culprit: &Range<usize>) -> String {
-    name(text.get(culprit.clone()).unwrap_or_default().trim())
 }
 
 fn name(text: &str) -> String {

@@ -22,8 +22,8 @@ impl Garden {
         let text = plain(text);
         let text = text.as_ref();
         let whole = |title: String, help: &str| {
-            let (at, label, help) = (None, String::new(), vec![help.to_owned()]);
-            Complaint { text, file_name, title, at, label, help }.into_error()
+            let (at, label, help, also) = (None, String::new(), vec![help.to_owned()], Vec::new());
+            Complaint { text, file_name, title, at, label, help, also }.into_error()
         };
         if text.contains('\0') {
             let help = "a garden file is plain text; is it the right file?";

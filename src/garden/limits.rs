@@ -63,7 +63,7 @@ pub const PER_METRE: Limit<f64> = Limit::of("plants in a metre of drill:", 0.01,
 /// Plants broadcast on a square metre.
 pub const PER_M2: Limit<f64> = Limit::of("plants in a square metre:", 0.01, 1_000_000.0, "");
 /// Plants at a station.
-pub const CLUMP: Limit<u32> = Limit::of("clump", 1, 100, " plants");
+pub const CLUMP: Limit<u32> = Limit::of("clump", 1, 100, "");
 /// A planting's number; the last ones are kept free so that there is always a next one.
 pub const PLANTING_ID: Limit<u32> = Limit::of("planting number", 1, 999_999_999, "");
 /// Year of any date.

@@ -113,6 +113,13 @@ pub(super) fn head_comment(text: &str) -> &str {
     text.get(..scan.at).unwrap_or_default().trim()
 }
 
+/// The first byte from `at` on that is neither comment nor white space.
+pub(super) fn after_space(text: &str, at: usize) -> usize {
+    let mut scan = Scan { text, at };
+    scan.skip_space();
+    scan.at
+}
+
 /// Whether a text holds nothing but comments and white space.
 pub(super) fn is_comment(text: &str) -> bool {
     let mut scan = Scan { text, at: 0 };
@@ -222,7 +229,7 @@ impl<'a> Scan<'a> {
                 end = self.at;
             }
         }
-        self.at = end.max(self.at.min(end));
+        self.at = end;
     }
 
     fn skip_string(&mut self) {

@@ -185,7 +185,7 @@ fn what_an_edit_would_leave_invalid_is_refused_with_a_sentence() {
     );
     refused(
         change(&garden, 1, |p| p.clump = 101),
-        "planting p1: clump 101 plants is outside 1 to 100 plants; give the plants raised together at each station",
+        "planting p1: clump 101 is outside 1 to 100; give the plants raised together at each station",
     );
     refused(
         change_bed(&garden, "A2", |bed| bed.length_mm = Mm(2_000)),
@@ -518,8 +518,7 @@ mod random {
                                 prop_assert!(touched.contains(&bed.id) || of(&before) == of(&garden));
                             }
                         }
-                        let (after, mut back) = (garden.clone(), before.clone());
-                        back.clone_from(&after);
+                        let mut back = garden.clone();
                         inverse.clone().apply_to(&mut back).unwrap();
                         prop_assert_eq!(&back, &before);
                         undo.done(title, inverse);

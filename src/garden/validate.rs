@@ -268,6 +268,7 @@ fn check_strip(place: &Place, planting: &Planting, bed: Option<&Bed>, out: &mut 
         out.push(problem(place.clone(), "from_mm", message, "start it at 0 or later"));
     } else if let Some(bed) = bed
         && to > bed.length_mm
+        && bed.length_mm >= limits::BED_SIDE.least
     {
         let (id, length) = (quoted(&bed.id), bed.length_mm);
         let message = format!("its strip reaches to {to} cm; bed {id} is {length} cm long");

@@ -44,9 +44,9 @@ impl Garden {
         let mut file = Writer::new(header_comment);
         file.field("format", format);
         file.field("name", name);
-        file.block("site", site);
+        file.block("site", site, 1);
         if !return_years.is_empty() {
-            file.block("return_years", return_years);
+            file.block("return_years", return_years, 1);
         }
         file.list("beds", beds);
         file.plantings(plantings);
@@ -60,7 +60,7 @@ impl Garden {
         file.list("expenses", expenses);
         file.list("seed_tin", seed_tin);
         if !own_crops.is_empty() {
-            file.block("own_crops", own_crops);
+            file.block("own_crops", own_crops, 2);
         }
         file.finish()
     }
@@ -104,9 +104,9 @@ impl Writer {
         self.out.push_str(",\n");
     }
 
-    /// A value whose own fields have a line each; for a list of structs, the fields of each.
-    fn block<T: Serialize>(&mut self, name: &str, value: &T) {
-        let config = PrettyConfig::new().depth_limit(2).new_line("\n").indentor(INDENT);
+    /// A value opened to a depth: 1 gives each of its fields a line, 2 each field of every item.
+    fn block<T: Serialize>(&mut self, name: &str, value: &T, depth: usize) {
+        let config = PrettyConfig::new().depth_limit(depth).new_line("\n").indentor(INDENT);
         let text = written(self.options.to_string_pretty(value, config));
         self.out.push_str(INDENT);
         self.out.push_str(name);
