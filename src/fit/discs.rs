@@ -1,0 +1,216 @@
+//! Areas of overlapping discs, exact.
+
+use std::f64::consts::PI;
+
+use crate::units::Point;
+
+/// Distances below this are one place, in mm.
+const SAME_PLACE_MM: f64 = 1e-7;
+
+/// Area shared by two discs, in the square of the unit given.
+///
+/// Two circular segments: `r² acos(x/r) - x √(r² - x²)` each, `x` the distance from the centre to the common chord
+/// (plane geometry).
+pub fn lens_area(radius: f64, other_radius: f64, distance: f64) -> f64 {
+    if distance >= radius + other_radius {
+        return 0.0;
+    }
+    if distance <= (radius - other_radius).abs() {
+        let least = radius.min(other_radius);
+        return PI * least * least;
+    }
+    let segment = |r: f64, x: f64| r * r * (x / r).clamp(-1.0, 1.0).acos() - x * (r * r - x * x).max(0.0).sqrt();
+    let to_chord = (distance * distance + radius * radius - other_radius * other_radius) / (2.0 * distance);
+    (segment(radius, to_chord) + segment(other_radius, distance - to_chord)).max(0.0)
+}
+
+/// Share of a disc of `radius` about the origin that lies in any of the discs of `other_radius` about `others`.
+///
+/// `others_apart` says that no two of those can overlap; their lenses then simply add up. Otherwise the
+/// boundary of the common area is walked. A disc without radius is wholly lost if its place is covered: that is the limit
+/// of a small disc. Cost: `others`, or its square if they may overlap.
+pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, others_apart: bool) -> f64 {
+    let reach = radius + other_radius;
+    let mut lenses = 0.0;
+    let mut n_near = 0_usize;
+    for other in others {
+        let distance = other.x_mm.hypot(other.y_mm);
+        if distance >= reach {
+            continue;
+        }
+        if distance + radius <= other_radius {
+            return 1.0;
+        }
+        n_near += 1;
+        lenses += lens_area(radius, other_radius, distance);
+    }
+    if n_near == 0 || radius <= 0.0 {
+        return 0.0;
+    }
+    let taken = if n_near == 1 || others_apart { lenses } else { union_area(radius, others, other_radius) };
+    (taken / (PI * radius * radius)).clamp(0.0, 1.0)
+}
+
+/// Area of a disc about the origin that lies in any of the others, none of which contains it wholly.
+///
+/// Green's theorem: half the integral of `x dy - y dx` round the boundary. That boundary consists of the arcs
+/// of this circle that lie in another disc, and of the arcs of the others that lie in this disc and in no further one.
+fn union_area(radius: f64, others: &[Point], other_radius: f64) -> f64 {
+    let reach = radius + other_radius;
+    let near: Vec<Point> = others.iter().copied().filter(|other| other.x_mm.hypot(other.y_mm) < reach).collect();
+    let mut blocked = Vec::with_capacity(2 * near.len());
+    let mut area = 0.0;
+
+    for other in &near {
+        let distance = other.x_mm.hypot(other.y_mm);
+        if let Some(half) = half_angle_inside(radius, other_radius, distance) {
+            push_arc(&mut blocked, other.y_mm.atan2(other.x_mm), half);
+        }
+    }
+    let mut open = 0.0;
+    for_each_gap(PI, &mut blocked, |from, to| open += to - from);
+    area += radius * radius * (2.0 * PI - open) / 2.0;
+
+    for (idx, this) in near.iter().enumerate() {
+        let distance = this.x_mm.hypot(this.y_mm);
+        let Some(half) = half_angle_inside(other_radius, radius, distance) else { continue };
+        let towards = (-this.y_mm).atan2(-this.x_mm);
+        blocked.clear();
+        let mut is_doubled = false;
+        for (further_idx, further) in near.iter().enumerate() {
+            if further_idx == idx {
+                continue;
+            }
+            let (dx, dy) = (further.x_mm - this.x_mm, further.y_mm - this.y_mm);
+            let apart = dx.hypot(dy);
+            if apart < SAME_PLACE_MM {
+                is_doubled |= further_idx < idx;
+            } else if let Some(hidden) = half_angle_inside(other_radius, other_radius, apart) {
+                push_arc(&mut blocked, dy.atan2(dx) - towards, hidden);
+            }
+        }
+        if is_doubled {
+            continue;
+        }
+        for_each_gap(half, &mut blocked, |from, to| {
+            let (from, to) = (from + towards, to + towards);
+            let sweep = other_radius * other_radius * (to - from);
+            let moment = this.x_mm * (to.sin() - from.sin()) - this.y_mm * (to.cos() - from.cos());
+            area += (sweep + other_radius * moment) / 2.0;
+        });
+    }
+    area
+}
+
+/// Half the angle of the arc of a circle that lies inside a disc at `distance`: π if all of it does, `None` if none.
+fn half_angle_inside(circle_radius: f64, disc_radius: f64, distance: f64) -> Option<f64> {
+    if distance >= circle_radius + disc_radius || distance + disc_radius <= circle_radius {
+        return None;
+    }
+    if distance + circle_radius <= disc_radius {
+        return Some(PI);
+    }
+    let cosine = (distance * distance + circle_radius * circle_radius - disc_radius * disc_radius)
+        / (2.0 * distance * circle_radius);
+    Some(cosine.clamp(-1.0, 1.0).acos())
+}
+
+/// Adds an arc `middle ± half`, in the turn from -π to π.
+fn push_arc(arcs: &mut Vec<(f64, f64)>, middle: f64, half: f64) {
+    let middle = middle - (middle / (2.0 * PI)).round() * 2.0 * PI;
+    let (from, to) = (middle - half, middle + half);
+    arcs.push((from, to));
+    if from < -PI {
+        arcs.push((from + 2.0 * PI, to + 2.0 * PI));
+    }
+    if to > PI {
+        arcs.push((from - 2.0 * PI, to - 2.0 * PI));
+    }
+}
+
+/// The stretches of `-half..half` that no arc covers.
+fn for_each_gap(half: f64, arcs: &mut [(f64, f64)], mut gap: impl FnMut(f64, f64)) {
+    arcs.sort_unstable_by(|one, other| one.0.total_cmp(&other.0));
+    let mut reached = -half;
+    for (from, to) in arcs.iter() {
+        if *from >= half {
+            break;
+        }
+        if *from > reached {
+            gap(reached, *from);
+        }
+        reached = reached.max(*to);
+    }
+    if reached < half {
+        gap(reached, half);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn at(x_mm: f64, y_mm: f64) -> Point {
+        Point { x_mm, y_mm }
+    }
+
+    /// The same share by counting points of a fine raster.
+    fn share_by_raster(radius: f64, others: &[Point], other_radius: f64) -> f64 {
+        let n = 400;
+        let (mut inside, mut taken) = (0, 0);
+        for i in 0..n {
+            for j in 0..n {
+                let here = at(
+                    ((i as f64 + 0.5) / n as f64 * 2.0 - 1.0) * radius,
+                    ((j as f64 + 0.5) / n as f64 * 2.0 - 1.0) * radius,
+                );
+                if here.distance_mm(at(0.0, 0.0)) <= radius {
+                    inside += 1;
+                    taken += u32::from(others.iter().any(|other| other.distance_mm(here) <= other_radius));
+                }
+            }
+        }
+        f64::from(taken) / f64::from(inside)
+    }
+
+    #[test]
+    fn a_lens_of_two_unit_discs_one_apart_is_worked_by_hand() {
+        // 2 (acos(1/2) - 1/2 · √3/2) = 2π/3 - √3/2.
+        assert!((lens_area(1.0, 1.0, 1.0) - (2.0 * PI / 3.0 - 3.0_f64.sqrt() / 2.0)).abs() < 1e-12);
+        // Radii 3 and 4, centres 5 apart: a right angle at the crossing; 9 acos(3/5) + 16 acos(4/5) - 12.
+        let by_hand = 9.0 * 0.6_f64.acos() + 16.0 * 0.8_f64.acos() - 12.0;
+        assert!((lens_area(3.0, 4.0, 5.0) - by_hand).abs() < 1e-12);
+        assert_eq!(lens_area(1.0, 2.0, 3.0), 0.0);
+        assert_eq!(lens_area(1.0, 3.0, 1.0), PI);
+    }
+
+    #[test]
+    fn one_place_planted_twice_counts_once() {
+        let others = [at(1.0, 0.0), at(1.0, 0.0), at(-1.0, 0.5)];
+        let once = share_taken(1.0, &[at(1.0, 0.0), at(-1.0, 0.5)], 1.0, false);
+        assert!((share_taken(1.0, &others, 1.0, false) - once).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_seed_under_a_leaf_has_lost_its_place() {
+        assert_eq!(share_taken(0.0, &[at(3.0, 0.0)], 5.0, true), 1.0);
+        assert_eq!(share_taken(0.0, &[at(6.0, 0.0)], 5.0, true), 0.0);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn overlapping_neighbours_are_counted_once(
+            radius in 0.3..2.0_f64, other_radius in 0.2..2.0_f64,
+            others in proptest::collection::vec((-2.5..2.5_f64, -2.5..2.5_f64), 1..7)
+        ) {
+            let others: Vec<Point> = others.into_iter().map(|(x, y)| at(x, y)).collect();
+            let exact = share_taken(radius, &others, other_radius, false);
+            let raster = share_by_raster(radius, &others, other_radius);
+            prop_assert!((exact - raster).abs() < 0.005, "{exact} {raster}");
+        }
+    }
+}

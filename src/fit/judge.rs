@@ -1,0 +1,299 @@
+//! Week by week over two plantings, and the nearest change that fits.
+
+use chrono::NaiveDate;
+
+use super::discs::share_taken;
+use super::neighbours::{Neighbourhood, least_distance_mm, least_own_distance_mm, neighbourhoods, sorted};
+use super::{Change, FITS_MAX, FitReport, Sharer, Verdict, WeekFit, Which};
+use crate::garden::Layout;
+use crate::growth::{CoverCurve, Stages, mature_radius_mm};
+use crate::layout::set_out;
+use crate::units::{Mm, Point, Rect, Week};
+
+/// Most weeks the joining crop is moved in search of a fit (starting value).
+const SHIFT_WEEKS_MAX: i64 = 8;
+
+/// The host's spacing is widened in steps of this, up to half as much again (starting value).
+const WIDEN_STEP: Mm = Mm(10);
+
+/// Most weeks looked at: twenty years, for permanent crops beside each other.
+const WEEKS_MAX: usize = 1040;
+
+/// How both were set out, so that a wider host can be tried.
+#[derive(Debug, Clone, Copy)]
+pub struct HostGround<'a> {
+    /// The standing crop's layout.
+    pub host_layout: &'a Layout,
+    /// Its strip.
+    pub host_strip: Rect,
+    /// Its setback.
+    pub host_setback: Option<Mm>,
+    /// The joining crop's layout; `between` moves with the host, anything else stays where it is.
+    pub joins_layout: &'a Layout,
+    /// Its strip.
+    pub joins_strip: Rect,
+    /// Its setback.
+    pub joins_setback: Option<Mm>,
+}
+
+/// Judges two plantings that share ground.
+///
+/// Cost: where discs never meet, two sorts and a sweep of the stations. Otherwise, for each week, the different
+/// neighbourhoods (a few dozen in regular patterns).
+pub fn judge(stands: &Sharer<'_>, joins: &Sharer<'_>) -> FitReport {
+    judge_on_ground(stands, joins, None)
+}
+
+/// Judges two plantings as [`judge`] does; with the ground given, a wider host is among the changes tried.
+///
+/// The changes are tried in this order: clear the quick crop by the week before the first bad one, if it has been picked by
+/// then; put the joining crop in up to eight weeks earlier or later, the fewest weeks first; widen the host by up to half.
+pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> FitReport {
+    let mut report = FitReport {
+        verdict: Verdict::Fits,
+        share_lost_max: 0.0,
+        sufferer: None,
+        weeks: Vec::new(),
+        first_bad_week: None,
+        n_affected: 0,
+        out_by_week: None,
+        nearest_change: None,
+    };
+    let Some(common) = Common::of(&stands.stages, &joins.stages) else { return report };
+    if stands.stations.is_empty() || joins.stations.is_empty() {
+        return report;
+    }
+    let mut pair = Pair::new(stands.stations, joins.stations, radii(stands, joins));
+    let curves = Curves::new(stands, joins, &stands.stages, &joins.stages);
+    pair.look_closer(common.last_day(), &curves);
+
+    let mut lost_most = [0.0_f64; 2];
+    let mut before: Option<([f64; 2], Weighed)> = None;
+    for (week, day) in common.weeks() {
+        let radii = pair.radii_on(&curves, day);
+        // Once both are full grown nothing changes any more.
+        let weighed = match before {
+            Some((same, weighed)) if same == radii => weighed,
+            _ => pair.weigh(radii),
+        };
+        before = Some((radii, weighed));
+        let share = weighed.lost_most[0].max(weighed.lost_most[1]);
+        let verdict = Verdict::of_share(share);
+        if verdict != Verdict::Fits && report.first_bad_week.is_none() {
+            report.first_bad_week = Some(week);
+        }
+        if share > report.share_lost_max {
+            report.share_lost_max = share;
+            report.n_affected = weighed.n_affected;
+        }
+        lost_most = [lost_most[0].max(weighed.lost_most[0]), lost_most[1].max(weighed.lost_most[1])];
+        report.weeks.push(WeekFit {
+            week,
+            verdict,
+            share_lost_max: share,
+            n_affected: weighed.n_affected,
+            clearance_mm: pair.least_mm - radii[0] - radii[1],
+        });
+    }
+    report.verdict = Verdict::of_share(report.share_lost_max);
+    if report.share_lost_max > FITS_MAX {
+        report.sufferer = Some(if lost_most[0] > lost_most[1] { Which::Stands } else { Which::Joins });
+    }
+    report.out_by_week = match report.first_bad_week {
+        Some(bad) => Some(bad.plus(-1)).filter(|week| *week >= Week::of(common.from)),
+        None => report.weeks.last().map(|last| last.week),
+    };
+    if report.verdict != Verdict::Fits {
+        report.nearest_change = nearest_change(&mut pair, stands, joins, &report, ground);
+    }
+    report
+}
+
+/// The days on which both stand.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Common {
+    pub(super) from: NaiveDate,
+    pub(super) until: NaiveDate,
+}
+
+impl Common {
+    pub(super) fn of(one: &Stages, other: &Stages) -> Option<Self> {
+        let (from, until) = (one.enters.max(other.enters), one.clear.min(other.clear));
+        (from < until).then_some(Self { from, until })
+    }
+
+    pub(super) fn last_day(self) -> NaiveDate {
+        self.until.pred_opt().unwrap_or(self.from)
+    }
+
+    /// Each week, with its last common day, on which plants are largest.
+    fn weeks(self) -> impl Iterator<Item = (Week, NaiveDate)> {
+        let (first, last_day) = (Week::of(self.from), self.last_day());
+        let n_weeks = (Week::of(last_day).weeks_since(first) as usize + 1).min(WEEKS_MAX);
+        (0..n_weeks as i64).map(move |n| {
+            let week = first.plus(n);
+            (week, week.sunday().min(last_day))
+        })
+    }
+}
+
+pub(super) struct Curves([CoverCurve; 2]);
+
+impl Curves {
+    pub(super) fn new(stands: &Sharer<'_>, joins: &Sharer<'_>, stands_stages: &Stages, joins_stages: &Stages) -> Self {
+        Self([CoverCurve::new(stands.crop, stands_stages), CoverCurve::new(joins.crop, joins_stages)])
+    }
+}
+
+pub(super) fn radii(stands: &Sharer<'_>, joins: &Sharer<'_>) -> [f64; 2] {
+    [mature_radius_mm(stands.crop), mature_radius_mm(joins.crop)]
+}
+
+/// What one day comes to; the standing crop first.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Weighed {
+    lost_most: [f64; 2],
+    /// Sum over stations of the share lost.
+    pub(super) lost_in_all: [f64; 2],
+    n_affected: usize,
+}
+
+/// The geometry of two plantings; the standing crop first.
+pub(super) struct Pair {
+    stations: [Vec<Point>; 2],
+    mature_mm: [f64; 2],
+    least_mm: f64,
+    /// Only worked out once discs are known to meet.
+    close: Option<Close>,
+}
+
+struct Close {
+    neighbourhoods: [Vec<Neighbourhood>; 2],
+    least_own_mm: [f64; 2],
+}
+
+impl Pair {
+    pub(super) fn new(stands: &[Point], joins: &[Point], mature_mm: [f64; 2]) -> Self {
+        let stations = [sorted(stands), sorted(joins)];
+        let least_mm = least_distance_mm(&stations[1], &stations[0]);
+        Self { stations, mature_mm, least_mm, close: None }
+    }
+
+    pub(super) fn radii_on(&self, curves: &Curves, day: NaiveDate) -> [f64; 2] {
+        [self.mature_mm[0] * curves.0[0].on(day).sqrt(), self.mature_mm[1] * curves.0[1].on(day).sqrt()]
+    }
+
+    /// Finds neighbours if discs meet by that day. Discs only grow, so that none meets earlier if they do not then.
+    pub(super) fn look_closer(&mut self, day: NaiveDate, curves: &Curves) {
+        let radii = self.radii_on(curves, day);
+        if self.close.is_some() || self.least_mm >= radii[0] + radii[1] {
+            return;
+        }
+        let reach_mm = self.mature_mm[0] + self.mature_mm[1];
+        let [stands, joins] = &self.stations;
+        self.close = Some(Close {
+            neighbourhoods: [neighbourhoods(stands, joins, reach_mm), neighbourhoods(joins, stands, reach_mm)],
+            least_own_mm: [least_own_distance_mm(stands), least_own_distance_mm(joins)],
+        });
+    }
+
+    pub(super) fn weigh(&self, radii: [f64; 2]) -> Weighed {
+        let mut weighed = Weighed::default();
+        let Some(close) = &self.close else { return weighed };
+        if self.least_mm >= radii[0] + radii[1] {
+            return weighed;
+        }
+        for (this, other) in [(0, 1), (1, 0)] {
+            let others_apart = 2.0 * radii[other] <= close.least_own_mm[other];
+            for around in &close.neighbourhoods[this] {
+                let share = share_taken(radii[this], &around.others, radii[other], others_apart);
+                weighed.lost_most[this] = weighed.lost_most[this].max(share);
+                weighed.lost_in_all[this] += share * around.n_stations as f64;
+                if share > FITS_MAX {
+                    weighed.n_affected += around.n_stations;
+                }
+            }
+        }
+        weighed
+    }
+
+    /// Whether every week fits; the late weeks, in which discs are largest, are looked at first.
+    fn fits(&mut self, common: Common, curves: &Curves) -> bool {
+        self.look_closer(common.last_day(), curves);
+        let weeks: Vec<(Week, NaiveDate)> = common.weeks().collect();
+        weeks.iter().rev().all(|(_, day)| {
+            let weighed = self.weigh(self.radii_on(curves, *day));
+            weighed.lost_most[0].max(weighed.lost_most[1]) <= FITS_MAX
+        })
+    }
+}
+
+fn nearest_change(
+    pair: &mut Pair,
+    stands: &Sharer<'_>,
+    joins: &Sharer<'_>,
+    report: &FitReport,
+    ground: Option<&HostGround<'_>>,
+) -> Option<Change> {
+    let joins_is_quick = joins.stages.clear <= stands.stages.clear;
+    let (quick, which) = if joins_is_quick { (joins, Which::Joins) } else { (stands, Which::Stands) };
+    if let Some(week) = report.out_by_week
+        && quick.stages.first_pick <= week.sunday()
+    {
+        return Some(Change::OutBy(which, week));
+    }
+    for n_weeks in 1..=SHIFT_WEEKS_MAX {
+        for shift in [-n_weeks, n_weeks] {
+            let moved = joins.stages.shifted_days(7 * shift);
+            let curves = Curves::new(stands, joins, &stands.stages, &moved);
+            if Common::of(&stands.stages, &moved).is_none_or(|common| pair.fits(common, &curves)) {
+                return Some(Change::ShiftWeeks(shift));
+            }
+        }
+    }
+    widened(stands, joins, ground?)
+}
+
+/// The least spacing of the host at which both fit, found by halving: a wider host never fits worse.
+fn widened(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: &HostGround<'_>) -> Option<Change> {
+    let now = match ground.host_layout {
+        Layout::Grid { spacing_mm } | Layout::Offset { spacing_mm } => *spacing_mm,
+        Layout::Rows { row_mm, .. } => *row_mm,
+        _ => return None,
+    };
+    let common = Common::of(&stands.stages, &joins.stages)?;
+    let curves = Curves::new(stands, joins, &stands.stages, &joins.stages);
+    let fits_at = |n_steps: i32| {
+        let wider = now + WIDEN_STEP * n_steps;
+        let layout = match *ground.host_layout {
+            Layout::Offset { .. } => Layout::Offset { spacing_mm: wider },
+            Layout::Rows { in_row_mm, run, .. } => Layout::Rows { row_mm: wider, in_row_mm, run },
+            _ => Layout::Grid { spacing_mm: wider },
+        };
+        let Ok(host) = set_out(&layout, ground.host_strip, ground.host_setback, 1, None) else { return false };
+        let joined = match ground.joins_layout {
+            Layout::Between { .. } => {
+                set_out(ground.joins_layout, ground.joins_strip, ground.joins_setback, 1, Some(&host))
+                    .map_or_else(|_| Vec::new(), |joined| joined.stations)
+            }
+            _ => joins.stations.to_vec(),
+        };
+        // Ground on which one of them no longer stands is no way of sharing it.
+        !host.stations.is_empty()
+            && !joined.is_empty()
+            && Pair::new(&host.stations, &joined, radii(stands, joins)).fits(common, &curves)
+    };
+    let (mut least, mut most) = (1, now.0 / 2 / WIDEN_STEP.0);
+    if most < 1 || !fits_at(most) {
+        return None;
+    }
+    while least < most {
+        let middle = i32::midpoint(least, most);
+        if fits_at(middle) {
+            most = middle;
+        } else {
+            least = middle + 1;
+        }
+    }
+    Some(Change::WidenHost((now + WIDEN_STEP * most).0))
+}

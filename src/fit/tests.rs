@@ -1,0 +1,235 @@
+use chrono::NaiveDate;
+use proptest::prelude::*;
+
+use super::*;
+use crate::crops::Raised;
+use crate::garden::{Layout, PlannedDates, PlantingId, RealDates, Run};
+use crate::growth::Almanac;
+use crate::growth::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
+use crate::growth::full_cover_on;
+use crate::layout::{SetOut, set_out};
+use crate::units::{Mm, Rect};
+
+fn stages(crop: &Crop, raised: Raised, plant: &str, clear: Option<&str>) -> Stages {
+    let planned = PlannedDates { plant: Some(day(plant)), clear: clear.map(day), ..PlannedDates::default() };
+    Almanac { is_southern: false }.stages(crop, raised, &planned, &RealDates::default()).unwrap()
+}
+
+fn grid(cm: i32) -> Layout {
+    Layout::Grid { spacing_mm: Mm::from_cm(cm) }
+}
+
+fn between() -> Layout {
+    Layout::Between { host: PlantingId(1) }
+}
+
+fn bed() -> Rect {
+    Rect::of_size(Mm::from_cm(240), Mm::from_cm(120))
+}
+
+fn lay(layout: &Layout, host: Option<&SetOut>) -> SetOut {
+    set_out(layout, bed(), None, 1, host).unwrap()
+}
+
+/// A host on a square grid and a joining crop at its cell centres.
+fn judge_between(host_cm: i32, host: (&Crop, Stages), joining: (&Crop, Stages)) -> FitReport {
+    let host_layout = grid(host_cm);
+    let host_stations = lay(&host_layout, None);
+    let joined = lay(&between(), Some(&host_stations));
+    let ground = HostGround {
+        host_layout: &host_layout,
+        host_strip: bed(),
+        host_setback: None,
+        joins_layout: &between(),
+        joins_strip: bed(),
+        joins_setback: None,
+    };
+    judge_on_ground(
+        &Sharer { crop: host.0, stations: &host_stations.stations, stages: host.1 },
+        &Sharer { crop: joining.0, stations: &joined.stations, stages: joining.1 },
+        Some(&ground),
+    )
+}
+
+#[test]
+fn onions_between_leek_clumps_fit_and_are_out_before_the_leeks_fill_the_ground() {
+    // Common practice, no published source.
+    let (leek, onion) = (leek(), salad_onion());
+    let leeks = stages(&leek, Raised::Module, "2027-04-12", None);
+    let onions = stages(&onion, Raised::Module, "2027-04-12", Some("2027-06-12"));
+    let report = judge_between(30, (&leek, leeks), (&onion, onions));
+    assert_eq!(report.verdict, Verdict::Fits);
+    assert_eq!(report.first_bad_week, None);
+    assert_eq!(report.out_by_week, Some(Week::of(day("2027-06-11"))));
+    assert_eq!((report.sufferer, report.nearest_change.clone()), (None, None));
+    assert!(onions.clear < full_cover_on(&leek, &leeks));
+    assert_eq!(report.weeks.len(), 9);
+    // Worked in Python for day 60: radii 116.1329 and 100 mm, 212.1320 mm apart; an onion loses four lenses.
+    let last = report.weeks.last().unwrap();
+    assert!((last.clearance_mm + 4.000_830).abs() < 1e-5, "{}", last.clearance_mm);
+    assert!((last.share_lost_max - 0.014_043_294).abs() < 1e-8, "{}", last.share_lost_max);
+}
+
+#[test]
+fn lettuces_between_close_courgettes_are_crowded_from_a_week_on() {
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-06-01", None);
+    let joining = stages(&lettuce, Raised::Module, "2027-06-01", Some("2027-09-01"));
+    let report = judge_between(60, (&courgette, host), (&lettuce, joining));
+    assert_eq!(report.verdict, Verdict::Crowds);
+    assert_eq!(report.sufferer, Some(Which::Joins));
+    let bad = report.first_bad_week.unwrap();
+    assert!(bad > Week::of(day("2027-06-01")) && bad < Week::of(day("2027-09-01")));
+    assert_eq!(report.out_by_week, Some(bad.plus(-1)));
+    assert!(report.weeks.iter().all(|week| (week.week >= bad) == (week.verdict != Verdict::Fits)));
+    // By hand: each corner courgette touches one lettuce and keeps nine tenths; the four between touch two each.
+    assert_eq!(report.n_affected, 4 + 3);
+    // Moving them by eight weeks is not enough, and courgettes wider apart leave no cells in this bed.
+    assert_eq!(report.nearest_change, None);
+}
+
+#[test]
+fn a_change_that_is_offered_does_fit() {
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-06-01", None);
+    let mut joining = stages(&lettuce, Raised::Module, "2027-06-01", None);
+    let report = judge_between(60, (&courgette, host), (&lettuce, joining));
+    let Some(Change::ShiftWeeks(n)) = report.nearest_change else { panic!("{report:?}") };
+    joining = joining.shifted_days(7 * n);
+    assert_eq!(judge_between(60, (&courgette, host), (&lettuce, joining)).verdict, Verdict::Fits);
+    let one_less = joining.shifted_days(-7 * n.signum());
+    assert_ne!(judge_between(60, (&courgette, host), (&lettuce, one_less)).verdict, Verdict::Fits);
+}
+
+#[test]
+fn a_quick_crop_that_has_been_picked_need_only_be_out_in_time() {
+    // Lettuces planted in April have hearts by the middle of June; courgettes planted in June close in July.
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-06-01", None);
+    let joining = stages(&lettuce, Raised::Module, "2027-04-25", Some("2027-08-01"));
+    let report = judge_between(60, (&courgette, host), (&lettuce, joining));
+    let out_by = report.out_by_week.unwrap();
+    assert_eq!(report.nearest_change, Some(Change::OutBy(Which::Joins, out_by)));
+    let next_day = out_by.plus(1).monday();
+    let cleared = stages(&lettuce, Raised::Module, "2027-04-25", Some(&next_day.to_string()));
+    assert_eq!(judge_between(60, (&courgette, host), (&lettuce, cleared)).verdict, Verdict::Fits);
+}
+
+#[test]
+fn a_wider_host_is_the_last_change_tried() {
+    // Two crops that stand for long from the same day: neither clearing nor moving by eight weeks helps.
+    let leek = leek();
+    let host = stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12"));
+    let joining = stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12"));
+    let report = judge_between(25, (&leek, host), (&leek, joining));
+    assert_eq!(report.verdict, Verdict::Crowds);
+    let Some(Change::WidenHost(mm)) = report.nearest_change else { panic!("{:?}", report.nearest_change) };
+    assert!(mm > 250 && mm <= 375);
+    assert_eq!(judge_between_mm(mm, &leek, host, joining).verdict, Verdict::Fits);
+    assert_ne!(judge_between_mm(mm - 10, &leek, host, joining).verdict, Verdict::Fits);
+}
+
+fn judge_between_mm(host_mm: i32, crop: &Crop, host: Stages, joining: Stages) -> FitReport {
+    let host_stations = lay(&Layout::Grid { spacing_mm: Mm(host_mm) }, None);
+    let joined = lay(&between(), Some(&host_stations));
+    judge(
+        &Sharer { crop, stations: &host_stations.stations, stages: host },
+        &Sharer { crop, stations: &joined.stations, stages: joining },
+    )
+}
+
+#[test]
+fn crops_that_never_stand_together_share_nothing() {
+    let (leek, onion) = (leek(), salad_onion());
+    let leeks = stages(&leek, Raised::Module, "2027-06-12", None);
+    let onions = stages(&onion, Raised::Module, "2027-04-12", Some("2027-06-12"));
+    let report = judge_between(30, (&leek, leeks), (&onion, onions));
+    assert_eq!((report.verdict, report.weeks.len(), report.out_by_week), (Verdict::Fits, 0, None));
+}
+
+#[test]
+fn garlic_along_the_edge_of_distant_rows_fits_without_touching() {
+    let (garlic, leek) = (garlic(), leek());
+    let edge = lay(&Layout::Edge { spacing_mm: Mm::from_cm(15), along: crate::garden::Side::Left }, None);
+    let rows = lay(&Layout::Rows { row_mm: Mm::from_cm(60), in_row_mm: Mm::from_cm(15), run: Run::Along }, None);
+    let report = judge(
+        &Sharer { crop: &leek, stations: &rows.stations, stages: stages(&leek, Raised::Module, "2027-04-12", None) },
+        &Sharer { crop: &garlic, stations: &edge.stations, stages: stages(&garlic, Raised::Set, "2026-10-15", None) },
+    );
+    assert_eq!(report.verdict, Verdict::Fits);
+    // Rows at 300 mm, garlic at 75 mm; full radii 125 and 75 mm.
+    let last = report.weeks.last().unwrap();
+    assert!(last.clearance_mm >= 25.0 - 1e-9, "{}", last.clearance_mm);
+    assert_eq!(last.share_lost_max, 0.0);
+}
+
+#[test]
+fn a_crop_without_stations_crowds_nothing() {
+    let leek = leek();
+    let leeks = stages(&leek, Raised::Module, "2027-04-12", None);
+    let sharer = Sharer { crop: &leek, stations: &[], stages: leeks };
+    let report = judge(&sharer, &sharer);
+    assert_eq!((report.verdict, report.weeks.len()), (Verdict::Fits, 0));
+}
+
+#[test]
+fn the_land_equivalent_ratio_is_estimated_from_ground_and_time_shared() {
+    let (leek, onion) = (leek(), salad_onion());
+    let host = lay(&grid(30), None);
+    let joined = lay(&between(), Some(&host));
+    let leeks = stages(&leek, Raised::Module, "2027-04-12", None);
+    let onions = stages(&onion, Raised::Module, "2027-04-12", Some("2027-05-10"));
+    let ratio = estimate_land_equivalent_ratio(
+        &Sharer { crop: &leek, stations: &host.stations, stages: leeks },
+        &Sharer { crop: &onion, stations: &joined.stations, stages: onions },
+        bed().area_m2(),
+    );
+    // By hand: nothing lost on 9 May; 21 stations × 0.04 m² of 2.88 m², all of their days shared: 1 + 0.291667.
+    assert!((ratio - 1.291_667).abs() < 1e-5, "{ratio}");
+}
+
+fn worst_share(host_cm: i32, host: (&Crop, Stages), joining: (&Crop, Stages)) -> (Verdict, f64) {
+    let report = judge_between(host_cm, host, joining);
+    (report.verdict, report.share_lost_max)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_wider_host_never_fits_worse(
+        spacing in 15..60_i32, wider_by in 1..30_i32, start in 0_u64..120, stands in 20_u64..200, pair in 0..3
+    ) {
+        let (host, joining) = match pair {
+            0 => (leek(), salad_onion()),
+            1 => (courgette(), lettuce()),
+            _ => (leek(), lettuce()),
+        };
+        let host_stages = stages(&host, Raised::Module, "2027-05-01", Some("2027-12-01"));
+        let enters = day("2027-03-15") + chrono::Days::new(start);
+        let clear: NaiveDate = enters + chrono::Days::new(stands);
+        let joining_stages = stages(&joining, Raised::Module, &enters.to_string(), Some(&clear.to_string()));
+        let near = worst_share(spacing, (&host, host_stages), (&joining, joining_stages));
+        let far = worst_share(spacing + wider_by, (&host, host_stages), (&joining, joining_stages));
+        prop_assert!(far.0 <= near.0 && far.1 <= near.1 + 1e-9, "{near:?} {far:?}");
+    }
+
+    #[test]
+    fn shares_do_not_depend_on_who_is_asked_first(spacing in 20..60_i32, start in 0_u64..60) {
+        let (leek, lettuce) = (leek(), lettuce());
+        let host = lay(&grid(spacing), None);
+        let joined = lay(&between(), Some(&host));
+        let enters = day("2027-05-01") + chrono::Days::new(start);
+        let one = Sharer { crop: &leek, stations: &host.stations, stages: stages(&leek, Raised::Module, "2027-05-01", None) };
+        let other = Sharer {
+            crop: &lettuce,
+            stations: &joined.stations,
+            stages: stages(&lettuce, Raised::Module, &enters.to_string(), None),
+        };
+        let (forth, back) = (judge(&one, &other), judge(&other, &one));
+        prop_assert!((forth.share_lost_max - back.share_lost_max).abs() < 1e-9);
+        prop_assert_eq!(forth.weeks.len(), back.weeks.len());
+        prop_assert_eq!(forth.first_bad_week, back.first_bad_week);
+        prop_assert_eq!(forth.n_affected, back.n_affected);
+    }
+}

@@ -1,0 +1,8 @@
+//! Checks of the main job against the world outside: published standards, handbook tables, worked examples.
+//!
+//! Sources are named beside each check; rows copied from them lie in `data/`.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at the first surprise")]
+
+mod intercrop;
+mod spacing;
+mod weeks;
