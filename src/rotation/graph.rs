@@ -1,6 +1,6 @@
 //! The graph of crops, families, hazards and follow rules, and the tables read from it.
 //!
-//! Nodes are crops, known plants, families, botanical families, groups of crops, grass and hazards. Edges say what
+//! Nodes are crops, known plants, families, botanical families, groups of crops and hazards. Edges say what
 //! belongs to what, what a hazard lives on, and what had better (or better not) follow what. The tables hold, for each
 //! pair of kin, the rules that join them, so that a check touches arrays only.
 
@@ -10,12 +10,12 @@ use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
 
-use crate::crops::{Advice, CropBook, Feeding, Hazard, PlantRef, Strength};
+use crate::crops::{Advice, CropBook, Feeding, FollowRule, Hazard, PlantRef, Strength};
 use crate::garden::Severity;
 
 use super::Kin;
 use super::rules::{hazard, permanent};
-use super::terms::{Meaning, Terms, first_word, plain};
+use super::terms::{self, Meaning, first_word};
 
 /// What a node stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,7 +25,6 @@ pub(super) enum Node {
     Family(usize),
     Botanical(String),
     Group(String),
-    Grass,
     Hazard(usize),
 }
 
@@ -54,8 +53,8 @@ pub(super) enum HostKind {
     None,
     /// Of a family with hosts, but the source does not name it.
     Kin,
-    /// Called a minor or occasional host.
-    Minor,
+    /// A family some of whose plants are hosts: which one stood is not known.
+    Part,
     /// Named, or of a family named as a whole.
     Named,
 }
@@ -129,15 +128,12 @@ pub struct CropGraph {
     /// For each pair (before, after): start in `pair_rules`.
     pair_starts: Vec<u32>,
     pair_rules: Vec<u16>,
-    /// Plants by the names rules know them by, for names the book itself does not list.
-    rule_names: HashMap<String, PlantRef>,
 }
 
 impl CropGraph {
     /// Builds the graph of a book.
     pub fn of_book(book: &CropBook) -> Self {
-        let terms = Terms::of_book(book);
-        let mut builder = Builder::with_plants(book, &terms);
+        let mut builder = Builder::with_plants(book);
         builder.add_hazards();
         builder.add_follow_rules();
         builder.finish()
@@ -149,7 +145,6 @@ impl CropGraph {
             Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
             Kin::Plant(PlantRef::Known(idx)) if idx < self.n_plants - self.n_crops => self.n_crops + idx,
             Kin::Family(idx) if idx < self.families.len() => self.n_plants + idx,
-            Kin::Grass => self.kin.len() - 1,
             _ => return None,
         };
         Some(idx)
@@ -169,11 +164,6 @@ impl CropGraph {
         &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
     }
 
-    /// The plant that hazards and rules know by that name (`red_clover`, `grazing_rye`).
-    pub(super) fn plant_known_as(&self, name: &str) -> Option<PlantRef> {
-        self.rule_names.get(&super::terms::singular(&plain(name))).copied()
-    }
-
     /// Follow rules that give no edge between two crops: they speak of no crop in particular, of what is done to the
     /// ground, or of the family itself, which other rules see to.
     pub fn unlinked_rules(&self) -> Vec<usize> {
@@ -187,13 +177,12 @@ impl CropGraph {
 
     /// Whether the plant or family is a named host of the hazard.
     pub fn is_host(&self, kin: Kin, hazard_idx: usize) -> bool {
-        self.kin_idx(kin).is_some_and(|kin_idx| self.host(kin_idx, hazard_idx) >= HostKind::Minor)
+        self.kin_idx(kin).is_some_and(|kin_idx| self.host(kin_idx, hazard_idx) >= HostKind::Part)
     }
 }
 
 struct Builder<'a> {
     book: &'a CropBook,
-    terms: &'a Terms<'a>,
     graph: DiGraph<Node, Edge>,
     nodes_of_kin: Vec<NodeIndex>,
     botanical: BTreeMap<String, NodeIndex>,
@@ -204,12 +193,11 @@ struct Builder<'a> {
 }
 
 impl<'a> Builder<'a> {
-    fn with_plants(book: &'a CropBook, terms: &'a Terms<'a>) -> Self {
+    fn with_plants(book: &'a CropBook) -> Self {
         let (n_crops, n_known, n_families) = (book.crops().len(), book.plants().len(), book.families().len());
-        let n_kin = n_crops + n_known + n_families + 1;
+        let n_kin = n_crops + n_known + n_families;
         let mut builder = Self {
             book,
-            terms,
             graph: DiGraph::new(),
             nodes_of_kin: Vec::with_capacity(n_kin),
             botanical: BTreeMap::new(),
@@ -230,7 +218,6 @@ impl<'a> Builder<'a> {
             let botanical = builder.botanical_node(first_word(&family.botanical));
             builder.belongs(node, botanical);
         }
-        builder.nodes_of_kin.push(builder.graph.add_node(Node::Grass));
         builder.link_families();
         builder.fill_kin();
         builder
@@ -254,10 +241,6 @@ impl<'a> Builder<'a> {
         self.book.families().iter().position(|family| family.id == id)
     }
 
-    fn first_family_of(&self, botanical: &str) -> Option<usize> {
-        self.book.families().iter().position(|family| first_word(&family.botanical) == botanical)
-    }
-
     fn link_families(&mut self) {
         let crops = self.book.crops().iter().map(|crop| crop.family.as_str());
         let known = self.book.plants().iter().map(|plant| plant.family.as_str());
@@ -271,11 +254,6 @@ impl<'a> Builder<'a> {
         for family in 0..self.book.families().len() {
             self.kin[n_plants + family].family = Some(family as u16);
         }
-        let grass = self.kin.len() - 1;
-        if let Some(family) = self.first_family_of("Poaceae") {
-            self.belongs(self.nodes_of_kin[grass], self.nodes_of_kin[n_plants + family]);
-            self.kin[grass].family = Some(family as u16);
-        }
     }
 
     fn fill_kin(&mut self) {
@@ -288,38 +266,34 @@ impl<'a> Builder<'a> {
         };
         let mut species: HashMap<String, u16> = HashMap::new();
         for kin_idx in 0..self.kin.len() {
+            let plant = terms::plants(self.book).nth(kin_idx);
             let crop = self.book.crops().get(kin_idx);
-            let known = kin_idx.checked_sub(self.book.crops().len()).and_then(|idx| self.book.plants().get(idx));
             let family = self.kin[kin_idx].family.and_then(|idx| self.book.families().get(usize::from(idx)));
-            let name = match (crop, known) {
-                (Some(crop), _) => plain(crop.known_as.as_ref().unwrap_or(&crop.id)),
-                (None, Some(plant)) => plain(&plant.id),
-                (None, None) => format!("family {kin_idx}"),
-            };
+            let name =
+                plant.map_or_else(|| format!("family {kin_idx}"), |plant| self.book.rotation_id(plant).to_owned());
             let next = species.len() as u16;
-            let is_known_as = |words: &[&str]| words.contains(&name.as_str());
             let place = family.and_then(|family| botanical.binary_search(&first_word(&family.botanical)).ok());
-            let in_group = |group| self.terms.is_in_group(kin_idx, group);
+            let in_group = |group| plant.is_some_and(|plant| self.book.is_in_group(plant, group));
             let feeding = crop.map(|crop| crop.feeding).or(family.map(|family| family.feeding));
             let family_id = family.map_or("", |family| family.id.as_str());
             self.kin[kin_idx] = KinFacts {
                 family: self.kin[kin_idx].family,
                 botanical: place.unwrap_or(botanical.len() + kin_idx) as u16,
                 species: *species.entry(name.clone()).or_insert(next),
-                is_heavy: feeding == Some(Feeding::Heavy) && kin_idx + 1 < self.kin.len(),
-                is_root: in_group("root crop") || in_group("root"),
-                is_potato: is_known_as(&["potato"]) || family_id == "solanaceae_potato",
+                is_heavy: feeding == Some(Feeding::Heavy) && !in_group("cover crop"),
+                is_root: in_group("root crop"),
+                is_potato: family_id == "solanaceae_potato",
                 is_brassica: family_id == "brassicaceae",
                 is_of_acid_soil: family_id == "ericaceae",
-                is_green_manure: in_group("green manure") || in_group("cover crop") || kin_idx + 1 == self.kin.len(),
-                is_permanent: crop.is_some_and(|crop| crop.is_permanent),
+                is_green_manure: in_group("cover crop") || in_group("grass ley"),
+                is_permanent: crop.is_some_and(|crop| crop.is_permanent) || in_group("perennial grass"),
                 bed_years_max: permanent::bed_years_max(&name),
             };
         }
     }
 
     /// The node of a meaning; several plants under one name become a group.
-    fn node_of(&mut self, name: &str, meaning: &Meaning) -> Option<NodeIndex> {
+    fn node_of(&mut self, name: &str, meaning: &Meaning<'_>) -> Option<NodeIndex> {
         let n_plants = self.book.crops().len() + self.book.plants().len();
         match meaning {
             Meaning::Plants(plants) => match plants.as_slice() {
@@ -338,9 +312,8 @@ impl<'a> Builder<'a> {
                     Some(node)
                 }
             },
-            Meaning::Botanical(botanical) => self.botanical.get(botanical).copied(),
+            Meaning::Botanical(botanical) => self.botanical.get(*botanical).copied(),
             Meaning::Family(family) => self.nodes_of_kin.get(n_plants + family).copied(),
-            Meaning::Grass => self.nodes_of_kin.last().copied(),
         }
     }
 
@@ -363,17 +336,17 @@ impl<'a> Builder<'a> {
         for (hazard_idx, facts) in self.book.hazards().iter().enumerate() {
             let node = self.graph.add_node(Node::Hazard(hazard_idx));
             self.nodes_of_hazard.push(node);
-            let named = facts.host_crops.iter().chain(&facts.host_green_manures);
-            for entry in named.flat_map(|entry| entry.split(';')) {
-                let kind = if hazard::is_minor(entry) { HostKind::Minor } else { HostKind::Named };
-                for (name, meaning) in self.terms.meanings(entry) {
-                    if let Some(host) = self.node_of(&name, &meaning) {
-                        self.host(hazard_idx, node, host, kind);
-                    }
+            for name in facts.host_crops.iter().chain(&facts.host_green_manures) {
+                let plants = terms::plants_named(self.book, name);
+                if plants.is_empty() {
+                    continue; // a plant the book does not list: `stocks`
+                }
+                if let Some(host) = self.node_of(name, &Meaning::Plants(plants)) {
+                    self.host(hazard_idx, node, host, HostKind::Named);
                 }
             }
-            for family in facts.host_families.iter().flat_map(|entry| entry.split(';')) {
-                if let Some(&host) = self.botanical.get(first_word(family.trim())) {
+            for family in &facts.host_families {
+                if let Some(&host) = self.botanical.get(first_word(family)) {
                     let kind = self.kind_of_unnamed(hazard_idx, host);
                     self.host(hazard_idx, node, host, kind);
                 }
@@ -398,7 +371,7 @@ impl<'a> Builder<'a> {
         let named: BTreeSet<u16> = self
             .members(family)
             .into_iter()
-            .filter(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx] >= HostKind::Minor)
+            .filter(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx] >= HostKind::Part)
             .map(|kin_idx| self.kin[kin_idx].species)
             .collect();
         let is_few = (1..hazard::MANY_NAMED).contains(&named.len());
@@ -416,7 +389,7 @@ impl<'a> Builder<'a> {
                     .map(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx])
             };
             let kind = match (kinds().min(), kinds().max()) {
-                (Some(least), Some(most)) if most > HostKind::Kin => least.max(HostKind::Minor),
+                (Some(least), Some(most)) if most > HostKind::Kin => least.max(HostKind::Part),
                 _ => continue,
             };
             let cell = &mut self.hosts[(n_plants + family) * n_hazards + hazard_idx];
@@ -425,22 +398,18 @@ impl<'a> Builder<'a> {
     }
 
     fn add_follow_rules(&mut self) {
-        for (rule_idx, rule) in self.book.follow_rules().iter().enumerate() {
-            let before = self.terms.meanings(&rule.before);
-            let after = self.terms.meanings(&rule.after);
-            // `raspberry; currants` after `raspberry; currants` is each after itself.
-            let is_replant = rule.before == rule.after;
-            for (before_name, before) in &before {
-                for (after_name, after) in &after {
-                    if is_replant && before_name != after_name {
-                        continue;
-                    }
-                    let from = self.node_of(before_name, before);
-                    let to = self.node_of(after_name, after);
-                    if let (Some(from), Some(to)) = (from, to) {
-                        self.graph.add_edge(from, to, Edge::Follow(rule_idx));
-                    }
-                }
+        let rules = self.book.follow_rules();
+        for (rule_idx, rule) in rules.iter().enumerate() {
+            if rule.before != rule.after && terms::is_each_after_itself(rules, &rule.id) {
+                continue;
+            }
+            let before = terms::side(self.book, rule.before_kind, &rule.before);
+            let after = terms::side(self.book, rule.after_kind, &rule.after);
+            let (Some(before), Some(after)) = (before, after) else { continue };
+            let from = self.node_of(&rule.before, &before);
+            let to = self.node_of(&rule.after, &after);
+            if let (Some(from), Some(to)) = (from, to) {
+                self.graph.add_edge(from, to, Edge::Follow(rule_idx));
             }
         }
     }
@@ -467,8 +436,14 @@ impl<'a> Builder<'a> {
             }
             for &before in &members[&edge.source()] {
                 for &after in &members[&edge.target()] {
-                    if !self.restates_family(rule_idx, before, after) {
-                        by_pair.entry(before * n_kin + after).or_default().insert(rule_idx as u16);
+                    if self.restates_family(rule_idx, before, after) {
+                        continue;
+                    }
+                    // One piece of advice may reach a pair twice, by two groups that overlap.
+                    let rules = by_pair.entry(before * n_kin + after).or_default();
+                    let id = &self.book.follow_rules()[rule_idx].id;
+                    if !rules.iter().any(|&told| self.book.follow_rules()[usize::from(told)].id == *id) {
+                        rules.insert(rule_idx as u16);
                     }
                 }
             }
@@ -491,22 +466,12 @@ impl<'a> Builder<'a> {
             let needed = hazard::needed_by_rule(&rule.id);
             RuleFacts {
                 advice: rule.advice,
-                severity: match (rule.advice, rule.strength) {
-                    (Advice::Avoid, Strength::Strong) => Severity::Breach,
-                    (Advice::Avoid, Strength::Moderate) => Severity::Caution,
-                    (Advice::Avoid, Strength::Weak) | (Advice::Good, _) => Severity::Note,
-                },
+                severity: severity_of(book, rule),
                 within_years: rule.within_years,
                 needs_seen: needed.iter().filter_map(hazard_idx).collect(),
                 is_conditional: !needed.is_empty(),
             }
         });
-        let mut rule_names = HashMap::new();
-        for (idx, crop) in book.crops().iter().enumerate() {
-            if let Some(name) = &crop.known_as {
-                rule_names.entry(super::terms::singular(&plain(name))).or_insert(PlantRef::Crop(idx));
-            }
-        }
         CropGraph {
             n_crops: book.crops().len(),
             n_plants: book.crops().len() + book.plants().len(),
@@ -517,7 +482,7 @@ impl<'a> Builder<'a> {
                     id: family.id.clone(),
                     botanical: first_word(&family.botanical).to_owned(),
                     usual_years: family.return_usual_years,
-                    is_exempt: family.is_commonly_exempt,
+                    is_exempt: family.is_commonly_exempt && !family.exempt_basis.starts_with(PARTLY),
                 })
                 .collect(),
             hazards: book.hazards().iter().map(hazard_facts).collect(),
@@ -525,12 +490,26 @@ impl<'a> Builder<'a> {
             hosts: self.hosts,
             pair_starts,
             pair_rules,
-            rule_names,
             kin: self.kin,
             nodes_of_kin: self.nodes_of_kin,
             nodes_of_hazard: self.nodes_of_hazard,
             graph: self.graph,
         }
+    }
+}
+
+/// How the book begins the reason of a family of which only some crops are left out of strict rotation: the family is
+/// kept in, since the others (tomatoes) are what its interval is about.
+const PARTLY: &str = "partly";
+
+/// Firm advice is a breach where it is a norm that growers bind themselves to, or is against replanting at once;
+/// elsewhere, and for usual advice, it is a caution.
+fn severity_of(book: &CropBook, rule: &FollowRule) -> Severity {
+    let is_norm = book.source_words(&rule.source).contains("IOBC-WPRS") || rule.before == rule.after;
+    match (rule.advice, rule.strength) {
+        (Advice::Avoid, Strength::Strong) if is_norm => Severity::Breach,
+        (Advice::Avoid, Strength::Strong | Strength::Moderate) => Severity::Caution,
+        (Advice::Avoid, Strength::Weak) | (Advice::Good, _) => Severity::Note,
     }
 }
 

@@ -104,8 +104,8 @@ enum Again {
 #[derive(Debug, Clone)]
 struct Item {
     word: String,
-    /// In what a mixture such as grass and clover is made of; empty for no crop.
-    kin: Vec<Kin>,
+    /// `None` is no crop.
+    kin: Option<Kin>,
     again: Again,
 }
 
@@ -121,7 +121,7 @@ pub fn reckon(
     policy: &Policy,
     hazard_name: Option<&str>,
 ) -> Result<SequenceReport, SequenceError> {
-    let years = parse(book, graph, text)?;
+    let years = parse(book, text)?;
     let mut seen = Vec::new();
     if let Some(name) = hazard_name {
         seen.extend(hazards_named(book, name)?.into_iter().map(|hazard_idx| Seen { hazard_idx, year: 0 }));
@@ -133,7 +133,7 @@ pub fn reckon(
     Ok(report(book, graph, &findings, &words, n_years, is_cycle))
 }
 
-fn parse(book: &CropBook, graph: &CropGraph, text: &str) -> Result<Vec<Vec<Item>>, SequenceError> {
+fn parse(book: &CropBook, text: &str) -> Result<Vec<Vec<Item>>, SequenceError> {
     if text.trim().is_empty() {
         return Err(SequenceError::Empty);
     }
@@ -146,29 +146,29 @@ fn parse(book: &CropBook, graph: &CropGraph, text: &str) -> Result<Vec<Vec<Item>
         year.split('+')
             .map(|word| match word.trim() {
                 "" => Err(SequenceError::EmptyItem { year: idx + 1 }),
-                word => item(book, graph, word),
+                word => item(book, word),
             })
             .collect()
     });
     years.collect()
 }
 
-fn item(book: &CropBook, graph: &CropGraph, text: &str) -> Result<Item, SequenceError> {
+fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
     let (mark, word) = match text.split_once(':') {
         Some((mark, word)) => (plain(mark), word.trim()),
         None => (String::new(), text),
     };
     let again = match mark.as_str() {
-        "on" => Again::StandsOn,
+        "on" | "ley" => Again::StandsOn,
         "new" => Again::Afresh,
         _ => Again::AsUsual,
     };
     let is_known_mark = ["", "gm", "ley", "group", "any", "on", "new"].contains(&mark.as_str());
-    let kin = if is_known_mark { kin_named(book, graph, word) } else { None };
+    let kin = if is_known_mark { kin_named(book, word) } else { None };
     let kin = match kin {
-        _ if mark == "any" => Vec::new(),
+        _ if mark == "any" => None,
         Some(kin) => kin,
-        None if mark == "group" => Vec::new(),
+        None if mark == "group" => None,
         None => {
             let asked = if is_known_mark { word } else { text };
             return Err(SequenceError::UnknownName { word: shown(asked), nearest: book.nearest_names(word, 3) });
@@ -182,26 +182,18 @@ fn shown(word: &str) -> String {
     word.chars().filter(|letter| !letter.is_control()).take(40).collect()
 }
 
-/// What a word of a sequence stands for: an empty list is no crop, `None` is not known.
-fn kin_named(book: &CropBook, graph: &CropGraph, word: &str) -> Option<Vec<Kin>> {
+/// What a word of a sequence stands for: `Some(None)` is no crop, `None` is not known.
+fn kin_named(book: &CropBook, word: &str) -> Option<Option<Kin>> {
     let name = plain(word);
-    match name.as_str() {
-        "fallow" | "bare" | "bare fallow" | "none" => return Some(Vec::new()),
-        "grass" | "ley" | "meadow" | "grass ley" | "herbal ley" => return Some(vec![Kin::Grass]),
-        "grass clover" | "grass and clover" | "grass clover ley" | "clover grass" => {
-            let clover = book.families().iter().position(|family| family.id == "fabaceae_greenmanure");
-            return Some(std::iter::once(Kin::Grass).chain(clover.map(Kin::Family)).collect());
-        }
-        _ => {}
+    if ["fallow", "bare", "bare fallow"].contains(&name.as_str()) {
+        return Some(None);
     }
-    if let Some(plant) = book.find(word).or_else(|| graph.plant_known_as(word)) {
-        return Some(vec![Kin::Plant(plant)]);
-    }
+    // `red clover ley`, `rye green manure`: the plant, if the whole is not a name of its own.
     let bare = name.strip_suffix(" ley").or_else(|| name.strip_suffix(" green manure"));
-    if let Some(plant) = bare.and_then(|bare| book.find(bare).or_else(|| graph.plant_known_as(bare))) {
-        return Some(vec![Kin::Plant(plant)]);
+    if let Some(plant) = book.find(word).or_else(|| bare.and_then(|bare| book.find(bare))) {
+        return Some(Some(Kin::Plant(plant)));
     }
-    book.find_families(word).first().map(|&family| vec![Kin::Family(family)])
+    book.find_families(word).first().map(|&family| Some(Kin::Family(family)))
 }
 
 /// The stands of all rounds, and the word of each item.
@@ -211,7 +203,7 @@ fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: 
     for (idx, items) in std::iter::repeat_n(years, n_rounds).flatten().enumerate() {
         let year = idx as i32 + 1;
         for item in items {
-            for &kin in &item.kin {
+            if let Some(kin) = item.kin {
                 if stands_on(book, graph, item.again, kin) {
                     let standing =
                         stands.iter_mut().rev().find(|stand| stand.kin == kin && stand.last_year == year - 1);
@@ -238,7 +230,7 @@ fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: 
 
 /// Whether a crop named again in the next year is the same bed standing on.
 fn stands_on(book: &CropBook, graph: &CropGraph, again: Again, kin: Kin) -> bool {
-    let Kin::Plant(PlantRef::Crop(idx)) = kin else { return again == Again::StandsOn || kin == Kin::Grass };
+    let Kin::Plant(PlantRef::Crop(idx)) = kin else { return again == Again::StandsOn };
     match again {
         Again::StandsOn => true,
         Again::Afresh => false,

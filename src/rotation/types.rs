@@ -28,8 +28,6 @@ pub enum Kin {
     Plant(PlantRef),
     /// A family by its place in the book.
     Family(usize),
-    /// Grass: a ley, a meadow, a lawn. Rules speak of it as something done to the ground.
-    Grass,
 }
 
 /// One occupation of ground, as rotation sees it.
@@ -162,8 +160,8 @@ pub enum Because {
     LeftOut,
     /// The source names it as a host.
     Host,
-    /// The source calls it a minor or occasional host.
-    MinorHost,
+    /// A family some of whose plants are hosts.
+    PartHost,
     /// Its family has hosts, but the source does not name it.
     HostKin,
     /// A follow rule.

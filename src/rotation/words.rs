@@ -89,7 +89,7 @@ impl CropGraph {
         let about = kin_name(book, finding.about_kin);
         let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) else { return about };
         let host = match finding.because {
-            Because::MinorHost => "a minor host",
+            Because::PartHost => "a family some of whose plants are hosts",
             Because::HostKin => "of a family with hosts, though the source does not name it",
             _ => "a host",
         };
@@ -159,7 +159,7 @@ impl CropGraph {
                 .follow_idx
                 .and_then(|idx| book.follow_rules().get(idx))
                 .map_or_else(String::new, |rule| words(&rule.source)),
-            Because::Host | Because::MinorHost | Because::HostKin => finding
+            Because::Host | Because::PartHost | Because::HostKin => finding
                 .hazard_idx
                 .and_then(|idx| book.hazards().get(idx))
                 .map_or_else(String::new, |hazard| words(&hazard.source)),
@@ -195,7 +195,7 @@ impl CropGraph {
     fn host_path(&self, hazard: NodeIndex, about: NodeIndex) -> Option<Vec<NodeIndex>> {
         // The surest edge wins over a shorter one: a family named as a whole over a doubtful mention.
         self.shortest(hazard, about, &|edge| match edge {
-            Edge::LivesOn(kind) => kind >= HostKind::Minor,
+            Edge::LivesOn(kind) => kind >= HostKind::Part,
             Edge::Holds | Edge::Counts => true,
             _ => false,
         })
@@ -240,7 +240,6 @@ fn edge_words(book: &CropBook, edge: Edge) -> String {
         Edge::IsAmong => "is among".to_owned(),
         Edge::Counts => "counts".to_owned(),
         Edge::LivesOn(HostKind::Kin) => "lives on some of".to_owned(),
-        Edge::LivesOn(HostKind::Minor) => "lives now and then on".to_owned(),
         Edge::LivesOn(_) => "lives on".to_owned(),
         Edge::Follow(rule) => book.follow_rules().get(rule).map_or_else(String::new, |rule| match rule.advice {
             Advice::Good => format!("well followed by ({})", rule.id),
@@ -256,7 +255,6 @@ fn node_words(book: &CropBook, node: &Node) -> String {
         Node::Family(idx) => kin_name(book, Kin::Family(*idx)),
         Node::Botanical(name) => name.clone(),
         Node::Group(name) => name.clone(),
-        Node::Grass => kin_name(book, Kin::Grass),
         Node::Hazard(idx) => book.hazards().get(*idx).map_or_else(String::new, |hazard| hazard.name.clone()),
     }
 }
@@ -270,7 +268,6 @@ pub(super) fn kin_name(book: &CropBook, kin: Kin) -> String {
             .families()
             .get(idx)
             .map_or_else(String::new, |family| family.common.split(';').next().unwrap_or_default().trim().to_owned()),
-        Kin::Grass => "grass".to_owned(),
     }
 }
 

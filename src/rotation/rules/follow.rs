@@ -1,6 +1,7 @@
 //! Orders of crops that go well, and those better avoided.
 //!
-//! Firm advice against an order is a breach, usual advice a caution, advice by the way a note; a good order is a note.
+//! Advice against an order is a breach where it is a norm, a caution where it is usual, a note where it is said by the
+//! way; a good order is a note. Advice about a disease holds only where the disease was seen.
 //! Two crops of one family in one year are never a breach, whatever a rule says of them.
 
 use crate::crops::Advice;

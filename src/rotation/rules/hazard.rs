@@ -44,11 +44,6 @@ pub(in crate::rotation) fn needed_by_rule(rule_id: &str) -> &'static [&'static s
     NEEDED_BY_RULE.iter().find(|(id, _)| *id == rule_id).map_or(&[], |(_, hazards)| hazards)
 }
 
-/// Whether a source's entry calls the host a minor one.
-pub(in crate::rotation) fn is_minor(entry: &str) -> bool {
-    ["(minor", "(occasional", "(slight", "(partly"].iter().any(|word| entry.contains(word))
-}
-
 /// Hosts of hazards seen before the stand went in.
 pub(in crate::rotation) fn examine(view: &View<'_>, seen: &[Seen], pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, kin) = (view.stand(pos), view.kin(pos));
@@ -69,7 +64,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, seen: &[Seen], pos: usize, f
             .filter(|&earlier| {
                 let stand = view.stand(earlier);
                 stand.last_year >= sighting.year
-                    && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Minor
+                    && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Part
                     && view.is_after(earlier, pos)
                     && view.is_ground_shared(earlier, pos)
             })
@@ -90,7 +85,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, seen: &[Seen], pos: usize, f
         let (most, because) = match host {
             HostKind::Named if facts.is_risk_only => (Severity::Caution, Because::Host),
             HostKind::Named => (Severity::Breach, Because::Host),
-            HostKind::Minor => (Severity::Caution, Because::MinorHost),
+            HostKind::Part => (Severity::Caution, Because::PartHost),
             HostKind::Kin | HostKind::None => (Severity::Note, Because::HostKin),
         };
         severity = severity.min(most);
