@@ -1,0 +1,547 @@
+//! The graph of crops, families, hazards and follow rules, and the tables read from it.
+//!
+//! Nodes are crops, known plants, families, botanical families, groups of crops, grass and hazards. Edges say what
+//! belongs to what, what a hazard lives on, and what had better (or better not) follow what. The tables hold, for each
+//! pair of kin, the rules that join them, so that a check touches arrays only.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use petgraph::Direction;
+use petgraph::graph::{DiGraph, NodeIndex};
+use petgraph::visit::EdgeRef;
+
+use crate::crops::{Advice, CropBook, Feeding, Hazard, PlantRef, Strength};
+use crate::garden::Severity;
+
+use super::Kin;
+use super::rules::{hazard, permanent};
+use super::terms::{Meaning, Terms, first_word, plain};
+
+/// What a node stands for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Node {
+    Crop(usize),
+    Known(usize),
+    Family(usize),
+    Botanical(String),
+    Group(String),
+    Grass,
+    Hazard(usize),
+}
+
+/// What an edge says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// The first belongs to the second: plant to family, family to botanical family.
+    IsOf,
+    /// The other way round.
+    Holds,
+    /// The plant is one of those that rules or hazards speak of under one name.
+    IsAmong,
+    /// The other way round.
+    Counts,
+    /// The hazard lives on the second.
+    LivesOn(HostKind),
+    /// The second after the first: a follow rule, by its place in the book.
+    Follow(usize),
+}
+
+/// How surely a plant is a host.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum HostKind {
+    /// No host.
+    #[default]
+    None,
+    /// Of a family with hosts, but the source does not name it.
+    Kin,
+    /// Called a minor or occasional host.
+    Minor,
+    /// Named, or of a family named as a whole.
+    Named,
+}
+
+/// What the engine needs to know of a family.
+#[derive(Debug)]
+pub(super) struct FamilyFacts {
+    pub id: String,
+    pub botanical: String,
+    pub usual_years: u32,
+    pub is_exempt: bool,
+}
+
+/// What the engine needs to know of a follow rule.
+#[derive(Debug)]
+pub(super) struct RuleFacts {
+    pub advice: Advice,
+    pub severity: Severity,
+    pub within_years: f64,
+    /// Holds only where one of these hazards was seen; empty: always.
+    pub needs_seen: Vec<usize>,
+    pub is_conditional: bool,
+}
+
+/// What the engine needs to know of one kind of stand.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct KinFacts {
+    pub family: Option<u16>,
+    /// Place of the botanical family; kin with none have a place of their own.
+    pub botanical: u16,
+    /// The same for every entry of the book that is one crop to rotation (`onion`).
+    pub species: u16,
+    pub is_heavy: bool,
+    pub is_root: bool,
+    pub is_potato: bool,
+    pub is_brassica: bool,
+    pub is_of_acid_soil: bool,
+    pub is_green_manure: bool,
+    pub is_permanent: bool,
+    /// Years after which a bed of it is renewed.
+    pub bed_years_max: Option<u8>,
+}
+
+/// What the engine needs to know of a hazard.
+#[derive(Debug)]
+pub(super) struct HazardFacts {
+    pub break_min_years: i32,
+    pub break_usual_years: i32,
+    pub alive_years: i32,
+    pub is_indefinite: bool,
+    /// Sources report a risk that falls with time rather than ask for a break.
+    pub is_risk_only: bool,
+}
+
+/// The graph of crops, families, hazards and follow rules of one book.
+///
+/// Built once; every check takes the book it was built of.
+#[derive(Debug)]
+pub struct CropGraph {
+    pub(super) graph: DiGraph<Node, Edge>,
+    pub(super) nodes_of_kin: Vec<NodeIndex>,
+    pub(super) nodes_of_hazard: Vec<NodeIndex>,
+    pub(super) n_crops: usize,
+    pub(super) n_plants: usize,
+    pub(super) kin: Vec<KinFacts>,
+    pub(super) families: Vec<FamilyFacts>,
+    pub(super) hazards: Vec<HazardFacts>,
+    pub(super) rules: Vec<RuleFacts>,
+    /// By kin, then hazard.
+    hosts: Vec<HostKind>,
+    /// For each pair (before, after): start in `pair_rules`.
+    pair_starts: Vec<u32>,
+    pair_rules: Vec<u16>,
+    /// Plants by the names rules know them by, for names the book itself does not list.
+    rule_names: HashMap<String, PlantRef>,
+}
+
+impl CropGraph {
+    /// Builds the graph of a book.
+    pub fn of_book(book: &CropBook) -> Self {
+        let terms = Terms::of_book(book);
+        let mut builder = Builder::with_plants(book, &terms);
+        builder.add_hazards();
+        builder.add_follow_rules();
+        builder.finish()
+    }
+
+    /// Place of a kin in the tables; unknown places give `None`.
+    pub(super) fn kin_idx(&self, kin: Kin) -> Option<usize> {
+        let idx = match kin {
+            Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
+            Kin::Plant(PlantRef::Known(idx)) if idx < self.n_plants - self.n_crops => self.n_crops + idx,
+            Kin::Family(idx) if idx < self.families.len() => self.n_plants + idx,
+            Kin::Grass => self.kin.len() - 1,
+            _ => return None,
+        };
+        Some(idx)
+    }
+
+    /// How the hazard lives on the kin.
+    pub(super) fn host(&self, kin_idx: usize, hazard_idx: usize) -> HostKind {
+        if hazard_idx >= self.hazards.len() {
+            return HostKind::None;
+        }
+        self.hosts.get(kin_idx * self.hazards.len() + hazard_idx).copied().unwrap_or_default()
+    }
+
+    /// Follow rules that speak of `after` after `before`.
+    pub(super) fn rules_between(&self, before: usize, after: usize) -> &[u16] {
+        let pair = before * self.kin.len() + after;
+        &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
+    }
+
+    /// The plant that hazards and rules know by that name (`red_clover`, `grazing_rye`).
+    pub(super) fn plant_known_as(&self, name: &str) -> Option<PlantRef> {
+        self.rule_names.get(&super::terms::singular(&plain(name))).copied()
+    }
+
+    /// Follow rules that give no edge between two crops: they speak of no crop in particular, of what is done to the
+    /// ground, or of the family itself, which other rules see to.
+    pub fn unlinked_rules(&self) -> Vec<usize> {
+        let linked: BTreeSet<usize> = self
+            .graph
+            .edge_weights()
+            .filter_map(|edge| if let Edge::Follow(rule) = edge { Some(*rule) } else { None })
+            .collect();
+        (0..self.rules.len()).filter(|rule| !linked.contains(rule)).collect()
+    }
+
+    /// Whether the plant or family is a named host of the hazard.
+    pub fn is_host(&self, kin: Kin, hazard_idx: usize) -> bool {
+        self.kin_idx(kin).is_some_and(|kin_idx| self.host(kin_idx, hazard_idx) >= HostKind::Minor)
+    }
+}
+
+struct Builder<'a> {
+    book: &'a CropBook,
+    terms: &'a Terms<'a>,
+    graph: DiGraph<Node, Edge>,
+    nodes_of_kin: Vec<NodeIndex>,
+    botanical: BTreeMap<String, NodeIndex>,
+    groups: BTreeMap<String, NodeIndex>,
+    nodes_of_hazard: Vec<NodeIndex>,
+    kin: Vec<KinFacts>,
+    hosts: Vec<HostKind>,
+}
+
+impl<'a> Builder<'a> {
+    fn with_plants(book: &'a CropBook, terms: &'a Terms<'a>) -> Self {
+        let (n_crops, n_known, n_families) = (book.crops().len(), book.plants().len(), book.families().len());
+        let n_kin = n_crops + n_known + n_families + 1;
+        let mut builder = Self {
+            book,
+            terms,
+            graph: DiGraph::new(),
+            nodes_of_kin: Vec::with_capacity(n_kin),
+            botanical: BTreeMap::new(),
+            groups: BTreeMap::new(),
+            nodes_of_hazard: Vec::new(),
+            kin: vec![KinFacts::default(); n_kin],
+            hosts: vec![HostKind::None; n_kin * book.hazards().len()],
+        };
+        for idx in 0..n_crops {
+            builder.nodes_of_kin.push(builder.graph.add_node(Node::Crop(idx)));
+        }
+        for idx in 0..n_known {
+            builder.nodes_of_kin.push(builder.graph.add_node(Node::Known(idx)));
+        }
+        for (idx, family) in book.families().iter().enumerate() {
+            let node = builder.graph.add_node(Node::Family(idx));
+            builder.nodes_of_kin.push(node);
+            let botanical = builder.botanical_node(first_word(&family.botanical));
+            builder.belongs(node, botanical);
+        }
+        builder.nodes_of_kin.push(builder.graph.add_node(Node::Grass));
+        builder.link_families();
+        builder.fill_kin();
+        builder
+    }
+
+    fn botanical_node(&mut self, name: &str) -> NodeIndex {
+        if let Some(&node) = self.botanical.get(name) {
+            return node;
+        }
+        let node = self.graph.add_node(Node::Botanical(name.to_owned()));
+        self.botanical.insert(name.to_owned(), node);
+        node
+    }
+
+    fn belongs(&mut self, part: NodeIndex, whole: NodeIndex) {
+        self.graph.update_edge(part, whole, Edge::IsOf);
+        self.graph.update_edge(whole, part, Edge::Holds);
+    }
+
+    fn family_idx(&self, id: &str) -> Option<usize> {
+        self.book.families().iter().position(|family| family.id == id)
+    }
+
+    fn first_family_of(&self, botanical: &str) -> Option<usize> {
+        self.book.families().iter().position(|family| first_word(&family.botanical) == botanical)
+    }
+
+    fn link_families(&mut self) {
+        let crops = self.book.crops().iter().map(|crop| crop.family.as_str());
+        let known = self.book.plants().iter().map(|plant| plant.family.as_str());
+        let n_plants = self.book.crops().len() + self.book.plants().len();
+        for (kin_idx, id) in crops.chain(known).enumerate() {
+            if let Some(family) = self.family_idx(id) {
+                self.belongs(self.nodes_of_kin[kin_idx], self.nodes_of_kin[n_plants + family]);
+                self.kin[kin_idx].family = Some(family as u16);
+            }
+        }
+        for family in 0..self.book.families().len() {
+            self.kin[n_plants + family].family = Some(family as u16);
+        }
+        let grass = self.kin.len() - 1;
+        if let Some(family) = self.first_family_of("Poaceae") {
+            self.belongs(self.nodes_of_kin[grass], self.nodes_of_kin[n_plants + family]);
+            self.kin[grass].family = Some(family as u16);
+        }
+    }
+
+    fn fill_kin(&mut self) {
+        let botanical: Vec<&str> = {
+            let mut names: Vec<&str> =
+                self.book.families().iter().map(|family| first_word(&family.botanical)).collect();
+            names.sort_unstable();
+            names.dedup();
+            names
+        };
+        let mut species: HashMap<String, u16> = HashMap::new();
+        for kin_idx in 0..self.kin.len() {
+            let crop = self.book.crops().get(kin_idx);
+            let known = kin_idx.checked_sub(self.book.crops().len()).and_then(|idx| self.book.plants().get(idx));
+            let family = self.kin[kin_idx].family.and_then(|idx| self.book.families().get(usize::from(idx)));
+            let name = match (crop, known) {
+                (Some(crop), _) => plain(crop.known_as.as_ref().unwrap_or(&crop.id)),
+                (None, Some(plant)) => plain(&plant.id),
+                (None, None) => format!("family {kin_idx}"),
+            };
+            let next = species.len() as u16;
+            let is_known_as = |words: &[&str]| words.contains(&name.as_str());
+            let place = family.and_then(|family| botanical.binary_search(&first_word(&family.botanical)).ok());
+            let in_group = |group| self.terms.is_in_group(kin_idx, group);
+            let feeding = crop.map(|crop| crop.feeding).or(family.map(|family| family.feeding));
+            let family_id = family.map_or("", |family| family.id.as_str());
+            self.kin[kin_idx] = KinFacts {
+                family: self.kin[kin_idx].family,
+                botanical: place.unwrap_or(botanical.len() + kin_idx) as u16,
+                species: *species.entry(name.clone()).or_insert(next),
+                is_heavy: feeding == Some(Feeding::Heavy) && kin_idx + 1 < self.kin.len(),
+                is_root: in_group("root crop") || in_group("root"),
+                is_potato: is_known_as(&["potato"]) || family_id == "solanaceae_potato",
+                is_brassica: family_id == "brassicaceae",
+                is_of_acid_soil: family_id == "ericaceae",
+                is_green_manure: in_group("green manure") || in_group("cover crop") || kin_idx + 1 == self.kin.len(),
+                is_permanent: crop.is_some_and(|crop| crop.is_permanent),
+                bed_years_max: permanent::bed_years_max(&name),
+            };
+        }
+    }
+
+    /// The node of a meaning; several plants under one name become a group.
+    fn node_of(&mut self, name: &str, meaning: &Meaning) -> Option<NodeIndex> {
+        let n_plants = self.book.crops().len() + self.book.plants().len();
+        match meaning {
+            Meaning::Plants(plants) => match plants.as_slice() {
+                [one] => self.nodes_of_kin.get(*one).copied(),
+                many => {
+                    if let Some(&node) = self.groups.get(name) {
+                        return Some(node);
+                    }
+                    let node = self.graph.add_node(Node::Group(name.to_owned()));
+                    self.groups.insert(name.to_owned(), node);
+                    for &plant in many {
+                        let part = self.nodes_of_kin[plant];
+                        self.graph.update_edge(part, node, Edge::IsAmong);
+                        self.graph.update_edge(node, part, Edge::Counts);
+                    }
+                    Some(node)
+                }
+            },
+            Meaning::Botanical(botanical) => self.botanical.get(botanical).copied(),
+            Meaning::Family(family) => self.nodes_of_kin.get(n_plants + family).copied(),
+            Meaning::Grass => self.nodes_of_kin.last().copied(),
+        }
+    }
+
+    /// Kin that belong to a node, itself included.
+    fn members(&self, node: NodeIndex) -> Vec<usize> {
+        let mut seen = BTreeSet::new();
+        let mut todo = vec![node];
+        while let Some(node) = todo.pop() {
+            if seen.insert(node) {
+                let parts = self.graph.edges_directed(node, Direction::Incoming);
+                todo.extend(
+                    parts.filter(|edge| matches!(edge.weight(), Edge::IsOf | Edge::IsAmong)).map(|edge| edge.source()),
+                );
+            }
+        }
+        self.nodes_of_kin.iter().enumerate().filter(|(_, node)| seen.contains(node)).map(|(idx, _)| idx).collect()
+    }
+
+    fn add_hazards(&mut self) {
+        for (hazard_idx, facts) in self.book.hazards().iter().enumerate() {
+            let node = self.graph.add_node(Node::Hazard(hazard_idx));
+            self.nodes_of_hazard.push(node);
+            let named = facts.host_crops.iter().chain(&facts.host_green_manures);
+            for entry in named.flat_map(|entry| entry.split(';')) {
+                let kind = if hazard::is_minor(entry) { HostKind::Minor } else { HostKind::Named };
+                for (name, meaning) in self.terms.meanings(entry) {
+                    if let Some(host) = self.node_of(&name, &meaning) {
+                        self.host(hazard_idx, node, host, kind);
+                    }
+                }
+            }
+            for family in facts.host_families.iter().flat_map(|entry| entry.split(';')) {
+                if let Some(&host) = self.botanical.get(first_word(family.trim())) {
+                    let kind = self.kind_of_unnamed(hazard_idx, host);
+                    self.host(hazard_idx, node, host, kind);
+                }
+            }
+            self.settle_families(hazard_idx);
+        }
+    }
+
+    fn host(&mut self, hazard_idx: usize, hazard: NodeIndex, host: NodeIndex, kind: HostKind) {
+        let n_hazards = self.book.hazards().len();
+        self.graph.update_edge(hazard, host, Edge::LivesOn(kind));
+        for kin_idx in self.members(host) {
+            let cell = &mut self.hosts[kin_idx * n_hazards + hazard_idx];
+            *cell = (*cell).max(kind);
+        }
+    }
+
+    /// How to take the members of a host family that the source does not name. Where it names none, the family is
+    /// meant as a whole; where it names many, the list is of examples; where it names a few, those are the hosts.
+    fn kind_of_unnamed(&self, hazard_idx: usize, family: NodeIndex) -> HostKind {
+        let n_hazards = self.book.hazards().len();
+        let named: BTreeSet<u16> = self
+            .members(family)
+            .into_iter()
+            .filter(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx] >= HostKind::Minor)
+            .map(|kin_idx| self.kin[kin_idx].species)
+            .collect();
+        let is_few = (1..hazard::MANY_NAMED).contains(&named.len());
+        if is_few { HostKind::Kin } else { HostKind::Named }
+    }
+
+    /// A stand of which only the family is known: a host if all its plants are, perhaps one if some are.
+    fn settle_families(&mut self, hazard_idx: usize) {
+        let n_hazards = self.book.hazards().len();
+        let n_plants = self.book.crops().len() + self.book.plants().len();
+        for family in 0..self.book.families().len() {
+            let kinds = || {
+                (0..n_plants)
+                    .filter(|&kin_idx| self.kin[kin_idx].family == Some(family as u16))
+                    .map(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx])
+            };
+            let kind = match (kinds().min(), kinds().max()) {
+                (Some(least), Some(most)) if most > HostKind::Kin => least.max(HostKind::Minor),
+                _ => continue,
+            };
+            let cell = &mut self.hosts[(n_plants + family) * n_hazards + hazard_idx];
+            *cell = (*cell).max(kind);
+        }
+    }
+
+    fn add_follow_rules(&mut self) {
+        for (rule_idx, rule) in self.book.follow_rules().iter().enumerate() {
+            let before = self.terms.meanings(&rule.before);
+            let after = self.terms.meanings(&rule.after);
+            // `raspberry; currants` after `raspberry; currants` is each after itself.
+            let is_replant = rule.before == rule.after;
+            for (before_name, before) in &before {
+                for (after_name, after) in &after {
+                    if is_replant && before_name != after_name {
+                        continue;
+                    }
+                    let from = self.node_of(before_name, before);
+                    let to = self.node_of(after_name, after);
+                    if let (Some(from), Some(to)) = (from, to) {
+                        self.graph.add_edge(from, to, Edge::Follow(rule_idx));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether a rule says no more of this pair than that they are one family, which the return interval sees to.
+    fn restates_family(&self, rule_idx: usize, before: usize, after: usize) -> bool {
+        let rule = &self.book.follow_rules()[rule_idx];
+        let (before, after) = (self.kin[before], self.kin[after]);
+        if rule.advice == Advice::Good || before.botanical != after.botanical {
+            return false;
+        }
+        let is_replant = before.is_permanent && after.is_permanent;
+        !is_replant && (before.family == after.family || rule.reason.to_lowercase().contains("same family"))
+    }
+
+    fn pairs(&self) -> (Vec<u32>, Vec<u16>) {
+        let n_kin = self.kin.len();
+        let mut by_pair: BTreeMap<usize, BTreeSet<u16>> = BTreeMap::new();
+        let mut members: HashMap<NodeIndex, Vec<usize>> = HashMap::new();
+        for edge in self.graph.edge_references() {
+            let Edge::Follow(rule_idx) = *edge.weight() else { continue };
+            for node in [edge.source(), edge.target()] {
+                members.entry(node).or_insert_with(|| self.members(node));
+            }
+            for &before in &members[&edge.source()] {
+                for &after in &members[&edge.target()] {
+                    if !self.restates_family(rule_idx, before, after) {
+                        by_pair.entry(before * n_kin + after).or_default().insert(rule_idx as u16);
+                    }
+                }
+            }
+        }
+        let mut starts = Vec::with_capacity(n_kin * n_kin + 1);
+        let mut rules = Vec::new();
+        for pair in 0..n_kin * n_kin {
+            starts.push(rules.len() as u32);
+            rules.extend(by_pair.get(&pair).into_iter().flatten());
+        }
+        starts.push(rules.len() as u32);
+        (starts, rules)
+    }
+
+    fn finish(self) -> CropGraph {
+        let (pair_starts, pair_rules) = self.pairs();
+        let book = self.book;
+        let hazard_idx = |id: &&str| book.hazards().iter().position(|hazard| hazard.id == **id);
+        let rules = book.follow_rules().iter().map(|rule| {
+            let needed = hazard::needed_by_rule(&rule.id);
+            RuleFacts {
+                advice: rule.advice,
+                severity: match (rule.advice, rule.strength) {
+                    (Advice::Avoid, Strength::Strong) => Severity::Breach,
+                    (Advice::Avoid, Strength::Moderate) => Severity::Caution,
+                    (Advice::Avoid, Strength::Weak) | (Advice::Good, _) => Severity::Note,
+                },
+                within_years: rule.within_years,
+                needs_seen: needed.iter().filter_map(hazard_idx).collect(),
+                is_conditional: !needed.is_empty(),
+            }
+        });
+        let mut rule_names = HashMap::new();
+        for (idx, crop) in book.crops().iter().enumerate() {
+            if let Some(name) = &crop.known_as {
+                rule_names.entry(super::terms::singular(&plain(name))).or_insert(PlantRef::Crop(idx));
+            }
+        }
+        CropGraph {
+            n_crops: book.crops().len(),
+            n_plants: book.crops().len() + book.plants().len(),
+            families: book
+                .families()
+                .iter()
+                .map(|family| FamilyFacts {
+                    id: family.id.clone(),
+                    botanical: first_word(&family.botanical).to_owned(),
+                    usual_years: family.return_usual_years,
+                    is_exempt: family.is_commonly_exempt,
+                })
+                .collect(),
+            hazards: book.hazards().iter().map(hazard_facts).collect(),
+            rules: rules.collect(),
+            hosts: self.hosts,
+            pair_starts,
+            pair_rules,
+            rule_names,
+            kin: self.kin,
+            nodes_of_kin: self.nodes_of_kin,
+            nodes_of_hazard: self.nodes_of_hazard,
+            graph: self.graph,
+        }
+    }
+}
+
+fn hazard_facts(facts: &Hazard) -> HazardFacts {
+    // Parts of a year count as whole ones: a break of 1.5 years is kept by two host-free years.
+    let whole = |years: f64| years.ceil() as i32;
+    HazardFacts {
+        break_min_years: whole(facts.break_years.0),
+        break_usual_years: whole(facts.break_years.1),
+        alive_years: whole(facts.persistence_years.1.max(facts.break_years.1)),
+        is_indefinite: facts.is_indefinite,
+        is_risk_only: hazard::RISK_ONLY.contains(&facts.id.as_str()),
+    }
+}

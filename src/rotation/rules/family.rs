@@ -1,0 +1,143 @@
+//! Years since the family last stood here, and the same family twice within one year.
+//!
+//! Years between are first year of the stand minus last year of the earlier one; the return interval is asked of them.
+//! Another family of the book within the same botanical family (tomato after potato) is a caution, unless the interval
+//! is asked of the botanical family or of all families: then it counts as one family. A repeat within one year is never
+//! a breach. Families that growers leave out of strict rotation are noted, but one crop and nothing else for three
+//! years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
+
+use crate::garden::Severity;
+use crate::rotation::check::{Order, Raw, View};
+use crate::rotation::{Because, CropGraph, Policy, Rule};
+
+/// Source of the least a rotation is.
+pub(in crate::rotation) const TWO_CROPS_SOURCE: &str =
+    "IOBC-WPRS Integrated Production guideline 4.1 strict rules (iobc-wprs.org)";
+
+/// Years running after which one crop alone is no rotation (starting value: the third year settles that it is a habit).
+const RUNNING_YEARS: i32 = 3;
+
+/// What is asked of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Asked {
+    years: u32,
+    because: Because,
+    most: Severity,
+}
+
+/// The interval asked of a stand of family `about` after one of family `earlier`, both of one botanical family.
+fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option<Asked> {
+    let own = graph.families.get(usize::from(about))?;
+    let other = graph.families.get(usize::from(earlier))?;
+    let named = |id: &str| policy.by_family.get(id).copied();
+    let botanical = named(&own.botanical);
+    let is_same = about == earlier;
+    let explicit = if is_same {
+        named(&own.id).or(botanical).or(policy.for_all)
+    } else {
+        match (named(&own.id), named(&other.id)) {
+            (Some(years), Some(_)) => Some(years),
+            (Some(years), None) | (None, Some(years)) if policy.for_all.is_some() || years == 0 => Some(years),
+            _ => botanical.or(policy.for_all),
+        }
+    };
+    let because = if is_same { Because::SameFamily } else { Because::SameBotanical };
+    Some(match explicit {
+        Some(0) => Asked { years: own.usual_years, because: Because::LeftOut, most: Severity::Note },
+        Some(years) => Asked { years, because, most: Severity::Breach },
+        None => {
+            let years = named(&own.id).unwrap_or(own.usual_years);
+            if own.is_exempt && named(&own.id).is_none() {
+                Asked { years, because: Because::CommonlyExempt, most: Severity::Note }
+            } else {
+                Asked { years, because, most: if is_same { Severity::Breach } else { Severity::Caution } }
+            }
+        }
+    })
+}
+
+/// What one earlier stand of the family gives, if anything.
+pub(in crate::rotation) fn examine(view: &View<'_>, policy: &Policy, earlier: usize, pos: usize) -> Option<Raw> {
+    let (own, other) = (view.facts(pos), view.facts(earlier));
+    if own.botanical != other.botanical {
+        return None;
+    }
+    let (about, before) = (view.stand(pos), view.stand(earlier));
+    let years = about.first_year - before.last_year;
+    let asked = asked(view.graph, policy, own.family?, other.family?)?;
+    if years >= i64::from(asked.years).min(i64::from(i32::MAX)) as i32 && years > 0 {
+        return None;
+    }
+    if !view.is_ground_shared(earlier, pos) {
+        return None;
+    }
+    if years <= 0 {
+        return same_year(view, asked, earlier, pos);
+    }
+    let (severity, rule, because) = match asked.because {
+        Because::CommonlyExempt if is_only_crop(view, earlier, pos) => {
+            (Severity::Breach, Rule::FamilyReturn, Because::NoOtherCrop)
+        }
+        Because::CommonlyExempt | Because::LeftOut => (Severity::Note, Rule::Exempt, asked.because),
+        because => (asked.most, Rule::FamilyReturn, because),
+    };
+    Some(Raw {
+        earlier: Some(earlier),
+        earlier_year: Some(before.last_year),
+        asked_years: Some(asked.years),
+        clear_year: Some(before.last_year.saturating_add(asked.years.min(1_000_000) as i32)),
+        ..Raw::about(pos, severity, rule, because)
+    })
+}
+
+fn same_year(view: &View<'_>, asked: Asked, earlier: usize, pos: usize) -> Option<Raw> {
+    let is_straight_after = match view.order(earlier, pos) {
+        // Companions: they share the ground by intent.
+        Order::Together => return None,
+        Order::After => !is_other_between(view, earlier, pos),
+        Order::Unknown => false,
+    };
+    let is_one_family = matches!(asked.because, Because::SameFamily);
+    let severity = if is_straight_after && is_one_family { Severity::Caution } else { Severity::Note };
+    Some(Raw {
+        earlier: Some(earlier),
+        earlier_year: Some(view.stand(earlier).last_year),
+        ..Raw::about(pos, severity, Rule::SameYear, asked.because)
+    })
+}
+
+/// Whether another family stood on that ground between the two.
+pub(in crate::rotation) fn is_other_between(view: &View<'_>, earlier: usize, pos: usize) -> bool {
+    let botanical = view.facts(pos).botanical;
+    (earlier + 1..pos).any(|between| {
+        view.facts(between).botanical != botanical
+            && view.order(earlier, between) != Order::Together
+            && view.order(between, pos) != Order::Together
+            && view.is_ground_shared(between, pos)
+    })
+}
+
+/// Whether the same crop, and nothing else, stood here in each of the last years, the stand's own included.
+fn is_only_crop(view: &View<'_>, earlier: usize, pos: usize) -> bool {
+    let (own, about) = (view.facts(pos), view.stand(pos));
+    if own.is_permanent || about.first_year - view.stand(earlier).last_year != 1 {
+        return false;
+    }
+    let first = about.first_year - RUNNING_YEARS + 1;
+    let mut grown = 0_u32;
+    for other in 0..view.len() {
+        let stand = view.stand(other);
+        let meets = stand.last_year >= first && stand.first_year <= about.first_year;
+        if other == pos || !meets || !view.is_ground_shared(other, pos) {
+            continue;
+        }
+        if view.facts(other).species != own.species {
+            return false;
+        }
+        for year in stand.first_year.max(first)..=stand.last_year.min(about.first_year) {
+            grown |= 1 << (year - first);
+        }
+    }
+    let before = (1 << (RUNNING_YEARS - 1)) - 1;
+    grown & before == before
+}

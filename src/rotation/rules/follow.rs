@@ -1,0 +1,67 @@
+//! Orders of crops that go well, and those better avoided.
+//!
+//! Firm advice against an order is a breach, usual advice a caution, advice by the way a note; a good order is a note.
+//! Two crops of one family in one year are never a breach, whatever a rule says of them.
+
+use crate::crops::Advice;
+use crate::garden::Severity;
+use crate::rotation::check::{Order, Raw, View};
+use crate::rotation::{Because, Rule, Seen};
+
+/// Days in a year, for advice that holds for part of one.
+const DAYS_PER_YEAR: f64 = 365.25;
+
+/// Rules that speak of the stand after an earlier one.
+pub(in crate::rotation) fn examine(
+    view: &View<'_>,
+    seen: &[Seen],
+    earlier: usize,
+    pos: usize,
+    found: &mut dyn FnMut(Raw),
+) {
+    let rules = view.graph.rules_between(view.kin(earlier), view.kin(pos));
+    if rules.is_empty() {
+        return;
+    }
+    let (before, about) = (view.stand(earlier), view.stand(pos));
+    let years = about.first_year - before.last_year;
+    let order = view.order(earlier, pos);
+    if order == Order::Together {
+        return;
+    }
+    for &rule_idx in rules {
+        let rule_idx = usize::from(rule_idx);
+        let rule = &view.graph.rules[rule_idx];
+        let holds = if rule.within_years >= 1.0 {
+            f64::from(years) <= rule.within_years && (order == Order::After || rule.advice == Advice::Good)
+        } else {
+            match (before.until, about.from) {
+                (Some(until), Some(from)) => (from - until).num_days() as f64 <= rule.within_years * DAYS_PER_YEAR,
+                _ => years == 0 && order == Order::After && rule.advice == Advice::Good,
+            }
+        };
+        if !holds || (rule.is_conditional && !is_seen(seen, &rule.needs_seen, about.first_year)) {
+            continue;
+        }
+        if !view.is_ground_shared(earlier, pos) {
+            return;
+        }
+        let is_one_family = view.facts(earlier).botanical == view.facts(pos).botanical;
+        let severity = if is_one_family && years <= 0 { rule.severity.min(Severity::Caution) } else { rule.severity };
+        let rule_name = if rule.advice == Advice::Good { Rule::GoodAfter } else { Rule::AvoidAfter };
+        let asked = rule.within_years.floor() as u32 + 1;
+        let is_avoid = rule.advice == Advice::Avoid && rule.within_years >= 1.0;
+        found(Raw {
+            earlier: Some(earlier),
+            earlier_year: Some(before.last_year),
+            asked_years: is_avoid.then_some(asked),
+            clear_year: is_avoid.then_some(before.last_year + asked as i32),
+            follow_idx: Some(rule_idx),
+            ..Raw::about(pos, severity, rule_name, Because::Follow)
+        });
+    }
+}
+
+fn is_seen(seen: &[Seen], hazards: &[usize], year: i32) -> bool {
+    seen.iter().any(|sighting| sighting.year <= year && hazards.contains(&sighting.hazard_idx))
+}

@@ -1,0 +1,109 @@
+//! Manure, lime and the order of feeding.
+//!
+//! Roots after fresh manure fork; potatoes after lime scab; lime goes ahead of brassicas; raw manure keeps its distance
+//! from the harvest; heavy feeders straight after one another with nothing given between are noted. Speaks only of
+//! stands whose days are known, and of gifts in the soil log.
+
+use chrono::{Days, NaiveDate};
+
+use crate::garden::{Severity, SoilGift};
+use crate::rotation::check::{Order, Raw, View};
+use crate::rotation::{Because, Gift, Rule, SoilCase};
+
+use super::family::is_other_between;
+
+/// A year, in days, for advice that holds within one or two.
+const YEAR_DAYS: u64 = 365;
+
+/// Days between raw manure worked in and harvest where the edible part touches the soil: US 7 CFR 205.203(c)(1).
+pub(in crate::rotation) const RAW_MANURE_DAYS: i64 = 120;
+
+/// Sources of the cases.
+pub(in crate::rotation) fn source(case: SoilCase) -> &'static str {
+    match case {
+        SoilCase::RootsAfterManure => "Broadmeadow community garden calendar; common practice",
+        SoilCase::RawManureNearHarvest => "US 7 CFR 205.203(c)(1) (eCFR text)",
+        SoilCase::PotatoAfterLime => {
+            "South Yardley allotments sheet quoting RHS; Which? Gardening helpdesk common scab; Fairweathers Garden Centre crop rotation fact sheet (fairweathers.co.uk)"
+        }
+        SoilCase::AcidSoilAfterLime => "common practice, no published source",
+        SoilCase::BrassicaAfterLime => "South Yardley allotments sheet quoting RHS",
+        SoilCase::HeavyAfterHeavy => "common practice in vegetable-growing handbooks",
+    }
+}
+
+/// What was given to the soil before or while the stand stood.
+pub(in crate::rotation) fn examine(view: &View<'_>, gifts: &[Gift], pos: usize, found: &mut dyn FnMut(Raw)) {
+    let (about, facts) = (view.stand(pos), view.facts(pos));
+    let Some(from) = about.from else { return };
+    for gift in gifts {
+        let within = |n_years: u64| gift.date <= from && is_within(gift.date, from, n_years * YEAR_DAYS);
+        let case = match gift.gift {
+            SoilGift::FreshManure if facts.is_root && within(1) => {
+                Some((SoilCase::RootsAfterManure, Severity::Caution, 1))
+            }
+            SoilGift::Manure if facts.is_root && within(1) => Some((SoilCase::RootsAfterManure, Severity::Note, 1)),
+            SoilGift::Lime if facts.is_potato && within(2) => Some((SoilCase::PotatoAfterLime, Severity::Caution, 2)),
+            SoilGift::Lime if facts.is_of_acid_soil && within(2) => {
+                Some((SoilCase::AcidSoilAfterLime, Severity::Caution, 2))
+            }
+            SoilGift::Lime if facts.is_brassica && !facts.is_green_manure && within(1) => {
+                Some((SoilCase::BrassicaAfterLime, Severity::Note, 0))
+            }
+            _ => None,
+        };
+        if let Some((case, severity, n_years)) = case {
+            // The advice counts full years from the gift; whole rotation years are what the finding can name.
+            let given = chrono::Datelike::year(&gift.date);
+            found(Raw {
+                earlier_year: Some(given),
+                asked_years: (n_years > 0).then_some(n_years),
+                clear_year: (n_years > 0).then_some(given + n_years as i32 + 1),
+                gift: Some(*gift),
+                ..Raw::about(pos, severity, Rule::SoilOrder, Because::Soil(case))
+            });
+        }
+        if gift.gift == SoilGift::FreshManure && !facts.is_green_manure {
+            let is_near = about.until.is_some_and(|until| {
+                let days = (until - gift.date).num_days();
+                (0..RAW_MANURE_DAYS).contains(&days)
+            });
+            if is_near {
+                found(Raw {
+                    earlier_year: Some(chrono::Datelike::year(&gift.date)),
+                    gift: Some(*gift),
+                    ..Raw::about(pos, Severity::Caution, Rule::SoilOrder, Because::Soil(SoilCase::RawManureNearHarvest))
+                });
+            }
+        }
+    }
+}
+
+fn is_within(earlier: NaiveDate, later: NaiveDate, n_days: u64) -> bool {
+    earlier.checked_add_days(Days::new(n_days)).is_none_or(|end| end >= later)
+}
+
+/// A heavy feeder straight after another, with nothing given to the soil between.
+pub(in crate::rotation) fn feeding(view: &View<'_>, gifts: &[Gift], earlier: usize, pos: usize) -> Option<Raw> {
+    let (own, other) = (view.facts(pos), view.facts(earlier));
+    // Where no gift is on record at all the log is not kept, and its silence says nothing.
+    if !own.is_heavy || !other.is_heavy || own.botanical == other.botanical || gifts.is_empty() {
+        return None;
+    }
+    let (about, before) = (view.stand(pos), view.stand(earlier));
+    let (Some(until), Some(from)) = (before.until, about.from) else { return None };
+    let is_next = view.order(earlier, pos) == Order::After && is_within(until, from, YEAR_DAYS);
+    let is_fed = gifts.iter().any(|gift| {
+        matches!(gift.gift, SoilGift::Compost | SoilGift::Manure | SoilGift::FreshManure)
+            && gift.date <= from
+            && gift.date >= before.from.unwrap_or(until)
+    });
+    if !is_next || is_fed || !view.is_ground_shared(earlier, pos) || is_other_between(view, earlier, pos) {
+        return None;
+    }
+    Some(Raw {
+        earlier: Some(earlier),
+        earlier_year: Some(before.last_year),
+        ..Raw::about(pos, Severity::Note, Rule::SoilOrder, Because::Soil(SoilCase::HeavyAfterHeavy))
+    })
+}

@@ -1,0 +1,367 @@
+//! Is a sequence of crops a sound rotation? `potato, pea + onion, cabbage`, one item a year, once or again and again.
+//!
+//! `,` or `>` separates years, `+` crops in succession within a year. A family may stand for a crop; `fallow` is a year
+//! with none. `gm:` marks a green manure, `ley:` a ley, `group:` a loose group and `any:` any crop outside the families
+//! in question: marks that plans are written with; only `group:` and `any:` names may be unknown.
+//!
+//! A permanent crop named in consecutive years is one bed that stands on. But where the book has a rule against
+//! replanting it at once (raspberries, currants, asparagus), naming it again is read as a new planting, since that is
+//! what such plans are asked about. `on:` before the name says that it stands on, `new:` that it is planted afresh.
+//!
+//! All crops are taken to share all the ground. Years are 1, 2, 3, …; a hazard seen before year 1 was seen in year 0.
+
+use std::collections::HashMap;
+
+use serde::Serialize;
+
+use crate::crops::{CropBook, PlantRef};
+use crate::garden::Severity;
+use crate::units::{Mm, Rect};
+
+use super::terms::plain;
+use super::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
+
+/// Years a sequence may have.
+const N_YEARS_MAX: usize = 100;
+/// Crops a sequence may have in all.
+const N_ITEMS_MAX: usize = 400;
+/// Years to which a repeated sequence is run at least, so that every interval of the book shows (asparagus asks ten,
+/// white rot fifteen host-free years; starting value).
+const RUN_YEARS: usize = 20;
+
+/// One finding of a sequence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SequenceFinding {
+    /// How grave.
+    pub severity: Severity,
+    /// The rule's name.
+    pub rule: &'static str,
+    /// Year of the sequence, from 1.
+    pub year: i32,
+    /// The crop, as it was written.
+    pub crop: String,
+    /// The earlier crop, as it was written.
+    pub earlier_crop: Option<String>,
+    /// Its year in the sequence, from 1 (the round before, where it is not less than `year`), or 0 for a hazard seen
+    /// before.
+    pub earlier_year: Option<i32>,
+    /// Why, in one sentence.
+    pub why: String,
+    /// Source.
+    pub source: String,
+}
+
+/// What the engine says of a sequence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SequenceReport {
+    /// The gravest: `breach`, `caution`, `note` or `none`. Orders that go well do not count.
+    pub worst: &'static str,
+    /// Each finding once, by year.
+    pub findings: Vec<SequenceFinding>,
+}
+
+/// Why a sequence cannot be reckoned.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum SequenceError {
+    /// Nothing in it.
+    #[error("the sequence names no year; write for example `potato, pea + onion, cabbage`")]
+    Empty,
+    /// A word that is no crop and no family.
+    #[error("`{word}` is neither a crop nor a family of the book; nearest: {}", nearest.join(", "))]
+    UnknownName {
+        /// The word.
+        word: String,
+        /// The nearest names.
+        nearest: Vec<String>,
+    },
+    /// A year or an item left empty.
+    #[error("year {year} of the sequence has an empty place; write `fallow` for a year without a crop")]
+    EmptyItem {
+        /// Which year, from 1.
+        year: usize,
+    },
+    /// A hazard the book does not know.
+    #[error("`{word}` is no hazard of the book; nearest: {}", nearest.join(", "))]
+    UnknownHazard {
+        /// The word.
+        word: String,
+        /// The nearest names.
+        nearest: Vec<String>,
+    },
+    /// Too many years or crops.
+    #[error("the sequence is too long: at most {N_YEARS_MAX} years and {N_ITEMS_MAX} crops")]
+    TooLong,
+}
+
+/// How a permanent crop goes on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Again {
+    AsUsual,
+    StandsOn,
+    Afresh,
+}
+
+#[derive(Debug, Clone)]
+struct Item {
+    word: String,
+    /// In what a mixture such as grass and clover is made of; empty for no crop.
+    kin: Vec<Kin>,
+    again: Again,
+}
+
+/// Reckons a sequence.
+///
+/// # Errors
+/// A word that names nothing in the book, an empty place, or far too many years.
+pub fn reckon(
+    book: &CropBook,
+    graph: &CropGraph,
+    text: &str,
+    is_cycle: bool,
+    policy: &Policy,
+    hazard_name: Option<&str>,
+) -> Result<SequenceReport, SequenceError> {
+    let years = parse(book, graph, text)?;
+    let mut seen = Vec::new();
+    if let Some(name) = hazard_name {
+        seen.extend(hazards_named(book, name)?.into_iter().map(|hazard_idx| Seen { hazard_idx, year: 0 }));
+    }
+    let n_years = years.len();
+    let n_rounds = if is_cycle { 1 + RUN_YEARS.div_ceil(n_years) } else { 1 };
+    let (stands, words) = stands_of(book, graph, &years, n_rounds);
+    let findings = graph.check(book, policy, &stands, &seen, &[]);
+    Ok(report(book, graph, &findings, &words, n_years, is_cycle))
+}
+
+fn parse(book: &CropBook, graph: &CropGraph, text: &str) -> Result<Vec<Vec<Item>>, SequenceError> {
+    if text.trim().is_empty() {
+        return Err(SequenceError::Empty);
+    }
+    let years: Vec<&str> = text.split([',', '>', '→', ';']).collect();
+    let n_items = text.matches('+').count() + years.len();
+    if years.len() > N_YEARS_MAX || n_items > N_ITEMS_MAX {
+        return Err(SequenceError::TooLong);
+    }
+    let years = years.into_iter().enumerate().map(|(idx, year)| {
+        year.split('+')
+            .map(|word| match word.trim() {
+                "" => Err(SequenceError::EmptyItem { year: idx + 1 }),
+                word => item(book, graph, word),
+            })
+            .collect()
+    });
+    years.collect()
+}
+
+fn item(book: &CropBook, graph: &CropGraph, text: &str) -> Result<Item, SequenceError> {
+    let (mark, word) = match text.split_once(':') {
+        Some((mark, word)) => (plain(mark), word.trim()),
+        None => (String::new(), text),
+    };
+    let again = match mark.as_str() {
+        "on" => Again::StandsOn,
+        "new" => Again::Afresh,
+        _ => Again::AsUsual,
+    };
+    let is_known_mark = ["", "gm", "ley", "group", "any", "on", "new"].contains(&mark.as_str());
+    let kin = if is_known_mark { kin_named(book, graph, word) } else { None };
+    let kin = match kin {
+        _ if mark == "any" => Vec::new(),
+        Some(kin) => kin,
+        None if mark == "group" => Vec::new(),
+        None => {
+            let asked = if is_known_mark { word } else { text };
+            return Err(SequenceError::UnknownName { word: shown(asked), nearest: book.nearest_names(word, 3) });
+        }
+    };
+    Ok(Item { word: word.to_owned(), kin, again })
+}
+
+/// A word as an error repeats it: cut short and without control characters.
+fn shown(word: &str) -> String {
+    word.chars().filter(|letter| !letter.is_control()).take(40).collect()
+}
+
+/// What a word of a sequence stands for: an empty list is no crop, `None` is not known.
+fn kin_named(book: &CropBook, graph: &CropGraph, word: &str) -> Option<Vec<Kin>> {
+    let name = plain(word);
+    match name.as_str() {
+        "fallow" | "bare" | "bare fallow" | "none" => return Some(Vec::new()),
+        "grass" | "ley" | "meadow" | "grass ley" | "herbal ley" => return Some(vec![Kin::Grass]),
+        "grass clover" | "grass and clover" | "grass clover ley" | "clover grass" => {
+            let clover = book.families().iter().position(|family| family.id == "fabaceae_greenmanure");
+            return Some(std::iter::once(Kin::Grass).chain(clover.map(Kin::Family)).collect());
+        }
+        _ => {}
+    }
+    if let Some(plant) = book.find(word).or_else(|| graph.plant_known_as(word)) {
+        return Some(vec![Kin::Plant(plant)]);
+    }
+    let bare = name.strip_suffix(" ley").or_else(|| name.strip_suffix(" green manure"));
+    if let Some(plant) = bare.and_then(|bare| book.find(bare).or_else(|| graph.plant_known_as(bare))) {
+        return Some(vec![Kin::Plant(plant)]);
+    }
+    book.find_families(word).first().map(|&family| vec![Kin::Family(family)])
+}
+
+/// The stands of all rounds, and the word of each item.
+fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: usize) -> (Vec<Stand>, Vec<String>) {
+    let bed = Rect::of_size(Mm::from_cm(100), Mm::from_cm(100));
+    let (mut stands, mut words): (Vec<Stand>, Vec<String>) = (Vec::new(), Vec::new());
+    for (idx, items) in std::iter::repeat_n(years, n_rounds).flatten().enumerate() {
+        let year = idx as i32 + 1;
+        for item in items {
+            for &kin in &item.kin {
+                if stands_on(book, graph, item.again, kin) {
+                    let standing =
+                        stands.iter_mut().rev().find(|stand| stand.kin == kin && stand.last_year == year - 1);
+                    if let Some(standing) = standing {
+                        standing.last_year = year;
+                        continue;
+                    }
+                }
+                stands.push(Stand {
+                    key: StandKey::Item(words.len()),
+                    kin,
+                    first_year: year,
+                    last_year: year,
+                    from: None,
+                    until: None,
+                    ground: vec![bed],
+                });
+                words.push(item.word.clone());
+            }
+        }
+    }
+    (stands, words)
+}
+
+/// Whether a crop named again in the next year is the same bed standing on.
+fn stands_on(book: &CropBook, graph: &CropGraph, again: Again, kin: Kin) -> bool {
+    let Kin::Plant(PlantRef::Crop(idx)) = kin else { return again == Again::StandsOn || kin == Kin::Grass };
+    match again {
+        Again::StandsOn => true,
+        Again::Afresh => false,
+        Again::AsUsual => {
+            book.crops().get(idx).is_some_and(|crop| crop.is_permanent)
+                && graph.kin_idx(kin).is_none_or(|kin| graph.rules_between(kin, kin).is_empty())
+        }
+    }
+}
+
+/// Hazards a name means: the one of exactly that name, else all that its words fit.
+fn hazards_named(book: &CropBook, name: &str) -> Result<Vec<usize>, SequenceError> {
+    let wanted = plain(name);
+    let hazards = book.hazards();
+    let exact = hazards.iter().position(|hazard| plain(&hazard.id) == wanted || plain(&hazard.name) == wanted);
+    if let Some(idx) = exact {
+        return Ok(vec![idx]);
+    }
+    let words: Vec<&str> =
+        wanted.split(' ').filter(|word| !word.is_empty() && !["found", "seen", "and"].contains(word)).collect();
+    let fits = |idx: &usize| {
+        let hazard = &hazards[*idx];
+        let told = format!("{} {} {}", hazard.id, hazard.name, hazard.cause).to_lowercase();
+        let told: Vec<&str> = told.split(|letter: char| !letter.is_alphanumeric()).collect();
+        words.iter().all(|word| {
+            let stem = word.strip_suffix('s').filter(|stem| stem.len() > 3).unwrap_or(word);
+            told.iter().any(|own| own == word || (stem.len() > 3 && own.starts_with(stem)))
+        })
+    };
+    let found: Vec<usize> = if words.is_empty() { Vec::new() } else { (0..hazards.len()).filter(fits).collect() };
+    if found.is_empty() {
+        let mut nearest: Vec<(usize, &str)> = hazards
+            .iter()
+            .map(|hazard| {
+                (distance(&wanted, &plain(&hazard.name)).min(distance(&wanted, &plain(&hazard.id))), &*hazard.name)
+            })
+            .collect();
+        nearest.sort();
+        let nearest = nearest.into_iter().take(3).map(|(_, name)| name.to_owned()).collect();
+        return Err(SequenceError::UnknownHazard { word: shown(name), nearest });
+    }
+    Ok(found)
+}
+
+/// Levenshtein distance; long words are cut, since no name is that long.
+fn distance(one: &str, other: &str) -> usize {
+    let one: Vec<char> = one.chars().take(60).collect();
+    let mut row: Vec<usize> = (0..=one.len()).collect();
+    for (line, letter) in other.chars().take(60).enumerate() {
+        let mut diagonal = std::mem::replace(&mut row[0], line + 1);
+        for place in 0..one.len() {
+            let swap = diagonal + usize::from(one[place] != letter);
+            diagonal = row[place + 1];
+            row[place + 1] = swap.min(diagonal + 1).min(row[place] + 1);
+        }
+    }
+    row[one.len()]
+}
+
+fn report(
+    book: &CropBook,
+    graph: &CropGraph,
+    findings: &[RotationFinding],
+    words: &[String],
+    n_years: usize,
+    is_cycle: bool,
+) -> SequenceReport {
+    let wrapped = |year: i32| {
+        if is_cycle && year > 0 { (year - 1).rem_euclid(n_years as i32) + 1 } else { year }
+    };
+    let year_words = |year: i32| {
+        if year <= 0 { "before year 1".to_owned() } else { format!("year {}", wrapped(year)) }
+    };
+    let word = |key: StandKey| match key {
+        StandKey::Item(idx) => words.get(idx).cloned().unwrap_or_default(),
+        _ => String::new(),
+    };
+    let mut told: Vec<SequenceFinding> = Vec::new();
+    let mut places: HashMap<(Rule, i32, String, Option<String>, Option<i32>, Option<usize>, Option<usize>), usize> =
+        HashMap::new();
+    for finding in findings {
+        let (year, earlier_year) = (wrapped(finding.year), finding.earlier_year.map(wrapped));
+        let (crop, earlier_crop) = (word(finding.about), finding.earlier.map(word));
+        // A repeated sequence says the same each round: each finding once, at its gravest.
+        let key = (
+            finding.rule,
+            year,
+            crop.clone(),
+            earlier_crop.clone(),
+            earlier_year,
+            finding.hazard_idx,
+            finding.follow_idx,
+        );
+        let place = places.get(&key).copied();
+        if place.is_some_and(|place| told[place].severity >= finding.severity) {
+            continue;
+        }
+        let said = graph.words_with(book, finding, &year_words);
+        let entry = SequenceFinding {
+            severity: finding.severity,
+            rule: finding.rule.id(),
+            year,
+            crop,
+            earlier_crop,
+            earlier_year,
+            why: said.why,
+            source: said.source,
+        };
+        match place {
+            Some(place) => told[place] = entry,
+            None => {
+                places.insert(key, told.len());
+                told.push(entry);
+            }
+        }
+    }
+    told.sort_by_key(|finding| (finding.year, std::cmp::Reverse(finding.severity)));
+    let counted = told.iter().filter(|finding| finding.rule != Rule::GoodAfter.id());
+    let worst = match counted.map(|finding| finding.severity).max() {
+        Some(Severity::Breach) => "breach",
+        Some(Severity::Caution) => "caution",
+        Some(Severity::Note) => "note",
+        None => "none",
+    };
+    SequenceReport { worst, findings: told }
+}

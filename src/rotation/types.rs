@@ -1,0 +1,238 @@
+//! What the engine is told, and what it says.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::crops::{CropBook, PlantRef};
+use crate::garden::{PlantingId, Severity, SoilGift};
+use crate::units::Rect;
+
+/// Which stand is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum StandKey {
+    /// A planting of the garden.
+    Planting(PlantingId),
+    /// A past crop, by its place in the garden's list.
+    Past(usize),
+    /// An item of a sequence, by its place.
+    Item(usize),
+    /// A planting that is only proposed.
+    Proposed,
+}
+
+/// What stands: a crop or plant of the book, or only a family.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Kin {
+    /// A crop or known plant.
+    Plant(PlantRef),
+    /// A family by its place in the book.
+    Family(usize),
+    /// Grass: a ley, a meadow, a lawn. Rules speak of it as something done to the ground.
+    Grass,
+}
+
+/// One occupation of ground, as rotation sees it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stand {
+    /// Which.
+    pub key: StandKey,
+    /// What.
+    pub kin: Kin,
+    /// First rotation year in which it counts.
+    pub first_year: i32,
+    /// Last rotation year in which it counts.
+    pub last_year: i32,
+    /// Goes in, where known.
+    pub from: Option<NaiveDate>,
+    /// Its ground is free again, where known.
+    pub until: Option<NaiveDate>,
+    /// The ground it takes.
+    pub ground: Vec<Rect>,
+}
+
+/// A hazard seen in a bed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Seen {
+    /// Place of the hazard in the book.
+    pub hazard_idx: usize,
+    /// Rotation year in which it was seen.
+    pub year: i32,
+}
+
+/// Something given to the soil of the bed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Gift {
+    /// What.
+    pub gift: SoilGift,
+    /// When.
+    pub date: NaiveDate,
+}
+
+/// Return intervals asked for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Policy {
+    /// By family id, or by botanical family (`Solanaceae`), which then counts as one family; 0 leaves it out.
+    pub by_family: BTreeMap<String, u32>,
+    /// For every family that is not named, instead of the book's usual one. Families that share a
+    /// botanical family then count as one.
+    pub for_all: Option<u32>,
+}
+
+impl Policy {
+    /// Asks `years` of whatever a grower names: a family id, a botanical family, a family's common name, or a crop
+    /// (its family is meant). Returns whether the book knows the name.
+    pub fn ask(&mut self, book: &CropBook, name: &str, years: u32) -> bool {
+        let wanted = name.trim();
+        if let Some(family) = book.families().iter().find(|family| family.id.eq_ignore_ascii_case(wanted)) {
+            // A botanical family with one entry in the book has the same id as name; both spellings mean it.
+            self.by_family.insert(family.id.clone(), years);
+            return true;
+        }
+        let botanical = book
+            .families()
+            .iter()
+            .map(|family| super::terms::first_word(&family.botanical))
+            .find(|botanical| botanical.eq_ignore_ascii_case(wanted));
+        if let Some(botanical) = botanical {
+            self.by_family.insert(botanical.to_owned(), years);
+            return true;
+        }
+        if let Some(plant) = book.find(wanted) {
+            let (_, _, family) = book.plant_names(plant);
+            self.by_family.insert(family.to_owned(), years);
+            return true;
+        }
+        let families = book.find_families(wanted);
+        for family in families.iter().filter_map(|&idx| book.families().get(idx)) {
+            self.by_family.insert(family.id.clone(), years);
+        }
+        !families.is_empty()
+    }
+}
+
+/// The rules.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Rule {
+    /// The family is back before its return interval.
+    FamilyReturn,
+    /// The same family again within one year.
+    SameYear,
+    /// A host of a hazard seen here.
+    HazardHost,
+    /// An order of crops better avoided.
+    AvoidAfter,
+    /// An order of crops that goes well.
+    GoodAfter,
+    /// Manure, lime and feeding order.
+    SoilOrder,
+    /// The family is commonly exempt, or left out by the garden.
+    Exempt,
+}
+
+impl Rule {
+    /// The rule's name for files and scripts: `family-return`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::FamilyReturn => "family-return",
+            Self::SameYear => "same-year",
+            Self::HazardHost => "hazard-host",
+            Self::AvoidAfter => "avoid-after",
+            Self::GoodAfter => "good-after",
+            Self::SoilOrder => "soil-order",
+            Self::Exempt => "exempt",
+        }
+    }
+}
+
+/// Which case of a rule it is, so that it can be put into words later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Because {
+    /// The same family of the book.
+    SameFamily,
+    /// Another family of the book of the same botanical family.
+    SameBotanical,
+    /// One crop and nothing else, three years running.
+    NoOtherCrop,
+    /// A permanent bed kept longer than advised.
+    BedTooOld,
+    /// The family commonly goes anywhere.
+    CommonlyExempt,
+    /// The garden leaves the family out.
+    LeftOut,
+    /// The source names it as a host.
+    Host,
+    /// The source calls it a minor or occasional host.
+    MinorHost,
+    /// Its family has hosts, but the source does not name it.
+    HostKin,
+    /// A follow rule.
+    Follow,
+    /// A follow rule about what is done to the ground, or feeding order.
+    Soil(SoilCase),
+}
+
+/// Cases of manure, lime and feeding order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SoilCase {
+    /// Roots soon after manure or compost.
+    RootsAfterManure,
+    /// Raw manure too near to the harvest.
+    RawManureNearHarvest,
+    /// Potatoes soon after lime.
+    PotatoAfterLime,
+    /// A plant of acid soil after lime.
+    AcidSoilAfterLime,
+    /// Lime ahead of brassicas.
+    BrassicaAfterLime,
+    /// One heavy feeder after another, and nothing given to the soil between.
+    HeavyAfterHeavy,
+}
+
+/// What the engine has to say. Words are made on demand, see [`super::CropGraph::words`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct RotationFinding {
+    /// How grave.
+    pub severity: Severity,
+    /// Which rule.
+    pub rule: Rule,
+    /// Which case of it.
+    pub because: Because,
+    /// The stand it is about.
+    pub about: StandKey,
+    /// What that is.
+    pub about_kin: Kin,
+    /// The earlier stand, if one is to blame.
+    pub earlier: Option<StandKey>,
+    /// What that was.
+    pub earlier_kin: Option<Kin>,
+    /// Rotation year in which `about` begins.
+    pub year: i32,
+    /// Last rotation year of the earlier stand, or the year the hazard was seen.
+    pub earlier_year: Option<i32>,
+    /// Years asked for, where the rule counts years.
+    pub asked_years: Option<u32>,
+    /// First rotation year in which the rule would no longer object; `None` is never, or does not apply.
+    pub clear_year: Option<i32>,
+    /// The ground both share; all the ground of `about` where no earlier stand is to blame.
+    pub shared: Vec<Rect>,
+    /// How much of the ground of `about` that is, in per cent.
+    pub shared_pct: u8,
+    /// Hazard, where one is to blame.
+    pub hazard_idx: Option<usize>,
+    /// Follow rule, where one speaks.
+    pub follow_idx: Option<usize>,
+    /// What was given to the soil, where that is to blame.
+    pub gift: Option<Gift>,
+}
+
+/// A finding in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Words {
+    /// Why, in one sentence.
+    pub why: String,
+    /// The path through the graph that joins the two: `leek`, `is of`, `onion family`, …
+    pub path: Vec<String>,
+    /// Source.
+    pub source: String,
+}
