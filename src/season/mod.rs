@@ -1,7 +1,30 @@
 //! When ground frees up, what could follow, every finding of a plan.
+//!
+//! A [`Plan`] holds a garden and everything worked out of it. Ground is occupied from the day a planting goes in
+//! (`enters`) to the day its ground is free again (`clear`, not counted); what it occupies is what its layout claims
+//! ([`crate::layout::claimed_ground`]). Each bed is worked out alone, so an edit costs no more than the beds it touches.
+//!
+//! Where this stops being true: days come from the book's calendar, so a cold spring moves nothing; what a crop is worth
+//! and what households want are counted from the book's usual yield, not from what was picked; the weights by which
+//! candidates are ranked are starting values (see `follow`), good for an order, not for a promise.
 
+mod accept;
+mod follow;
+mod free;
+mod gaps;
+mod inputs;
 mod plan;
+mod preview;
+mod propose;
+mod rotate;
+mod sharing;
+mod slot;
+#[cfg(test)]
+mod tests;
 mod types;
+mod words;
+mod work_out;
 
+pub use accept::rule_name;
 pub use plan::Plan;
 pub use types::*;

@@ -1,27 +1,73 @@
 //! A garden with everything worked out of it, kept up to date edit by edit.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
+use std::thread;
 
 use chrono::NaiveDate;
 
-use super::{BedSeason, Candidate, Explanation, Finding, FreeUp, Preview, Standing};
-use crate::crops::CropBook;
-use crate::garden::{Edit, EditError, Garden, Planting, PlantingId};
-use crate::units::{Point, Rect};
+use super::inputs::{Index, Inputs, Reach};
+use super::work_out::{set_out_in, work_out};
+use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
+use super::{accept, follow, free, preview, propose, slot, words};
+use crate::crops::{BookError, CropBook};
+use crate::garden::{Accepted, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
+use crate::growth::Almanac;
+use crate::rotation::{CropGraph, Policy, RotationFinding, StandKey, Words};
+use crate::units::{Point, Rect, Week};
+
+/// Beds from which on the work is shared out over threads; below it starting them costs more than it saves (starting value).
+const BEDS_FOR_THREADS: usize = 64;
+
+/// Threads a garden is shared out over at most.
+const THREADS_MAX: usize = 4;
 
 /// A garden, its book, and what follows from both.
 #[derive(Debug)]
 pub struct Plan {
     garden: Garden,
     book: Arc<CropBook>,
+    book_error: Option<BookError>,
+    graph: CropGraph,
+    almanac: Almanac,
+    policy: Policy,
+    index: Index,
     beds: Vec<BedSeason>,
+    undo: Undo,
+    /// What the edits that undo would take back reach, in step with `undo`; likewise for redo.
+    done_reach: Vec<Reach>,
+    undone_reach: Vec<Reach>,
+    revision: u64,
 }
 
-#[allow(clippy::unused_self, unused_variables)]
 impl Plan {
     /// Works a garden out. `book` is the embedded book; the garden's own crops are laid over it.
+    /// If these do not hold together the book is used alone, and [`Plan::book_error`] says why.
     pub fn new(garden: Garden, book: &Arc<CropBook>) -> Self {
-        Self { garden, book: Arc::clone(book), beds: Vec::new() }
+        let (book, book_error) = if garden.own_crops.is_empty() {
+            (Arc::clone(book), None)
+        } else {
+            match book.with_own_crops(&garden.own_crops) {
+                Ok(own) => (Arc::new(own), None),
+                Err(error) => (Arc::clone(book), Some(error)),
+            }
+        };
+        let mut plan = Self {
+            graph: CropGraph::of_book(&book),
+            almanac: Almanac::of_site(&garden.site),
+            policy: policy_of(&garden),
+            index: Index::of_garden(&garden, &book),
+            garden,
+            book,
+            book_error,
+            beds: Vec::new(),
+            undo: Undo::default(),
+            done_reach: Vec::new(),
+            undone_reach: Vec::new(),
+            revision: 0,
+        };
+        plan.beds = work_out_all(plan.inputs());
+        plan
     }
 
     /// The garden.
@@ -34,39 +80,173 @@ impl Plan {
         &self.book
     }
 
-    /// Counts up with every change.
-    pub fn revision(&self) -> u64 {
-        unimplemented!()
+    /// Why the garden's own crops are left out, if they are.
+    pub fn book_error(&self) -> Option<&BookError> {
+        self.book_error.as_ref()
     }
 
+    /// The almanac of the garden's site.
+    pub fn almanac(&self) -> &Almanac {
+        &self.almanac
+    }
+
+    /// Counts up with every change.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// A rotation finding in the engine's own words.
+    pub(super) fn rotation_words(&self, finding: &RotationFinding) -> Words {
+        self.graph.words(&self.book, finding)
+    }
+
+    pub(super) fn inputs(&self) -> Inputs<'_> {
+        Inputs {
+            garden: &self.garden,
+            book: &self.book,
+            graph: &self.graph,
+            almanac: &self.almanac,
+            policy: &self.policy,
+            index: &self.index,
+        }
+    }
+}
+
+/// Edits.
+impl Plan {
     /// Makes an edit and works out again what it touches.
     ///
     /// # Errors
     /// The edit does not apply; nothing is changed then.
     pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
-        unimplemented!()
+        let title = edit.title(&self.garden);
+        let mut reach = Reach::of_edit(&edit);
+        let mut touched = Touched::of_beds(edit.touched_beds(&self.garden));
+        touched.add_beds_of(&reach.plantings, &self.garden);
+        let inverse = edit.apply_to(&mut self.garden)?;
+        reach.add_names_of(&inverse);
+        self.undo.done(title, inverse);
+        self.bring_up_to_date(&reach, touched);
+        self.done_reach.push(reach);
+        self.undone_reach.clear();
+        Ok(())
     }
 
     /// Takes the last edit back; says what it was.
     pub fn undo(&mut self) -> Option<String> {
-        unimplemented!()
+        let reach = self.done_reach.last().map(Reach::inverse)?;
+        let mut touched = Touched::default();
+        touched.add_beds_of(&reach.plantings, &self.garden);
+        let (title, _) = self.undo.undo(&mut self.garden)?;
+        self.bring_up_to_date(&reach, touched);
+        self.done_reach.pop();
+        self.undone_reach.push(reach);
+        Some(title)
     }
 
     /// Makes the last undone edit again; says what it was.
     pub fn redo(&mut self) -> Option<String> {
-        unimplemented!()
+        let reach = self.undone_reach.last().map(Reach::inverse)?;
+        let mut touched = Touched::default();
+        touched.add_beds_of(&reach.plantings, &self.garden);
+        let (title, _) = self.undo.redo(&mut self.garden)?;
+        self.bring_up_to_date(&reach, touched);
+        self.undone_reach.pop();
+        self.done_reach.push(reach);
+        Some(title)
     }
 
     /// What undo would take back.
     pub fn undo_title(&self) -> Option<&str> {
-        unimplemented!()
+        self.undo.undo_title()
     }
 
     /// What redo would make again.
     pub fn redo_title(&self) -> Option<&str> {
-        unimplemented!()
+        self.undo.redo_title()
     }
 
+    /// Brings look-up tables and results up to date after the garden has changed.
+    fn bring_up_to_date(&mut self, reach: &Reach, mut touched: Touched) {
+        self.revision += 1;
+        touched.add_beds_of(&reach.plantings, &self.garden);
+        touched.bed_ids.extend(reach.bed_ids.iter().cloned());
+        self.policy = policy_of(&self.garden);
+        self.almanac = Almanac::of_site(&self.garden.site);
+        self.move_past_places(&reach.past_shifts);
+        if reach.is_walk_changed {
+            self.walk_anew(&mut touched);
+        } else {
+            for &id in &reach.plantings {
+                let is_in = self.garden.planting(id).and_then(|planting| self.bed_idx(&planting.bed));
+                for bed_id in &touched.bed_ids {
+                    let was_in = self.index.bed_idx_by_id.get(bed_id).copied();
+                    self.index.refile(id, was_in, None);
+                }
+                self.index.refile(id, None, is_in);
+            }
+            if reach.is_record_changed {
+                self.index.reread_records(&self.garden);
+            }
+        }
+        if reach.is_all {
+            self.beds = work_out_all(self.inputs());
+            return;
+        }
+        let bed_idxs: BTreeSet<usize> = touched.bed_ids.iter().filter_map(|id| self.bed_idx(id)).collect();
+        for bed_idx in bed_idxs {
+            let season = work_out(self.inputs(), bed_idx, &self.inputs().plantings(bed_idx));
+            if let Some(bed) = self.beds.get_mut(bed_idx) {
+                *bed = season;
+            }
+        }
+    }
+
+    /// Results of beds that stay are carried to their new places; beds not known before are to be worked out.
+    fn walk_anew(&mut self, touched: &mut Touched) {
+        let places_before = std::mem::take(&mut self.index.bed_idx_by_id);
+        self.index.reread_beds(&self.garden);
+        self.index.reread_records(&self.garden);
+        let mut before = std::mem::take(&mut self.beds);
+        for (bed_idx, bed) in self.garden.beds.iter().enumerate() {
+            let known = places_before.get(&bed.id).and_then(|&place| before.get_mut(place));
+            let season = known.map(|season| {
+                let mut season = std::mem::take(season);
+                season.findings.iter_mut().for_each(|finding| finding.bed_idx = bed_idx);
+                season
+            });
+            if season.is_none() {
+                touched.bed_ids.insert(bed.id.clone());
+            }
+            self.beds.push(season.unwrap_or_default());
+        }
+    }
+
+    /// Findings name past crops by their place in the garden's list; where that list is edited the later places move.
+    fn move_past_places(&mut self, shifts: &[(usize, i64)]) {
+        if shifts.is_empty() {
+            return;
+        }
+        let moved = |key: &mut StandKey| {
+            if let StandKey::Past(place) = key {
+                for &(at, by) in shifts {
+                    if *place >= at {
+                        *place = place.saturating_add_signed(by as isize);
+                    }
+                }
+            }
+        };
+        for finding in self.beds.iter_mut().flat_map(|bed| &mut bed.findings) {
+            if let Says::Rotation(rotation) = &mut finding.says {
+                moved(&mut rotation.about);
+                rotation.earlier.iter_mut().for_each(moved);
+            }
+        }
+    }
+}
+
+/// Queries.
+impl Plan {
     /// Every bed, in the garden's order.
     pub fn beds(&self) -> &[BedSeason] {
         &self.beds
@@ -74,22 +254,56 @@ impl Plan {
 
     /// The bed's place in the garden's order.
     pub fn bed_idx(&self, id: &str) -> Option<usize> {
-        unimplemented!()
+        self.index.bed_idx_by_id.get(id).copied()
+    }
+
+    /// The place of the bed a planting is in.
+    pub fn bed_idx_of(&self, id: PlantingId) -> Option<usize> {
+        self.garden.planting(id).and_then(|planting| self.bed_idx(&planting.bed))
     }
 
     /// A planting worked out.
     pub fn standing(&self, id: PlantingId) -> Option<&Standing> {
-        unimplemented!()
+        self.standing_in(self.bed_idx_of(id)?).iter().find(|standing| standing.id == id)
+    }
+
+    /// The plantings of a bed, by the day they enter; none if there is no such bed.
+    pub fn standing_in(&self, bed_idx: usize) -> &[Standing] {
+        self.beds.get(bed_idx).map_or(&[], |bed| &bed.standing)
+    }
+
+    /// What stands in a bed on a day.
+    pub fn standing_on(&self, bed_idx: usize, day: NaiveDate) -> impl Iterator<Item = &Standing> {
+        self.standing_in(bed_idx).iter().filter(move |standing| standing.stands_on(day))
+    }
+
+    /// A bed in one week.
+    pub fn bed_week(&self, bed_idx: usize, week: Week) -> BedWeek {
+        free::bed_week(self.inputs(), bed_idx, self.standing_in(bed_idx), week)
+    }
+
+    /// The gravest finding of a bed that is not accepted.
+    pub fn worst(&self, bed_idx: usize) -> Option<Severity> {
+        let findings = self.beds.get(bed_idx).map_or(&[][..], |bed| &bed.findings);
+        findings.iter().find(|finding| finding.accepted.is_none()).map(|finding| finding.severity)
     }
 
     /// Station centres of a planting (set out anew).
     pub fn stations(&self, id: PlantingId) -> Vec<Point> {
-        unimplemented!()
+        let Some((planting, bed_idx)) = self.garden.planting(id).zip(self.bed_idx_of(id)) else { return Vec::new() };
+        let Some(bed) = self.garden.beds.get(bed_idx) else { return Vec::new() };
+        set_out_in(bed, planting, &self.inputs().plantings(bed_idx)).map_or_else(|_| Vec::new(), |set| set.stations)
     }
 
     /// Every finding, gravest first, then by bed.
     pub fn findings(&self) -> Vec<&Finding> {
-        unimplemented!()
+        let n_findings = self.beds.iter().map(|bed| bed.findings.len()).sum();
+        let mut findings = Vec::with_capacity(n_findings);
+        for severity in [Severity::Breach, Severity::Caution, Severity::Note] {
+            let all = self.beds.iter().flat_map(|bed| &bed.findings);
+            findings.extend(all.filter(|finding| finding.severity == severity));
+        }
+        findings
     }
 
     /// A finding in one line, cheap enough for every frame.
@@ -99,42 +313,125 @@ impl Plan {
 
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
-        unimplemented!()
+        words::explain(self, finding, None)
+    }
+
+    /// A finding of a preview in words: `planting` is the one that was previewed.
+    pub fn explain_preview(&self, finding: &Finding, planting: &Planting) -> Explanation {
+        words::explain(self, finding, Some(planting))
+    }
+
+    /// A finding in one line, for lists.
+    pub fn headline(&self, finding: &Finding) -> String {
+        words::headline(self, finding, None)
+    }
+
+    /// A finding of a preview in one line: `planting` is the one that was previewed.
+    pub fn headline_preview(&self, finding: &Finding, planting: &Planting) -> String {
+        words::headline(self, finding, Some(planting))
     }
 
     /// The edit that accepts a finding; `None` if it is about no planting.
     pub fn acceptance(&self, finding: &Finding, reason: &str) -> Option<Edit> {
-        unimplemented!()
+        let accepted = Accepted {
+            rule: accept::rule_name(&finding.says).to_owned(),
+            planting: finding.planting?,
+            against: accept::against(&self.garden, &self.book, &finding.says),
+            reason: reason.to_owned(),
+        };
+        Some(Edit::Accept { at: self.garden.accepted.len(), accepted })
     }
 
     /// What a planting would come to if it were placed, or changed to this if its number exists.
     pub fn preview(&self, planting: &Planting) -> Preview {
-        unimplemented!()
+        preview::preview(self, planting)
     }
 
     /// When a bed frees up, seen from a day.
     pub fn free_up(&self, bed_idx: usize, day: NaiveDate) -> FreeUp {
-        unimplemented!()
+        match self.garden.beds.get(bed_idx) {
+            Some(bed) => free::free_up(bed, self.standing_in(bed_idx), day),
+            None => FreeUp::of_nothing(day),
+        }
     }
 
-    /// What could go into a bed on a day, best first.
+    /// What could go into a bed on a day, best first; plants must be raised from that day on.
     pub fn candidates(&self, bed_idx: usize, day: NaiveDate) -> Vec<Candidate> {
-        unimplemented!()
+        follow::candidates(self, bed_idx, day, day)
+    }
+
+    /// What could go into a bed on a day to come, best first, if raising can begin `today`.
+    pub fn candidates_seen_from(&self, bed_idx: usize, day: NaiveDate, today: NaiveDate) -> Vec<Candidate> {
+        follow::candidates(self, bed_idx, day, today)
     }
 
     /// A planting of that crop filled with sensible values for a bed on a day: a free strip if there is one,
     /// the book's spacing, its usual way of raising.
     pub fn proposed_planting(&self, bed_idx: usize, crop_id: &str, day: NaiveDate) -> Option<Planting> {
-        unimplemented!()
+        propose::proposed_planting(self, bed_idx, crop_id, day)
     }
 
-    /// The same planting moved to the next slot of its bed in which its ground is free, for duplicating.
+    /// A planting of that crop between the stations of one that stands in the bed, from a day on;
+    /// `None` if there is no such bed, host or crop.
+    pub fn proposed_interplanting(
+        &self,
+        bed_idx: usize,
+        host: PlantingId,
+        crop_id: &str,
+        day: NaiveDate,
+    ) -> Option<Planting> {
+        propose::proposed_interplanting(self, bed_idx, host, crop_id, day)
+    }
+
+    /// The same planting moved to the next slot of its bed in which its ground is free, for duplicating;
+    /// else of the beds after it in the walk, round to its own.
     pub fn next_free_slot(&self, planting: &Planting) -> Option<Planting> {
-        unimplemented!()
+        slot::next_free_slot(self, planting)
     }
 
     /// Whether nothing stands on a piece of ground of a bed in `from..until`.
     pub fn is_free(&self, bed_idx: usize, ground: Rect, from: NaiveDate, until: NaiveDate) -> bool {
-        unimplemented!()
+        free::is_free(self.standing_in(bed_idx), ground, from, until)
+    }
+}
+
+fn policy_of(garden: &Garden) -> Policy {
+    Policy { by_family: garden.return_years.clone(), for_all: None }
+}
+
+/// Works out every bed, shared out over threads if there are many.
+fn work_out_all(inputs: Inputs<'_>) -> Vec<BedSeason> {
+    let n_beds = inputs.garden.beds.len();
+    let one = |bed_idx: usize| work_out(inputs, bed_idx, &inputs.plantings(bed_idx));
+    let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
+    if n_beds < BEDS_FOR_THREADS || n_threads < 2 {
+        return (0..n_beds).map(one).collect();
+    }
+    let n_each = n_beds.div_ceil(n_threads);
+    thread::scope(|scope| {
+        let starts = (0..n_beds).step_by(n_each);
+        let shares: Vec<_> = starts
+            .map(|start| scope.spawn(move || (start..(start + n_each).min(n_beds)).map(one).collect::<Vec<_>>()))
+            .collect();
+        let joined = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        joined.flatten().collect()
+    })
+}
+
+/// Beds to work out again. That an edit names every bed may only mean that their places shift: then the results are
+/// carried over (see [`Plan::walk_anew`]); where it must be every bed, [`Reach::is_all`] says so.
+#[derive(Debug, Default)]
+struct Touched {
+    bed_ids: BTreeSet<String>,
+}
+
+impl Touched {
+    fn of_beds(beds: Option<Vec<String>>) -> Self {
+        Self { bed_ids: beds.into_iter().flatten().collect() }
+    }
+
+    fn add_beds_of(&mut self, plantings: &[PlantingId], garden: &Garden) {
+        let beds = plantings.iter().filter_map(|&id| garden.planting(id)).map(|planting| planting.bed.clone());
+        self.bed_ids.extend(beds);
     }
 }

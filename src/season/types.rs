@@ -27,6 +27,23 @@ pub struct Standing {
     pub n_lines: u64,
 }
 
+impl Standing {
+    /// Whether it stands in its ground on that day.
+    pub fn stands_on(&self, day: NaiveDate) -> bool {
+        self.stages.enters <= day && day < self.stages.clear
+    }
+
+    /// Whether it stands on some day of `from..until`.
+    pub fn stands_within(&self, from: NaiveDate, until: NaiveDate) -> bool {
+        self.stages.enters < until && from < self.stages.clear
+    }
+
+    /// Whether it claims some of that ground.
+    pub fn claims(&self, ground: Rect) -> bool {
+        self.ground.iter().any(|rect| rect.shared_with(ground).is_some())
+    }
+}
+
 /// One bed worked out.
 #[derive(Debug, Clone, Default)]
 pub struct BedSeason {
@@ -88,6 +105,11 @@ pub enum Says {
     UnknownCrop {
         /// The id.
         crop: String,
+    },
+    /// A hazard seen in the bed is not in the book.
+    UnknownHazard {
+        /// The id.
+        hazard: String,
     },
     /// The bed stands empty for long within the growing season.
     Gap {
@@ -164,6 +186,21 @@ pub struct FreeUp {
     pub bare_weeks: i64,
 }
 
+impl FreeUp {
+    /// Of a bed that is not there: free for good.
+    pub(super) fn of_nothing(day: NaiveDate) -> Self {
+        Self {
+            free_from: day,
+            whole_bed_free_from: day,
+            strips: Vec::new(),
+            standing: Vec::new(),
+            next: Vec::new(),
+            empty_weeks: None,
+            bare_weeks: 0,
+        }
+    }
+}
+
 /// Something that could follow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
@@ -198,4 +235,19 @@ pub struct Preview {
     pub findings: Vec<Finding>,
     /// How it fits with each planting it shares ground with.
     pub fits: Vec<(PlantingId, FitReport)>,
+}
+
+/// One bed in one week, for screens.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct BedWeek {
+    /// Stands on some day of the week, by the day it entered.
+    pub standing: Vec<PlantingId>,
+    /// Goes in this week.
+    pub entering: Vec<PlantingId>,
+    /// Is picked this week.
+    pub picking: Vec<PlantingId>,
+    /// Its ground is free again this week.
+    pub clearing: Vec<PlantingId>,
+    /// Share of the bed with nothing on it on the week's Monday, 0 to 1.
+    pub share_free: f64,
 }

@@ -1,0 +1,358 @@
+//! What could go into a bed on a day, ranked, each with its reasons.
+//!
+//! The order comes from adding up weights, all of them starting values, in the spirit of how a grower weighs it up: first
+//! whether it is the season and the ground is free long enough, then what rotation says, then who wants it and what it is
+//! worth. A breach of rotation goes to the end whatever else speaks for it. The same plan and day give the same order.
+
+use chrono::{Datelike, Days, NaiveDate};
+
+use super::free::{Stretch, free_from, largest_free};
+use super::plan::Plan;
+use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day};
+use super::rotate::History;
+use super::words::{date, in_text, plural, rotation_clause};
+use super::{Candidate, Standing};
+use crate::crops::{Crop, Feeding, PlantRef, Raised};
+use crate::garden::{BedKind, RealDates, Severity, SoilGift};
+use crate::growth::Stages;
+use crate::rotation::{Kin, Rule, Stand, StandKey, rotation_years};
+use crate::units::{Week, days_between};
+
+/// Weights, all starting values.
+mod weight {
+    pub const IN_SEASON: f64 = 20.0;
+    pub const WAIT_A_WEEK: f64 = -2.0;
+    pub const BOUGHT_IN: f64 = -12.0;
+    pub const CLEAN: f64 = 15.0;
+    pub const ROTATION_NOTE: f64 = 8.0;
+    pub const ROTATION_CAUTION: f64 = -12.0;
+    pub const GOOD_AFTER: f64 = 4.0;
+    pub const WHOLE_BED: f64 = 8.0;
+    pub const NOTHING_FREE: f64 = -30.0;
+    pub const RIPE_IN_TIME: f64 = 10.0;
+    pub const CLEARED_EARLY: f64 = -6.0;
+    pub const NOT_RIPE: f64 = -40.0;
+    pub const WANTED: f64 = 10.0;
+    pub const WANTED_WEEK: f64 = 1.0;
+    pub const WANTED_WEEKS_MAX: f64 = 10.0;
+    pub const WORTH_MAX: f64 = 12.0;
+    pub const GREEN_MANURE_WINTER: f64 = 14.0;
+    pub const GREEN_MANURE_GAP: f64 = 6.0;
+    pub const FED: f64 = 4.0;
+    pub const HUNGRY_AGAIN: f64 = -4.0;
+}
+
+/// Weeks of empty ground worth a green manure. Starting value.
+const GREEN_MANURE_GAP_WEEKS: i64 = 8;
+/// Months in which a green manure is sown to cover the ground over winter, in the northern half of the world. Starting value.
+const WINTER_COVER_MONTHS: std::ops::RangeInclusive<u32> = 8..=10;
+/// Days for which compost or manure feeds a heavy feeder. Starting value: half a year.
+const FED_DAYS: u64 = 182;
+
+/// What the candidates of one bed are weighed against.
+struct Scales<'a> {
+    plan: &'a Plan,
+    bed_idx: usize,
+    day: NaiveDate,
+    today: NaiveDate,
+    history: History,
+    /// First and last pick of every planting still to be picked, by crop.
+    picks: Vec<Vec<(NaiveDate, NaiveDate)>>,
+    /// The largest free stretch by day of entry.
+    free_on: Vec<(NaiveDate, Option<Stretch>)>,
+}
+
+/// One crop, weighed.
+struct Weighed<'a> {
+    crop: &'a Crop,
+    candidate: Candidate,
+    reasons: Vec<(f64, String)>,
+    minor_per_m2_week: Option<f64>,
+}
+
+impl Weighed<'_> {
+    fn add(&mut self, weight: f64, reason: impl Into<String>) {
+        self.candidate.score += weight;
+        self.reasons.push((weight, reason.into()));
+    }
+}
+
+/// See [`Plan::candidates_seen_from`].
+pub(super) fn candidates(plan: &Plan, bed_idx: usize, day: NaiveDate, today: NaiveDate) -> Vec<Candidate> {
+    let Some(bed) = plan.garden().beds.get(bed_idx) else { return Vec::new() };
+    let takes_permanent = matches!(bed.kind, BedKind::Permanent | BedKind::Border);
+    let mut scales = Scales {
+        plan,
+        bed_idx,
+        day,
+        today,
+        history: History::of_bed(plan.inputs(), bed_idx, plan.standing_in(bed_idx), None),
+        picks: picks_from(plan, day),
+        free_on: Vec::new(),
+    };
+    let crops = plan.book().crops().iter().enumerate();
+    let mut weighed: Vec<Weighed<'_>> = crops
+        .filter(|(_, crop)| takes_permanent || !crop.is_permanent)
+        .filter_map(|(crop_idx, crop)| scales.weigh(crop_idx, crop))
+        .collect();
+
+    let most = weighed.iter().filter_map(|one| one.minor_per_m2_week).fold(0.0, f64::max);
+    let currency = &plan.garden().site.currency;
+    for one in &mut weighed {
+        if let Some(worth) = one.minor_per_m2_week.filter(|_| most > 0.0) {
+            one.add(weight::WORTH_MAX * worth / most, format!("worth {} per m² and week", money(worth, currency)));
+        }
+        one.reasons.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+        one.candidate.reasons = std::mem::take(&mut one.reasons).into_iter().map(|(_, reason)| reason).collect();
+    }
+    let is_breach = |one: &Weighed<'_>| one.candidate.worst == Some(Severity::Breach);
+    weighed.sort_by(|one, other| {
+        is_breach(one)
+            .cmp(&is_breach(other))
+            .then_with(|| other.candidate.score.total_cmp(&one.candidate.score))
+            .then_with(|| one.crop.id.cmp(&other.crop.id))
+    });
+    weighed.into_iter().map(|one| one.candidate).collect()
+}
+
+fn picks_from(plan: &Plan, day: NaiveDate) -> Vec<Vec<(NaiveDate, NaiveDate)>> {
+    let mut picks = vec![Vec::new(); plan.book().crops().len()];
+    for standing in plan.beds().iter().flat_map(|bed| &bed.standing) {
+        if standing.stages.last_pick >= day
+            && let Some(of_crop) = picks.get_mut(standing.crop_idx)
+        {
+            of_crop.push((standing.stages.first_pick, standing.stages.last_pick));
+        }
+    }
+    picks
+}
+
+impl<'a> Scales<'a> {
+    /// Weighs one crop; `None` if books do not put it into the ground within the weeks one would wait.
+    fn weigh(&mut self, crop_idx: usize, crop: &'a Crop) -> Option<Weighed<'a>> {
+        let (raised, enters, stages) = self.way_in(crop)?;
+        let sow_by = sow_by(crop, raised, enters);
+        let is_bought_in = raised == Raised::Module && sow_by.is_none_or(|sow_by| sow_by < self.today);
+        let candidate = Candidate {
+            crop_idx,
+            enters,
+            sow_by: if is_bought_in { None } else { sow_by },
+            is_bought_in,
+            first_pick: stages.first_pick,
+            clear: stages.clear,
+            score: 0.0,
+            reasons: Vec::new(),
+            worst: None,
+        };
+        let mut one = Weighed { crop, candidate, reasons: Vec::with_capacity(8), minor_per_m2_week: None };
+        self.weigh_season(&mut one);
+        let stretch = self.weigh_ground(&mut one, &stages);
+        self.weigh_rotation(&mut one, &stages, stretch);
+        self.weigh_wants(&mut one, &stages);
+        self.weigh_feeding(&mut one, stretch);
+        let price = self.plan.garden().prices.iter().find(|price| price.crop == crop.id);
+        one.minor_per_m2_week = price.map(|price| {
+            let weeks = days_between(stages.enters, stages.clear).max(7) as f64 / 7.0;
+            f64::from(price.minor_per_kg) * crop.yields.typical_kg_per_m2 / weeks
+        });
+        Some(one)
+    }
+
+    /// How and when it goes in: the usual way that can still be raised, else the usual way from bought plants.
+    fn way_in(&self, crop: &Crop) -> Option<(Raised, NaiveDate, Stages)> {
+        let almanac = self.plan.almanac();
+        let latest = self.day.checked_add_days(Days::new(WAIT_DAYS))?;
+        let mut bought_in = None;
+        for &raised in &crop.seed.raised {
+            let Some(enters) = almanac.next_entry(crop, raised, self.day).filter(|enters| *enters <= latest) else {
+                continue;
+            };
+            let planned = entering_on(raised, enters);
+            let Ok(stages) = almanac.stages(crop, raised, &planned, &RealDates::default()) else { continue };
+            if raised != Raised::Module || sow_by(crop, raised, enters).is_some_and(|sow_by| sow_by >= self.today) {
+                return Some((raised, enters, stages));
+            }
+            bought_in = bought_in.or(Some((raised, enters, stages)));
+        }
+        bought_in
+    }
+
+    fn weigh_season(&self, one: &mut Weighed<'_>) {
+        let Candidate { enters, sow_by, is_bought_in, .. } = one.candidate;
+        if enters == self.day {
+            one.add(weight::IN_SEASON, "in season now");
+        } else {
+            let n_days = days_between(self.day, enters);
+            one.add(weight::IN_SEASON + weight::WAIT_A_WEEK * n_days as f64 / 7.0, format!("from {}", date(enters)));
+        }
+        if is_bought_in {
+            one.add(weight::BOUGHT_IN, "too late to raise: plants to be bought");
+        } else if let Some(sow_by) = sow_by.filter(|sow_by| *sow_by < enters) {
+            one.add(0.0, format!("sow in modules by {}", date(sow_by)));
+        }
+    }
+
+    /// The ground it would take, and whether it is free long enough.
+    fn weigh_ground(&mut self, one: &mut Weighed<'_>, stages: &Stages) -> Option<Stretch> {
+        let enters = one.candidate.enters;
+        let bed = self.plan.garden().beds.get(self.bed_idx)?;
+        let standing = self.plan.standing_in(self.bed_idx);
+        let known = self.free_on.iter().find(|(day, _)| *day == enters).map(|(_, stretch)| *stretch);
+        let stretch = known.unwrap_or_else(|| {
+            let found = largest_free(bed, standing, enters, next_day(enters));
+            self.free_on.push((enters, found));
+            found
+        });
+        let Some(stretch) = stretch else {
+            let (free, _) = free_from(standing.iter(), enters);
+            one.add(weight::NOTHING_FREE, format!("no ground is free on {}; all of it on {}", date(enters), date(free)));
+            return None;
+        };
+        let ground = stretch.ground(bed.width_mm);
+        let share = ground.area_m2() / Stretch::whole(bed).ground(bed.width_mm).area_m2().max(f64::MIN_POSITIVE);
+        if share >= 1.0 {
+            one.add(weight::WHOLE_BED, "the whole bed is free");
+        } else {
+            one.add(weight::WHOLE_BED * share, format!("{} of the bed is free", per_cent(share)));
+        }
+        let after = standing.iter().filter(|standing| standing.stages.enters > enters && standing.claims(ground));
+        let next: Option<&Standing> = after.min_by_key(|standing| standing.stages.enters);
+        if is_green_manure(one.crop) {
+            self.weigh_green_manure(one, next);
+        } else if let Some(next) = next {
+            let needed_on = next.stages.enters;
+            if stages.clear <= needed_on {
+                one.add(weight::RIPE_IN_TIME, format!("out by {}, before the next planting", date(stages.clear)));
+            } else if stages.first_pick < needed_on {
+                one.add(weight::CLEARED_EARLY, format!("would need clearing early, by {}", date(needed_on)));
+            } else {
+                one.add(weight::NOT_RIPE, format!("not ripe before the next planting on {}", date(needed_on)));
+            }
+        } else {
+            one.add(weight::RIPE_IN_TIME, format!("first pick {}", date(stages.first_pick)));
+        }
+        Some(stretch)
+    }
+
+    fn weigh_green_manure(&self, one: &mut Weighed<'_>, next: Option<&Standing>) {
+        let enters = one.candidate.enters;
+        let month = if self.plan.almanac().is_southern { (enters.month() + 5) % 12 + 1 } else { enters.month() };
+        let n_weeks = next.map(|next| days_between(enters, next.stages.enters) / 7);
+        let is_long = n_weeks.is_none_or(|n_weeks| n_weeks >= GREEN_MANURE_GAP_WEEKS);
+        if is_long && WINTER_COVER_MONTHS.contains(&month) {
+            one.add(weight::GREEN_MANURE_WINTER, "covers the soil over winter");
+        } else if is_long {
+            one.add(weight::GREEN_MANURE_GAP, "covers the soil while nothing else is planned");
+        } else if let Some(n_weeks) = n_weeks {
+            one.add(weight::CLEARED_EARLY, format!("only {} until the next planting", plural(n_weeks, "week")));
+        }
+    }
+
+    fn weigh_rotation(&self, one: &mut Weighed<'_>, stages: &Stages, stretch: Option<Stretch>) {
+        let Some(bed) = self.plan.garden().beds.get(self.bed_idx) else { return };
+        let (first_year, last_year) = rotation_years(stages.enters, stages.clear);
+        let stand = Stand {
+            key: StandKey::Proposed,
+            kin: Kin::Plant(PlantRef::Crop(one.candidate.crop_idx)),
+            first_year,
+            last_year,
+            from: Some(stages.enters),
+            until: Some(stages.clear),
+            ground: vec![stretch.unwrap_or(Stretch::whole(bed)).ground(bed.width_mm)],
+        };
+        let said = self.history.check_one(self.plan.inputs(), &stand);
+        let objects = |rule: Rule| !matches!(rule, Rule::GoodAfter | Rule::Exempt);
+        let mut worst: Option<&_> = None;
+        for finding in said.iter().filter(|finding| objects(finding.rule)) {
+            if worst.is_none_or(|known: &crate::rotation::RotationFinding| finding.severity > known.severity) {
+                worst = Some(finding);
+            }
+        }
+        one.candidate.worst = worst.map(|finding| finding.severity);
+        match worst {
+            None => one.add(weight::CLEAN, "clean in rotation"),
+            Some(finding) => {
+                let weight = match finding.severity {
+                    Severity::Note => weight::ROTATION_NOTE,
+                    // A breach is put last whatever its score.
+                    Severity::Caution | Severity::Breach => weight::ROTATION_CAUTION,
+                };
+                one.add(weight, rotation_clause(self.plan, finding, None));
+            }
+        }
+        if let Some(good) = said.iter().find(|finding| finding.rule == Rule::GoodAfter) {
+            one.add(weight::GOOD_AFTER, rotation_clause(self.plan, good, None));
+        }
+    }
+
+    fn weigh_wants(&self, one: &mut Weighed<'_>, stages: &Stages) {
+        let households = &self.plan.garden().households;
+        let wants = households.iter().filter_map(|household| household.wants_g_per_week.get(&one.crop.id));
+        let g_per_week: u64 = wants.map(|&g| u64::from(g)).sum();
+        if g_per_week == 0 {
+            return;
+        }
+        let picks = self.picks.get(one.candidate.crop_idx).map_or(&[][..], Vec::as_slice);
+        let (first, last) = (Week::of(stages.first_pick), Week::of(stages.last_pick));
+        let n_weeks = last.weeks_since(first) + 1;
+        let is_picked = |week: Week| picks.iter().any(|(from, to)| *from <= week.sunday() && *to >= week.monday());
+        let n_open = (0..n_weeks).filter(|&n| !is_picked(first.plus(n))).count();
+        let weight = weight::WANTED + (n_open as f64 * weight::WANTED_WEEK).min(weight::WANTED_WEEKS_MAX);
+        let wanted = format!("wanted, {g_per_week} g a week");
+        if n_open == 0 {
+            one.add(weight, format!("{wanted}, though others are picked then too"));
+        } else {
+            one.add(weight, format!("{wanted}; none else for {} from {}", plural(n_open as i64, "week"), date(first.monday())));
+        }
+    }
+
+    /// What stood there last, and whether the soil was fed since.
+    fn weigh_feeding(&self, one: &mut Weighed<'_>, stretch: Option<Stretch>) {
+        let Some((bed, stretch)) = self.plan.garden().beds.get(self.bed_idx).zip(stretch) else { return };
+        let enters = one.candidate.enters;
+        let ground = stretch.ground(bed.width_mm);
+        let before = self.plan.standing_in(self.bed_idx).iter();
+        let before = before.filter(|standing| standing.stages.clear <= enters && standing.claims(ground));
+        let before = before.max_by_key(|standing| (standing.stages.clear, standing.id));
+        let before = before.and_then(|standing| self.plan.book().crops().get(standing.crop_idx));
+        let fed_from = enters.checked_sub_days(Days::new(FED_DAYS)).unwrap_or(enters);
+        let is_fed = self.history.gifts.iter().any(|gift| {
+            matches!(gift.gift, SoilGift::Compost | SoilGift::Manure) && gift.date >= fed_from && gift.date <= enters
+        });
+        match (one.crop.feeding, before) {
+            (Feeding::Heavy, _) if is_fed => one.add(weight::FED, "asks much, and the bed has been fed"),
+            (Feeding::Heavy, Some(before)) if before.feeding == Feeding::Heavy => {
+                one.add(weight::HUNGRY_AGAIN, format!("asks much again after {}: feed first", in_text(&before.name)));
+            }
+            (Feeding::Light, Some(before)) if before.feeding == Feeding::Heavy => {
+                one.add(weight::FED, format!("asks little after {}", in_text(&before.name)));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The day by which it must be sown; `None` if it is not sown or the book does not say how long it is raised.
+fn sow_by(crop: &Crop, raised: Raised, enters: NaiveDate) -> Option<NaiveDate> {
+    match raised {
+        Raised::Direct => Some(enters),
+        Raised::Module => {
+            let n_weeks = crop.seed.weeks_in_module?;
+            enters.checked_sub_days(Days::new(u64::from(n_weeks) * 7))
+        }
+        _ => None,
+    }
+}
+
+fn per_cent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+/// Minor units of a currency as money: ISO 4217 gives most currencies two decimals, some none, some three.
+fn money(minor: f64, currency: &str) -> String {
+    match currency {
+        "JPY" | "KRW" | "ISK" | "CLP" | "VND" | "XAF" | "XOF" => format!("{minor:.0} {currency}"),
+        "KWD" | "BHD" | "OMR" | "JOD" | "TND" | "IQD" | "LYD" => format!("{:.3} {currency}", minor / 1000.0),
+        _ => format!("{:.2} {currency}", minor / 100.0),
+    }
+}

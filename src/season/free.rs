@@ -1,0 +1,179 @@
+//! When ground frees up: strip by strip, for a whole bed, and for how long.
+//!
+//! A bed is cut along its length wherever the ground of a planting begins or ends, and into halves of its width where the
+//! two differ. Each piece is free from the first day on which nothing at all stands on it; pieces with the same answer are
+//! joined again. Lines along an edge and interplantings stand like any other. Cost: pieces × plantings of one bed.
+
+use chrono::{Days, NaiveDate};
+
+use super::inputs::Inputs;
+use super::{BedWeek, FreeStrip, FreeUp, Standing};
+use crate::garden::{Bed, Side};
+use crate::units::{Mm, Rect, Week, days_between};
+
+/// A stretch of a bed on one side or across its whole width.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stretch {
+    pub from_mm: Mm,
+    pub to_mm: Mm,
+    pub side: Side,
+}
+
+impl Stretch {
+    /// The whole of a bed.
+    pub fn whole(bed: &Bed) -> Self {
+        Self { from_mm: Mm::ZERO, to_mm: bed.length_mm, side: Side::Whole }
+    }
+
+    /// Its ground in a bed of that width.
+    pub fn ground(self, bed_width: Mm) -> Rect {
+        let (y0, y1) = self.side.across(bed_width);
+        Rect { x0: self.from_mm, x1: self.to_mm, y0, y1 }
+    }
+}
+
+/// Whether nothing stands on that ground in `from..until`.
+pub(super) fn is_free(standing: &[Standing], ground: Rect, from: NaiveDate, until: NaiveDate) -> bool {
+    !standing.iter().any(|standing| standing.stands_within(from, until) && standing.claims(ground))
+}
+
+/// The first day on or after `day` with none of these plantings standing, and the next day one of them goes in.
+/// They come by the day they enter.
+pub(super) fn free_from<'a>(
+    standing: impl Iterator<Item = &'a Standing>,
+    day: NaiveDate,
+) -> (NaiveDate, Option<NaiveDate>) {
+    let mut free_from = day;
+    for standing in standing {
+        if standing.stages.enters > free_from {
+            return (free_from, Some(standing.stages.enters));
+        }
+        free_from = free_from.max(standing.stages.clear);
+    }
+    (free_from, None)
+}
+
+/// Cuts a bed into stretches by the ground of `standing`, asks each, and joins neighbours that give the same answer.
+fn stretches<T: PartialEq + Copy>(
+    bed: &Bed,
+    standing: &[&Standing],
+    answer: impl Fn(Rect) -> T,
+) -> Vec<(Stretch, T)> {
+    let grounds = standing.iter().flat_map(|standing| &standing.ground);
+    let mut cuts: Vec<Mm> = grounds.flat_map(|rect| [rect.x0, rect.x1]).collect();
+    cuts.extend([Mm::ZERO, bed.length_mm]);
+    cuts.retain(|cut| (Mm::ZERO..=bed.length_mm).contains(cut));
+    cuts.sort_unstable();
+    cuts.dedup();
+    let mut joined: Vec<(Stretch, T)> = Vec::new();
+    let mut join = |stretch: Stretch, answer: T| {
+        // Of the two halves the last but one may be the neighbour.
+        let neighbour = joined.iter_mut().rev().take(2).find(|(before, known)| {
+            before.side == stretch.side && before.to_mm == stretch.from_mm && *known == answer
+        });
+        match neighbour {
+            Some((before, _)) => before.to_mm = stretch.to_mm,
+            None => joined.push((stretch, answer)),
+        }
+    };
+    for (&from_mm, &to_mm) in cuts.iter().zip(cuts.iter().skip(1)) {
+        let [left, right] = [Side::Left, Side::Right].map(|side| Stretch { from_mm, to_mm, side });
+        let answers = [left, right].map(|stretch| answer(stretch.ground(bed.width_mm)));
+        if answers[0] == answers[1] {
+            join(Stretch { side: Side::Whole, ..left }, answers[0]);
+        } else {
+            join(left, answers[0]);
+            join(right, answers[1]);
+        }
+    }
+    joined
+}
+
+/// The stretches of a bed on which nothing stands in `from..until`, along the bed.
+pub(super) fn free_stretches(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Vec<Stretch> {
+    let within: Vec<&Standing> = standing.iter().filter(|standing| standing.stands_within(from, until)).collect();
+    let asked = stretches(bed, &within, |ground| !within.iter().any(|standing| standing.claims(ground)));
+    asked.into_iter().filter(|(_, is_free)| *is_free).map(|(stretch, _)| stretch).collect()
+}
+
+/// The largest stretch free in `from..until`; of equal ones the first along the bed.
+///
+/// A half of the width that is free beside a stretch free across the whole width is looked at along both.
+pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
+    let free = free_stretches(bed, standing, from, until);
+    let mut best: Option<(i64, Stretch)> = None;
+    for side in [Side::Whole, Side::Left, Side::Right] {
+        let mut run: Option<Stretch> = None;
+        for stretch in free.iter().filter(|stretch| stretch.side == side || stretch.side == Side::Whole) {
+            let joined = match run {
+                Some(before) if before.to_mm == stretch.from_mm => Stretch { to_mm: stretch.to_mm, ..before },
+                _ => Stretch { side, ..*stretch },
+            };
+            run = Some(joined);
+            let area_mm2 = joined.ground(bed.width_mm).area_mm2();
+            if best.is_none_or(|(most, _)| area_mm2 > most) {
+                best = Some((area_mm2, joined));
+            }
+        }
+    }
+    best.map(|(_, stretch)| stretch)
+}
+
+/// When a bed frees up, seen from a day.
+pub(super) fn free_up(bed: &Bed, standing: &[Standing], day: NaiveDate) -> FreeUp {
+    let ahead: Vec<&Standing> = standing.iter().filter(|standing| standing.stages.clear > day).collect();
+    let strips: Vec<FreeStrip> = stretches(bed, &ahead, |ground| {
+        free_from(ahead.iter().copied().filter(|standing| standing.claims(ground)), day)
+    })
+    .into_iter()
+    .map(|(Stretch { from_mm, to_mm, side }, (free_from, until))| FreeStrip { from_mm, to_mm, side, free_from, until })
+    .collect();
+    let (whole_bed_free_from, next_entry) = free_from(ahead.iter().copied(), day);
+    let enters_later = |standing: &&&Standing| standing.stages.enters > day;
+    FreeUp {
+        free_from: strips.iter().map(|strip| strip.free_from).min().unwrap_or(whole_bed_free_from),
+        whole_bed_free_from,
+        standing: ahead.iter().filter(|standing| standing.stands_on(day)).map(|standing| standing.id).collect(),
+        next: ahead.iter().filter(enters_later).map(|standing| standing.id).collect(),
+        empty_weeks: next_entry.map(|entry| days_between(whole_bed_free_from, entry) / 7),
+        bare_weeks: bare_days(&ahead, day) / 7,
+        strips,
+    }
+}
+
+/// Days of the twelve months from `day` on which nothing at all stands.
+fn bare_days(ahead: &[&Standing], day: NaiveDate) -> i64 {
+    let end = day.checked_add_days(Days::new(365)).unwrap_or(day);
+    let (mut n_days, mut bare_from) = (0, day);
+    for standing in ahead {
+        if standing.stages.enters >= end {
+            break;
+        }
+        n_days += days_between(bare_from, standing.stages.enters).max(0);
+        bare_from = bare_from.max(standing.stages.clear);
+    }
+    n_days + days_between(bare_from, end).max(0)
+}
+
+/// A bed in one week.
+pub(super) fn bed_week(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], week: Week) -> BedWeek {
+    let (monday, next_monday) = (week.monday(), week.plus(1).monday());
+    let ids = |is_meant: &dyn Fn(&Standing) -> bool| {
+        standing.iter().filter(|standing| is_meant(standing)).map(|standing| standing.id).collect()
+    };
+    let within = |day: NaiveDate| monday <= day && day < next_monday;
+    let share_free = inputs.bed(bed_idx).map_or(0.0, |bed| {
+        let next_day = monday.checked_add_days(Days::new(1)).unwrap_or(monday);
+        let free = free_stretches(bed, standing, monday, next_day);
+        let free_mm2: i64 = free.iter().map(|stretch| stretch.ground(bed.width_mm).area_mm2()).sum();
+        let bed_mm2 = Rect::of_size(bed.length_mm, bed.width_mm).area_mm2();
+        if bed_mm2 > 0 { free_mm2 as f64 / bed_mm2 as f64 } else { 0.0 }
+    });
+    BedWeek {
+        standing: ids(&|standing| standing.stands_within(monday, next_monday)),
+        entering: ids(&|standing| within(standing.stages.enters)),
+        picking: ids(&|standing| standing.stages.first_pick < next_monday && standing.stages.last_pick >= monday),
+        clearing: ids(&|standing| within(standing.stages.clear)),
+        share_free,
+    }
+}

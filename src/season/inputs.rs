@@ -1,0 +1,222 @@
+//! What a bed is worked out from, and which plantings and records belong to which bed.
+
+use std::collections::HashMap;
+
+use crate::crops::CropBook;
+use crate::garden::{Bed, Edit, Garden, Planting, PlantingId};
+use crate::growth::Almanac;
+use crate::rotation::{CropGraph, Kin, Policy};
+
+/// Everything that is only read while beds are worked out.
+#[derive(Clone, Copy)]
+pub(super) struct Inputs<'a> {
+    pub garden: &'a Garden,
+    pub book: &'a CropBook,
+    pub graph: &'a CropGraph,
+    pub almanac: &'a Almanac,
+    pub policy: &'a Policy,
+    pub index: &'a Index,
+}
+
+impl<'a> Inputs<'a> {
+    /// A bed by its place in the walk.
+    pub fn bed(self, bed_idx: usize) -> Option<&'a Bed> {
+        self.garden.beds.get(bed_idx)
+    }
+
+    /// The plantings of a bed, by number.
+    pub fn plantings(self, bed_idx: usize) -> Vec<&'a Planting> {
+        let ids = self.index.beds.get(bed_idx).map_or(&[][..], |records| &records.plantings);
+        ids.iter().filter_map(|&id| self.garden.planting(id)).collect()
+    }
+
+    /// What a past crop's name means; empty if the book does not know it.
+    pub fn past_kin(self, what: &str) -> Vec<Kin> {
+        match self.index.past_kin.get(what) {
+            Some(kin) => kin.clone(),
+            None => kin_of_name(self.book, what),
+        }
+    }
+}
+
+/// What a name in a history means: a crop or plant, else every family of that name.
+fn kin_of_name(book: &CropBook, what: &str) -> Vec<Kin> {
+    match book.find(what) {
+        Some(plant) => vec![Kin::Plant(plant)],
+        None => book.find_families(what).into_iter().map(Kin::Family).collect(),
+    }
+}
+
+/// The records that name one bed.
+#[derive(Debug, Clone, Default)]
+pub(super) struct BedRecords {
+    /// Plantings, ascending.
+    pub plantings: Vec<PlantingId>,
+    /// Places in the list of past crops.
+    pub past: Vec<usize>,
+    /// Places in the list of hazards seen.
+    pub seen: Vec<usize>,
+    /// Places in the soil log.
+    pub soil: Vec<usize>,
+}
+
+/// Look-up tables of a garden.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Index {
+    /// A bed's place in the walk by its id.
+    pub bed_idx_by_id: HashMap<String, usize>,
+    /// By the bed's place.
+    pub beds: Vec<BedRecords>,
+    /// Places in the list of acceptances, by the planting they are about.
+    pub accepted: HashMap<PlantingId, Vec<usize>>,
+    /// What the names of past crops mean.
+    past_kin: HashMap<String, Vec<Kin>>,
+}
+
+impl Index {
+    /// Reads a garden through once.
+    pub fn of_garden(garden: &Garden, book: &CropBook) -> Self {
+        let mut index = Self::default();
+        index.reread_beds(garden);
+        index.reread_records(garden);
+        for past in &garden.past {
+            if !index.past_kin.contains_key(&past.what) {
+                index.past_kin.insert(past.what.clone(), kin_of_name(book, &past.what));
+            }
+        }
+        index
+    }
+
+    /// Reads beds and their plantings anew.
+    pub fn reread_beds(&mut self, garden: &Garden) {
+        self.bed_idx_by_id = garden.beds.iter().enumerate().map(|(idx, bed)| (bed.id.clone(), idx)).collect();
+        self.beds = vec![BedRecords::default(); garden.beds.len()];
+        for planting in &garden.plantings {
+            if let Some(records) = self.records_mut(&planting.bed) {
+                records.plantings.push(planting.id);
+            }
+        }
+    }
+
+    /// Reads past crops, hazards, soil log and acceptances anew.
+    pub fn reread_records(&mut self, garden: &Garden) {
+        for records in &mut self.beds {
+            records.past.clear();
+            records.seen.clear();
+            records.soil.clear();
+        }
+        for (idx, past) in garden.past.iter().enumerate() {
+            if let Some(records) = self.records_mut(&past.bed) {
+                records.past.push(idx);
+            }
+        }
+        for (idx, seen) in garden.hazards_seen.iter().enumerate() {
+            if let Some(records) = self.records_mut(&seen.bed) {
+                records.seen.push(idx);
+            }
+        }
+        for (idx, entry) in garden.soil_log.iter().enumerate() {
+            if let Some(records) = self.records_mut(&entry.bed) {
+                records.soil.push(idx);
+            }
+        }
+        self.accepted.clear();
+        for (idx, accepted) in garden.accepted.iter().enumerate() {
+            self.accepted.entry(accepted.planting).or_default().push(idx);
+        }
+    }
+
+    /// Files one planting under the bed it is in now (or under none).
+    pub fn refile(&mut self, id: PlantingId, was_in: Option<usize>, is_in: Option<usize>) {
+        if let Some(records) = was_in.and_then(|bed_idx| self.beds.get_mut(bed_idx))
+            && let Ok(place) = records.plantings.binary_search(&id)
+        {
+            records.plantings.remove(place);
+        }
+        if let Some(records) = is_in.and_then(|bed_idx| self.beds.get_mut(bed_idx))
+            && let Err(place) = records.plantings.binary_search(&id)
+        {
+            records.plantings.insert(place, id);
+        }
+    }
+
+    fn records_mut(&mut self, bed_id: &str) -> Option<&mut BedRecords> {
+        let bed_idx = *self.bed_idx_by_id.get(bed_id)?;
+        self.beds.get_mut(bed_idx)
+    }
+}
+
+/// What an edit means for the look-up tables and for results that stay.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Reach {
+    /// Plantings put in, taken out or changed, and those that acceptances speak of.
+    pub plantings: Vec<PlantingId>,
+    /// Beds it names.
+    pub bed_ids: Vec<String>,
+    /// Beds are put in, taken out or renamed.
+    pub is_walk_changed: bool,
+    /// Past crops, hazards, soil or acceptances change.
+    pub is_record_changed: bool,
+    /// Every bed depends on it.
+    pub is_all: bool,
+    /// Past crops put in (+1) or taken out (−1) at a place, in order: later places move.
+    pub past_shifts: Vec<(usize, i64)>,
+}
+
+impl Reach {
+    /// Reads an edit.
+    pub fn of_edit(edit: &Edit) -> Self {
+        let mut reach = Self::default();
+        reach.read(edit);
+        reach
+    }
+
+    /// What the inverse edit reaches.
+    pub fn inverse(&self) -> Self {
+        Self { past_shifts: self.past_shifts.iter().rev().map(|&(at, by)| (at, -by)).collect(), ..self.clone() }
+    }
+
+    /// Adds what the inverse names: the beds of records taken out, plantings of acceptances taken back.
+    pub fn add_names_of(&mut self, inverse: &Edit) {
+        let inverse = Self::of_edit(inverse);
+        self.plantings.extend(inverse.plantings);
+        self.bed_ids.extend(inverse.bed_ids);
+        self.plantings.sort_unstable();
+        self.plantings.dedup();
+        self.bed_ids.sort_unstable();
+        self.bed_ids.dedup();
+    }
+
+    fn read(&mut self, edit: &Edit) {
+        self.is_record_changed |= matches!(
+            edit,
+            Edit::AddPast { .. }
+                | Edit::RemovePast { .. }
+                | Edit::AddHazard { .. }
+                | Edit::RemoveHazard { .. }
+                | Edit::AddSoil { .. }
+                | Edit::RemoveSoil { .. }
+                | Edit::Accept { .. }
+                | Edit::Unaccept { .. }
+        );
+        self.is_walk_changed |= matches!(edit, Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. });
+        match edit {
+            Edit::AddPlanting(planting) | Edit::ChangePlanting(planting) => self.plantings.push(planting.id),
+            Edit::RemovePlanting(id) => self.plantings.push(*id),
+            Edit::Accept { accepted, .. } => self.plantings.push(accepted.planting),
+            Edit::AddBed { bed, .. } => self.bed_ids.push(bed.id.clone()),
+            Edit::RemoveBed(id) => self.bed_ids.push(id.clone()),
+            Edit::ChangeBed { id, bed } => self.bed_ids.extend([id.clone(), bed.id.clone()]),
+            Edit::AddPast { at, past } => {
+                self.bed_ids.push(past.bed.clone());
+                self.past_shifts.push((*at, 1));
+            }
+            Edit::RemovePast { at } => self.past_shifts.push((*at, -1)),
+            Edit::AddHazard { seen, .. } => self.bed_ids.push(seen.bed.clone()),
+            Edit::AddSoil { entry, .. } => self.bed_ids.push(entry.bed.clone()),
+            Edit::RemoveHazard { .. } | Edit::RemoveSoil { .. } | Edit::Unaccept { .. } | Edit::Rename(_) => {}
+            Edit::SetReturn { .. } | Edit::SetSite(_) => self.is_all = true,
+            Edit::Several { edits, .. } => edits.iter().for_each(|edit| self.read(edit)),
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! What a planting would come to if it were placed.
+
+use std::cmp::Reverse;
+
+use super::accept::mark_accepted;
+use super::plan::Plan;
+use super::rotate::{History, as_findings, stand_of};
+use super::sharing::{Pair, StationCache, check_pair, shared_ground};
+use super::work_out::stand;
+use super::{Finding, Preview};
+use crate::garden::Planting;
+
+/// Works a planting out beside the others of its bed, without touching the plan.
+///
+/// Only pairs with this planting are looked at, and only what rotation says of it or because of it. Gaps are left out.
+pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
+    let mut preview = Preview { standing: None, stations: Vec::new(), findings: Vec::new(), fits: Vec::new() };
+    let inputs = plan.inputs();
+    let Some((bed_idx, bed)) = plan.bed_idx(&planting.bed).and_then(|idx| inputs.bed(idx).map(|bed| (idx, bed))) else {
+        return preview;
+    };
+    let mut in_bed = inputs.plantings(bed_idx);
+    match in_bed.binary_search_by_key(&planting.id, |other| other.id) {
+        Ok(place) => {
+            in_bed.splice(place..=place, [planting]);
+        }
+        Err(place) => in_bed.insert(place, planting),
+    }
+    let Some(new) = stand(inputs, bed_idx, bed, planting, &in_bed, &mut preview.findings) else { return preview };
+
+    let mut standing = plan.standing_in(bed_idx).to_vec();
+    standing.retain(|other| other.id != planting.id);
+    let n_others = standing.len();
+    standing.push(new.clone());
+    let stations = StationCache::new(bed, &standing, &in_bed);
+    for (place, other) in standing.iter().enumerate().take(n_others) {
+        let Some(shared) = shared_ground(other, &new) else { continue };
+        let is_first = (new.stages.enters, new.id) < (other.stages.enters, other.id);
+        let (pair, places) = if is_first {
+            (Pair { stands: &new, joins: other, shared }, (n_others, place))
+        } else {
+            (Pair { stands: other, joins: &new, shared }, (place, n_others))
+        };
+        if let Some((finding, report)) = check_pair(inputs, bed_idx, &stations, places, pair) {
+            preview.findings.extend(finding);
+            preview.fits.extend(report.map(|report| (other.id, report)));
+        }
+    }
+    let history = History::of_bed(inputs, bed_idx, &standing, Some(planting.id));
+    as_findings(bed_idx, history.check_one(inputs, &stand_of(&new, planting.id.into())), &mut preview.findings);
+
+    for finding in &mut preview.findings {
+        if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
+            mark_accepted(inputs.garden, inputs.book, finding, places);
+        }
+    }
+    preview.findings.sort_by_key(|finding: &Finding| (Reverse(finding.severity), finding.planting));
+    preview.stations = stations.of(n_others).to_vec();
+    preview.standing = Some(new);
+    preview
+}

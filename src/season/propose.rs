@@ -1,0 +1,142 @@
+//! A planting filled with sensible values, so that a form can be placed as it opens.
+
+use chrono::{Days, NaiveDate};
+
+use super::free::{Stretch, largest_free};
+use super::plan::Plan;
+use super::work_out::set_out_in;
+use crate::crops::{Crop, Raised};
+use crate::garden::{Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
+use crate::growth::Almanac;
+use crate::units::Mm;
+
+/// How long a crop may be waited for before another way of raising it is looked at, in days. Starting value: eight weeks.
+pub const WAIT_DAYS: u64 = 56;
+
+/// Crops sown in place no farther apart in the row than this are drilled. Starting value: up to 10 cm a line of seed is
+/// sown and thinned; beyond it stations are sown.
+const DRILL_IN_ROW_MAX: Mm = Mm(100);
+
+/// Plants per m² of a green manure whose seed rate or seed weight the book does not give. Starting value.
+const GREEN_MANURE_PLANTS_PER_M2: f64 = 200.0;
+
+/// Spacing where the book gives none at all. Starting value.
+const SPACING_UNKNOWN: Mm = Mm(300);
+
+/// The day after.
+pub(super) fn next_day(day: NaiveDate) -> NaiveDate {
+    day.checked_add_days(Days::new(1)).unwrap_or(day)
+}
+
+/// Whether a crop is grown to be dug in.
+pub(super) fn is_green_manure(crop: &Crop) -> bool {
+    crop.groups.iter().any(|group| group.replace(['_', '-'], " ").eq_ignore_ascii_case("green manure"))
+}
+
+/// The way of raising to propose for a day, and the day it goes in: the usual way if books put it in soon,
+/// else the next usual one, else whichever goes in first.
+pub(super) fn way_of_raising(almanac: &Almanac, crop: &Crop, day: NaiveDate) -> Option<(Raised, NaiveDate)> {
+    let soon = day.checked_add_days(Days::new(WAIT_DAYS)).unwrap_or(day);
+    let ways = crop.seed.raised.iter().filter_map(|&raised| Some((raised, almanac.next_entry(crop, raised, day)?)));
+    let ways: Vec<_> = ways.collect();
+    ways.iter().find(|(_, entry)| *entry <= soon).or_else(|| ways.iter().min_by_key(|(_, entry)| *entry)).copied()
+}
+
+/// Planned dates of a planting that goes in on that day.
+pub(super) fn entering_on(raised: Raised, entry: NaiveDate) -> PlannedDates {
+    match raised {
+        Raised::Direct => PlannedDates { sow: Some(entry), ..PlannedDates::default() },
+        _ => PlannedDates { plant: Some(entry), ..PlannedDates::default() },
+    }
+}
+
+/// The book's layout of a crop alone, and the plants at each station.
+fn usual_layout(crop: &Crop, raised: Raised) -> (Layout, u32) {
+    let spacing = &crop.spacing;
+    let has_no_distance = spacing.equidistant_mm.is_none() && spacing.row_mm.is_none();
+    if is_green_manure(crop) || (has_no_distance && spacing.sow_g_per_m2.is_some()) {
+        let sown = spacing.sow_g_per_m2.zip(crop.seed.per_g);
+        let plants = sown.map(|(g_per_m2, per_g)| (g_per_m2 * per_g * crop.seed.germination_pct / 100.0).round());
+        let plants_per_m2 = plants.filter(|&plants| plants >= 1.0).unwrap_or(GREEN_MANURE_PLANTS_PER_M2);
+        return (Layout::Broadcast { plants_per_m2 }, 1);
+    }
+    let rows = spacing.row_mm.zip(spacing.in_row_mm);
+    match (spacing.equidistant_mm, rows) {
+        (Some(_), Some((row_mm, in_row_mm))) if raised == Raised::Direct && in_row_mm <= DRILL_IN_ROW_MAX => {
+            let plants_per_m = 1000.0 / in_row_mm.as_f64() * f64::from(spacing.row_clump.max(1));
+            (Layout::Drill { row_mm, plants_per_m, run: Run::Along }, 1)
+        }
+        (Some(spacing_mm), _) => (Layout::Grid { spacing_mm }, spacing.clump.max(1)),
+        (None, Some((row_mm, in_row_mm))) => {
+            (Layout::Rows { row_mm, in_row_mm, run: Run::Along }, spacing.row_clump.max(1))
+        }
+        (None, None) => (Layout::Grid { spacing_mm: SPACING_UNKNOWN }, spacing.clump.max(1)),
+    }
+}
+
+/// See [`Plan::proposed_planting`]. If nothing is free the whole bed is taken, so that a preview shows what is in the way.
+pub(super) fn proposed_planting(plan: &Plan, bed_idx: usize, crop_id: &str, day: NaiveDate) -> Option<Planting> {
+    let bed = plan.garden().beds.get(bed_idx)?;
+    let crop = plan.book().crop(crop_id)?;
+    let (raised, entry) = way_of_raising(plan.almanac(), crop, day)
+        .or_else(|| crop.seed.raised.first().map(|&raised| (raised, day)))
+        .unwrap_or((Raised::Direct, day));
+    let free = largest_free(bed, plan.standing_in(bed_idx), entry, next_day(entry));
+    let Stretch { from_mm, to_mm, side } = free.unwrap_or(Stretch::whole(bed));
+    let (layout, clump) = usual_layout(crop, raised);
+    let mut planting = Planting {
+        id: plan.garden().next_planting_id(),
+        bed: bed.id.clone(),
+        crop: crop.id.clone(),
+        variety: String::new(),
+        from_mm,
+        to_mm,
+        side,
+        layout,
+        setback_mm: None,
+        clump,
+        raised,
+        planned: entering_on(raised, entry),
+        real: RealDates::default(),
+        notes: String::new(),
+    };
+    // A single large plant has room in a bed narrower than its spacing: it stands in the middle.
+    if set_out_in(bed, &planting, &[]).is_ok_and(|set_out| set_out.n_stations == 0) {
+        let strip = planting.strip(bed.width_mm);
+        planting.setback_mm = Some(strip.width().min(strip.length()).half());
+    }
+    Some(planting)
+}
+
+/// See [`Plan::proposed_interplanting`]. It takes the host's strip and goes in on the day, or with the host if that comes later.
+pub(super) fn proposed_interplanting(
+    plan: &Plan,
+    bed_idx: usize,
+    host: PlantingId,
+    crop_id: &str,
+    day: NaiveDate,
+) -> Option<Planting> {
+    let bed = plan.garden().beds.get(bed_idx)?;
+    let crop = plan.book().crop(crop_id)?;
+    let host = plan.garden().planting(host).filter(|host| host.bed == bed.id)?;
+    let entry = plan.standing(host.id).map_or(day, |standing| standing.stages.enters.max(day));
+    let usual = || crop.seed.raised.first().copied();
+    let is_in_season = |raised: &&Raised| plan.almanac().is_in_season(crop, **raised, entry);
+    let raised = crop.seed.raised.iter().find(is_in_season).copied().or_else(usual).unwrap_or(Raised::Direct);
+    Some(Planting {
+        id: plan.garden().next_planting_id(),
+        bed: bed.id.clone(),
+        crop: crop.id.clone(),
+        variety: String::new(),
+        from_mm: host.from_mm,
+        to_mm: host.to_mm,
+        side: host.side,
+        layout: Layout::Between { host: host.id },
+        setback_mm: None,
+        clump: crop.spacing.clump.max(1),
+        raised,
+        planned: entering_on(raised, entry),
+        real: RealDates::default(),
+        notes: String::new(),
+    })
+}

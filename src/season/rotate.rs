@@ -1,0 +1,141 @@
+//! A bed's history as the rotation engine wants it, and the engine's findings as the plan's.
+
+use chrono::Datelike;
+
+use super::inputs::Inputs;
+use super::{Finding, Says, Standing};
+use crate::crops::PlantRef;
+use crate::garden::{PlantingId, Severity};
+use crate::rotation::{Gift, Kin, RotationFinding, Seen, Stand, StandKey, rotation_years};
+use crate::units::Rect;
+
+/// What rotation has to know of a bed.
+#[derive(Debug, Default)]
+pub(super) struct History {
+    pub stands: Vec<Stand>,
+    pub seen: Vec<Seen>,
+    pub gifts: Vec<Gift>,
+}
+
+impl History {
+    /// The bed's past crops, hazards, soil log and plantings; `except` leaves one planting out.
+    pub fn of_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], except: Option<PlantingId>) -> Self {
+        let mut history = Self::default();
+        let Some((bed, records)) = inputs.bed(bed_idx).zip(inputs.index.beds.get(bed_idx)) else { return history };
+        history.stands.reserve(records.past.len() + standing.len());
+        for &past_idx in &records.past {
+            let Some(past) = inputs.garden.past.get(past_idx) else { continue };
+            let (y0, y1) = past.side.across(bed.width_mm);
+            let whole = Rect::of_size(bed.length_mm, bed.width_mm);
+            let (x0, x1) = past.strip_mm.unwrap_or((whole.x0, whole.x1));
+            for kin in inputs.past_kin(&past.what) {
+                history.stands.push(Stand {
+                    key: StandKey::Past(past_idx),
+                    kin,
+                    first_year: past.year,
+                    last_year: past.year,
+                    from: None,
+                    until: None,
+                    ground: vec![Rect { x0, x1, y0, y1 }],
+                });
+            }
+        }
+        history.stands.extend(standing.iter().filter(|s| Some(s.id) != except).map(|s| stand_of(s, s.id.into())));
+        for seen in records.seen.iter().filter_map(|&place| inputs.garden.hazards_seen.get(place)) {
+            if let Some(hazard_idx) = inputs.book.hazards().iter().position(|hazard| hazard.id == seen.hazard) {
+                history.seen.push(Seen { hazard_idx, year: seen.date.year() });
+            }
+        }
+        for entry in records.soil.iter().filter_map(|&place| inputs.garden.soil_log.get(place)) {
+            history.gifts.push(Gift { gift: entry.gift, date: entry.date });
+        }
+        history
+    }
+
+    /// The findings that one more stand in this bed would raise.
+    pub fn check_one(&self, inputs: Inputs<'_>, candidate: &Stand) -> Vec<RotationFinding> {
+        inputs.graph.check_one(inputs.book, inputs.policy, &self.stands, &self.seen, &self.gifts, candidate)
+    }
+}
+
+impl From<PlantingId> for StandKey {
+    fn from(id: PlantingId) -> Self {
+        Self::Planting(id)
+    }
+}
+
+/// A planting as rotation sees it.
+pub(super) fn stand_of(standing: &Standing, key: StandKey) -> Stand {
+    let (first_year, last_year) = rotation_years(standing.stages.enters, standing.stages.clear);
+    Stand {
+        key,
+        kin: Kin::Plant(PlantRef::Crop(standing.crop_idx)),
+        first_year,
+        last_year,
+        from: Some(standing.stages.enters),
+        until: Some(standing.stages.clear),
+        ground: standing.ground.clone(),
+    }
+}
+
+/// The planting a rotation finding is about; `None` for past crops, about which nothing can be done any more.
+fn planting_of(finding: &RotationFinding) -> Option<PlantingId> {
+    match finding.about {
+        StandKey::Planting(id) => Some(id),
+        _ => None,
+    }
+}
+
+/// The engine's findings as findings of a bed. Where a name in the history means several families, one earlier stand
+/// can be blamed twice for the same rule; the graver one is kept.
+pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: &mut Vec<Finding>) {
+    let start = findings.len();
+    for rotation in said {
+        let Some(id) = planting_of(&rotation) else { continue };
+        let is_of_history = matches!(rotation.earlier, Some(StandKey::Past(_)));
+        let twin = findings.iter_mut().skip(start).filter(|_| is_of_history).find(|finding| {
+            matches!(&finding.says, Says::Rotation(known) if known.rule == rotation.rule
+                && known.about == rotation.about
+                && known.earlier == rotation.earlier
+                && known.hazard_idx == rotation.hazard_idx
+                && known.follow_idx == rotation.follow_idx)
+        });
+        let severity = rotation.severity;
+        let finding = Finding {
+            severity,
+            bed_idx,
+            planting: Some(id),
+            says: Says::Rotation(Box::new(rotation)),
+            accepted: None,
+        };
+        match twin {
+            Some(twin) if twin.severity >= severity => {}
+            Some(twin) => *twin = finding,
+            None => findings.push(finding),
+        }
+    }
+}
+
+/// Checks a bed's whole history, and that the book knows what it names.
+pub(super) fn check_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], findings: &mut Vec<Finding>) {
+    let Some(records) = inputs.index.beds.get(bed_idx) else { return };
+    let mut tell = |severity, says| {
+        findings.push(Finding { severity, bed_idx, planting: None, says, accepted: None });
+    };
+    for past in records.past.iter().filter_map(|&place| inputs.garden.past.get(place)) {
+        if inputs.past_kin(&past.what).is_empty() {
+            tell(Severity::Note, Says::UnknownCrop { crop: past.what.clone() });
+        }
+    }
+    for seen in records.seen.iter().filter_map(|&place| inputs.garden.hazards_seen.get(place)) {
+        if !inputs.book.hazards().iter().any(|hazard| hazard.id == seen.hazard) {
+            tell(Severity::Caution, Says::UnknownHazard { hazard: seen.hazard.clone() });
+        }
+    }
+    if standing.is_empty() {
+        return; // nothing planned: nothing to be said of the past alone
+    }
+    let history = History::of_bed(inputs, bed_idx, standing, None);
+    let said = inputs.graph.check(inputs.book, inputs.policy, &history.stands, &history.seen, &history.gifts);
+    as_findings(bed_idx, said, findings);
+}

@@ -1,0 +1,165 @@
+//! Plantings that claim the same ground at the same time.
+//!
+//! Two plantings set out for themselves on the same ground overlap: a breach. Where one of the two is an interplanting
+//! (`between`) or a line along an edge, the stations decide: [`crate::fit`] judges them week by week.
+
+use std::cell::OnceCell;
+
+use super::inputs::Inputs;
+use super::work_out::set_out_in;
+use super::{Finding, Says, Standing};
+use crate::fit::{FitReport, Sharer, Verdict, judge};
+use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
+use crate::growth::mature_radius_mm;
+use crate::units::{Point, Rect};
+
+/// Two plantings that share ground for some days.
+pub(super) struct Pair<'a> {
+    /// Stands first, or hosts the other.
+    pub stands: &'a Standing,
+    /// Comes to it.
+    pub joins: &'a Standing,
+    /// The ground both claim.
+    pub shared: Vec<Rect>,
+}
+
+/// The ground both claim while both stand; `None` if they never meet.
+pub(super) fn shared_ground(one: &Standing, other: &Standing) -> Option<Vec<Rect>> {
+    if one.stages.enters >= other.stages.clear || other.stages.enters >= one.stages.clear {
+        return None;
+    }
+    let mut shared = Vec::new();
+    for ground in &one.ground {
+        shared.extend(other.ground.iter().filter_map(|&rect| ground.shared_with(rect)));
+    }
+    (!shared.is_empty()).then_some(shared)
+}
+
+/// Checks every pair of a bed.
+pub(super) fn check_pairs(
+    inputs: Inputs<'_>,
+    bed_idx: usize,
+    bed: &Bed,
+    standing: &[Standing],
+    in_bed: &[&Planting],
+    findings: &mut Vec<Finding>,
+) {
+    let stations = StationCache::new(bed, standing, in_bed);
+    for (idx, earlier) in standing.iter().enumerate() {
+        for (offset, later) in standing.iter().enumerate().skip(idx + 1) {
+            if later.stages.enters >= earlier.stages.clear {
+                break; // in order of entry: nothing after it meets `earlier` either
+            }
+            let Some(shared) = shared_ground(earlier, later) else { continue };
+            let pair = Pair { stands: earlier, joins: later, shared };
+            if let Some((finding, _)) = check_pair(inputs, bed_idx, &stations, (idx, offset), pair) {
+                findings.extend(finding);
+            }
+        }
+    }
+}
+
+/// What one pair comes to: its finding, if any, and the report if the stations were judged.
+/// `places` are those of the two in the list that `stations` was made from.
+pub(super) fn check_pair(
+    inputs: Inputs<'_>,
+    bed_idx: usize,
+    stations: &StationCache<'_>,
+    places: (usize, usize),
+    pair: Pair<'_>,
+) -> Option<(Option<Finding>, Option<FitReport>)> {
+    let Pair { mut stands, mut joins, shared } = pair;
+    let (mut stands_idx, mut joins_idx) = places;
+    let (first, second) = (stations.layout(stands_idx)?, stations.layout(joins_idx)?);
+    let tell = |severity, planting: PlantingId, says| {
+        Some(Finding { severity, bed_idx, planting: Some(planting), says, accepted: None })
+    };
+    let is_sharing = |layout: &Layout| matches!(layout, Layout::Between { .. } | Layout::Edge { .. });
+    if !is_sharing(first) && !is_sharing(second) {
+        let from = stands.stages.enters.max(joins.stages.enters);
+        let until = stands.stages.clear.min(joins.stages.clear);
+        let says = Says::Overlap { other: stands.id, from, until, shared };
+        return Some((tell(Severity::Breach, joins.id, says), None));
+    }
+    // A guest joins its host even if it was sown first.
+    if matches!(first, Layout::Between { host } if *host == joins.id) {
+        std::mem::swap(&mut stands, &mut joins);
+        std::mem::swap(&mut stands_idx, &mut joins_idx);
+    }
+    let report = judge_near(inputs, stations, (stands, stands_idx), (joins, joins_idx), &shared)?;
+    let severity = match report.verdict {
+        Verdict::Fits => return Some((None, Some(report))),
+        Verdict::Tight => Severity::Caution,
+        Verdict::Crowds => Severity::Breach,
+    };
+    let says = Says::Crowding {
+        other: stands.id,
+        verdict: report.verdict,
+        share_lost_max: report.share_lost_max,
+        first_bad_week: report.first_bad_week,
+        out_by_week: report.out_by_week,
+        n_affected: report.n_affected,
+        nearest_change: report.nearest_change.clone(),
+    };
+    Some((tell(severity, joins.id, says), Some(report)))
+}
+
+/// Judges two plantings by the stations that can reach each other.
+///
+/// A station and one of the other planting whose discs meet are less than the sum of mature radii apart; so both lie
+/// no farther than that from the ground both claim, and the others need not be looked at.
+fn judge_near(
+    inputs: Inputs<'_>,
+    stations: &StationCache<'_>,
+    (stands, stands_idx): (&Standing, usize),
+    (joins, joins_idx): (&Standing, usize),
+    shared: &[Rect],
+) -> Option<FitReport> {
+    let crops = inputs.book.crops();
+    let (stands_crop, joins_crop) = (crops.get(stands.crop_idx)?, crops.get(joins.crop_idx)?);
+    let reach_mm = mature_radius_mm(stands_crop) + mature_radius_mm(joins_crop);
+    let near_stands = near(stations.of(stands_idx), shared, reach_mm);
+    let near_joins = near(stations.of(joins_idx), shared, reach_mm);
+    let stands = Sharer { crop: stands_crop, stations: &near_stands, stages: stands.stages };
+    let joins = Sharer { crop: joins_crop, stations: &near_joins, stages: joins.stages };
+    Some(judge(&stands, &joins))
+}
+
+fn near(stations: &[Point], shared: &[Rect], reach_mm: f64) -> Vec<Point> {
+    let is_near = |point: &Point, rect: &Rect| {
+        point.x_mm >= rect.x0.as_f64() - reach_mm
+            && point.x_mm <= rect.x1.as_f64() + reach_mm
+            && point.y_mm >= rect.y0.as_f64() - reach_mm
+            && point.y_mm <= rect.y1.as_f64() + reach_mm
+    };
+    stations.iter().filter(|point| shared.iter().any(|rect| is_near(point, rect))).copied().collect()
+}
+
+/// Stations set out only where a pair asks for them, once for each planting.
+pub(super) struct StationCache<'a> {
+    bed: &'a Bed,
+    in_bed: &'a [&'a Planting],
+    plantings: Vec<Option<&'a Planting>>,
+    stations: Vec<OnceCell<Vec<Point>>>,
+}
+
+impl<'a> StationCache<'a> {
+    /// For the plantings of a bed, in the order of `standing`.
+    pub fn new(bed: &'a Bed, standing: &[Standing], in_bed: &'a [&'a Planting]) -> Self {
+        let plantings: Vec<_> = standing.iter().map(|standing| super::work_out::find(in_bed, standing.id)).collect();
+        let stations = vec![OnceCell::new(); plantings.len()];
+        Self { bed, in_bed, plantings, stations }
+    }
+
+    fn layout(&self, place: usize) -> Option<&'a Layout> {
+        self.plantings.get(place).copied().flatten().map(|planting| &planting.layout)
+    }
+
+    /// The stations of the planting at that place; none if it cannot be set out.
+    pub fn of(&self, place: usize) -> &[Point] {
+        let (Some(Some(planting)), Some(cell)) = (self.plantings.get(place), self.stations.get(place)) else {
+            return &[];
+        };
+        cell.get_or_init(|| set_out_in(self.bed, planting, self.in_bed).map_or_else(|_| Vec::new(), |set| set.stations))
+    }
+}

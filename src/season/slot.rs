@@ -1,0 +1,78 @@
+//! The next place in which a planting could stand as it is, for duplicating.
+
+use super::free::is_free;
+use super::plan::Plan;
+use super::work_out::set_out_in;
+use crate::garden::{Bed, Layout, Planting, RealDates, Side};
+use crate::growth::Stages;
+use crate::layout::claimed_ground;
+use crate::units::Mm;
+
+/// See [`Plan::next_free_slot`]. `None` for an interplanting, whose place is its host's, and if no bed has room for the
+/// whole stay. Beds of another kind or under another cover are passed over; rotation is not asked, a preview tells it.
+pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Planting> {
+    let (garden, inputs) = (plan.garden(), plan.inputs());
+    let own_idx = plan.bed_idx(&planting.bed)?;
+    let own_bed = garden.beds.get(own_idx)?;
+    if matches!(planting.layout, Layout::Between { .. }) {
+        return None;
+    }
+    let mut copy = planting.clone();
+    copy.id = garden.next_planting_id();
+    copy.real = RealDates::default();
+    copy.planned.sow = planting.planned.sow.or(planting.real.sow);
+    copy.planned.plant = planting.planned.plant.or(planting.real.plant);
+    let crop = plan.book().crop(&planting.crop)?;
+    let stages = inputs.almanac.stages(crop, copy.raised, &copy.planned, &copy.real).ok()?;
+
+    let is_whole_length = planting.from_mm <= Mm::ZERO && planting.to_mm >= own_bed.length_mm;
+    for steps in 0..garden.beds.len() {
+        let bed_idx = (own_idx + steps) % garden.beds.len();
+        let bed = garden.beds.get(bed_idx)?;
+        if bed.kind != own_bed.kind || bed.cover != own_bed.cover {
+            continue;
+        }
+        copy.bed.clone_from(&bed.id);
+        let length = if is_whole_length { bed.length_mm } else { planting.to_mm - planting.from_mm };
+        let search_from = if bed_idx == own_idx { planting.to_mm } else { Mm::ZERO };
+        if place_in(plan, bed_idx, bed, &stages, &mut copy, length, search_from) {
+            return Some(copy);
+        }
+    }
+    None
+}
+
+/// Moves the planting to the first free place of a bed at or after `search_from`, then to those before it.
+fn place_in(
+    plan: &Plan,
+    bed_idx: usize,
+    bed: &Bed,
+    stages: &Stages,
+    copy: &mut Planting,
+    length: Mm,
+    search_from: Mm,
+) -> bool {
+    let standing = plan.standing_in(bed_idx);
+    let meets = standing.iter().filter(|standing| standing.stands_within(stages.enters, stages.clear));
+    let mut starts: Vec<Mm> = meets.flat_map(|standing| &standing.ground).map(|rect| rect.x1).collect();
+    starts.extend([Mm::ZERO, search_from]);
+    starts.retain(|start| *start >= Mm::ZERO && *start + length <= bed.length_mm);
+    starts.sort_by_key(|start| (*start < search_from, *start));
+    starts.dedup();
+    let sides = match copy.side {
+        Side::Whole => [Side::Whole; 2],
+        Side::Left => [Side::Left, Side::Right],
+        Side::Right => [Side::Right, Side::Left],
+    };
+    for start in starts {
+        for side in sides {
+            (copy.from_mm, copy.to_mm, copy.side) = (start, start + length, side);
+            let ground = claimed_ground(&copy.layout, copy.strip(bed.width_mm));
+            let is_clear = ground.iter().all(|&rect| is_free(standing, rect, stages.enters, stages.clear));
+            if is_clear && set_out_in(bed, copy, &[]).is_ok_and(|set_out| set_out.n_stations > 0) {
+                return true;
+            }
+        }
+    }
+    false
+}

@@ -1,0 +1,252 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::garden::{Edit, HazardSeen, PastCrop, SoilEntry, SoilGift};
+
+const CROPS: [&str; 8] =
+    ["leek", "garlic", "salad-onion", "kale", "lettuce-head", "beetroot", "cabbage-summer", "potato-first-early"];
+const BEDS: [&str; 4] = ["A1", "A2", "B1", "B2"];
+
+fn start() -> Garden {
+    let mut garden = garden(&BEDS);
+    garden.plantings = vec![
+        planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1)),
+        planting(2, "A1", "salad-onion", Layout::Between { host: PlantingId(1) }, day(2027, 6, 7), day(2027, 8, 9)),
+        planting(3, "A2", "garlic", grid(15), day(2026, 10, 20), day(2027, 7, 10)),
+        planting(4, "B1", "kale", grid(45), day(2027, 6, 1), day(2028, 3, 1)),
+    ];
+    garden.past = [("A1", 2026, "kale"), ("A2", 2025, "leek"), ("B1", 2026, "cabbage-summer"), ("B1", 2024, "kale")]
+        .map(|(bed, year, what)| PastCrop {
+            bed: bed.to_owned(),
+            year,
+            what: what.to_owned(),
+            strip_mm: None,
+            side: Side::Whole,
+        })
+        .to_vec();
+    garden
+}
+
+/// What a grower might do next; the numbers choose among what is there.
+#[derive(Debug, Clone)]
+enum Step {
+    Add { crop: usize, bed: usize, start_days: i64, stay_days: i64, strip: i32, side: u8, edge: bool },
+    Interplant { host: usize, crop: usize },
+    Move { which: usize, bed: usize },
+    Shift { which: usize, days: i64 },
+    Remove { which: usize },
+    AddPast { at: usize, bed: usize, year: i32, crop: usize },
+    RemovePast { at: usize },
+    Hazard { bed: usize },
+    Compost { bed: usize, days: i64 },
+    Accept { which: usize },
+    Unaccept,
+    AddBed { at: usize },
+    RenameBed { which: usize },
+    RemoveBed { which: usize },
+    Return { years: u32 },
+    MoveBoth { one: usize, other: usize, bed: usize },
+    Undo,
+    Redo,
+}
+
+fn step() -> impl Strategy<Value = Step> {
+    let n = 0..64_usize;
+    prop_oneof![
+        6 => (n.clone(), n.clone(), 0..900_i64, 30..250_i64, 0..5_i32, 0..3_u8, any::<bool>()).prop_map(
+            |(crop, bed, start_days, stay_days, strip, side, edge)| Step::Add {
+                crop, bed, start_days, stay_days, strip, side, edge
+            }
+        ),
+        2 => (n.clone(), n.clone()).prop_map(|(host, crop)| Step::Interplant { host, crop }),
+        3 => (n.clone(), n.clone()).prop_map(|(which, bed)| Step::Move { which, bed }),
+        3 => (n.clone(), -60..60_i64).prop_map(|(which, days)| Step::Shift { which, days }),
+        2 => n.clone().prop_map(|which| Step::Remove { which }),
+        2 => (n.clone(), n.clone(), 2022..2027_i32, n.clone())
+            .prop_map(|(at, bed, year, crop)| Step::AddPast { at, bed, year, crop }),
+        2 => n.clone().prop_map(|at| Step::RemovePast { at }),
+        1 => n.clone().prop_map(|bed| Step::Hazard { bed }),
+        1 => (n.clone(), 0..900_i64).prop_map(|(bed, days)| Step::Compost { bed, days }),
+        3 => n.clone().prop_map(|which| Step::Accept { which }),
+        1 => Just(Step::Unaccept),
+        1 => n.clone().prop_map(|at| Step::AddBed { at }),
+        1 => n.clone().prop_map(|which| Step::RenameBed { which }),
+        1 => n.clone().prop_map(|which| Step::RemoveBed { which }),
+        1 => (0..6_u32).prop_map(|years| Step::Return { years }),
+        1 => (n.clone(), n.clone(), n).prop_map(|(one, other, bed)| Step::MoveBoth { one, other, bed }),
+        3 => Just(Step::Undo),
+        2 => Just(Step::Redo),
+    ]
+}
+
+fn pick<T>(list: &[T], n: usize) -> Option<&T> {
+    if list.is_empty() { None } else { list.get(n % list.len()) }
+}
+
+fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
+    let garden = plan.garden();
+    let later = |days: i64| day(2026, 9, 1) + chrono::Duration::days(days);
+    let moved = |which: usize, bed: usize| {
+        let planting = pick(&garden.plantings, which)?;
+        Some(Planting { bed: pick(&garden.beds, bed)?.id.clone(), ..planting.clone() })
+    };
+    Some(match *step {
+        Step::Add { crop, bed, start_days, stay_days, strip, side, edge } => {
+            let layout =
+                if edge { Layout::Edge { spacing_mm: Mm::from_cm(15), along: Side::Left } } else { grid(30) };
+            let bed = &pick(&garden.beds, bed)?.id;
+            let (from, to) = (later(start_days), later(start_days + stay_days));
+            let mut added = planting(garden.next_planting_id().0, bed, pick(&CROPS, crop)?, layout, from, to);
+            added.side = [Side::Whole, Side::Left, Side::Right][usize::from(side)];
+            Edit::AddPlanting(Box::new(on_strip(added, strip * 30, 180 + strip * 30)))
+        }
+        Step::Interplant { host, crop } => {
+            let host = pick(&garden.plantings, host)?;
+            let bed_idx = plan.bed_idx(&host.bed)?;
+            let crop = pick(&CROPS, crop)?;
+            Edit::AddPlanting(Box::new(plan.proposed_interplanting(bed_idx, host.id, crop, day(2027, 5, 1))?))
+        }
+        Step::Move { which, bed } => Edit::ChangePlanting(Box::new(moved(which, bed)?)),
+        Step::Shift { which, days } => {
+            let mut planting = pick(&garden.plantings, which)?.clone();
+            let shift = |date: &mut Option<NaiveDate>| *date = date.map(|date| date + chrono::Duration::days(days));
+            shift(&mut planting.planned.sow);
+            shift(&mut planting.planned.plant);
+            shift(&mut planting.planned.clear);
+            Edit::ChangePlanting(Box::new(planting))
+        }
+        Step::Remove { which } => Edit::RemovePlanting(pick(&garden.plantings, which)?.id),
+        Step::AddPast { at, bed, year, crop } => Edit::AddPast {
+            at: at % (garden.past.len() + 1),
+            past: PastCrop {
+                bed: pick(&garden.beds, bed)?.id.clone(),
+                year,
+                what: (*pick(&CROPS, crop)?).to_owned(),
+                strip_mm: None,
+                side: Side::Whole,
+            },
+        },
+        Step::RemovePast { at } if !garden.past.is_empty() => Edit::RemovePast { at: at % garden.past.len() },
+        Step::Hazard { bed } => Edit::AddHazard {
+            at: 0,
+            seen: HazardSeen {
+                bed: pick(&garden.beds, bed)?.id.clone(),
+                hazard: "clubroot".to_owned(),
+                date: day(2025, 8, 1),
+                notes: String::new(),
+            },
+        },
+        Step::Compost { bed, days } => Edit::AddSoil {
+            at: 0,
+            entry: SoilEntry {
+                bed: pick(&garden.beds, bed)?.id.clone(),
+                date: later(days),
+                gift: SoilGift::Compost,
+                depth_mm: None,
+                weight_g: None,
+            },
+        },
+        Step::Accept { which } => plan.acceptance(pick(&plan.findings(), which)?, "it is all right")?,
+        Step::Unaccept if !garden.accepted.is_empty() => Edit::Unaccept { at: 0 },
+        Step::AddBed { at } => Edit::AddBed {
+            at: at % (garden.beds.len() + 1),
+            bed: bed(&format!("N{}", plan.revision()), 120, 400),
+        },
+        Step::RenameBed { which } => {
+            let before = pick(&garden.beds, which)?;
+            let renamed = crate::garden::Bed { id: format!("R{}", plan.revision()), ..before.clone() };
+            Edit::ChangeBed { id: before.id.clone(), bed: renamed }
+        }
+        Step::RemoveBed { which } => Edit::RemoveBed(pick(&garden.beds, which)?.id.clone()),
+        Step::Return { years } => Edit::SetReturn { family: "amaryllidaceae".to_owned(), years: Some(years) },
+        Step::MoveBoth { one, other, bed } => Edit::Several {
+            title: "move both".to_owned(),
+            edits: vec![
+                Edit::ChangePlanting(Box::new(moved(one, bed)?)),
+                Edit::ChangePlanting(Box::new(moved(other, bed)?)),
+                Edit::Rename("Moved about".to_owned()),
+            ],
+        },
+        _ => return None,
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_edited_the_plan_is_what_it_would_be_worked_out_from_scratch(steps in prop::collection::vec(step(), 1..25)) {
+        let mut plan = plan(start());
+        for step in steps {
+            match step {
+                Step::Undo => drop(plan.undo()),
+                Step::Redo => drop(plan.redo()),
+                ref step => {
+                    if let Some(edit) = edit_of(&plan, step) {
+                        // Edits that the garden refuses are part of the game: nothing may change then.
+                        let _ = plan.apply(edit);
+                    }
+                }
+            }
+            let anew = Plan::new(plan.garden().clone(), &book());
+            prop_assert_eq!(worked_out(&plan), worked_out(&anew), "after {:?}", step);
+        }
+        let last = plan.garden().clone();
+        while plan.undo().is_some() {}
+        prop_assert_eq!(plan.garden(), &start());
+        prop_assert_eq!(worked_out(&plan), worked_out(&Plan::new(start(), &book())));
+        while plan.redo().is_some() {}
+        prop_assert_eq!(plan.garden(), &last);
+    }
+}
+
+#[test]
+fn undo_and_redo_say_what_they_did_and_work_the_beds_out_again() {
+    let mut plan = plan(start());
+    let before = worked_out(&plan);
+    let added = planting(9, "B2", "beetroot", grid(25), day(2027, 5, 1), day(2027, 8, 1));
+    plan.apply(Edit::AddPlanting(Box::new(added))).unwrap();
+    assert_eq!(plan.standing_in(3).len(), 1);
+    assert_eq!(plan.undo_title(), Some("place beetroot in B2"));
+    let placed = worked_out(&plan);
+    assert_eq!(plan.undo().as_deref(), Some("place beetroot in B2"));
+    assert_eq!(worked_out(&plan), before);
+    assert_eq!(plan.redo_title(), Some("place beetroot in B2"));
+    assert!(plan.redo().is_some());
+    assert_eq!(worked_out(&plan), placed);
+    assert_eq!(plan.revision(), 3);
+}
+
+#[test]
+fn an_edit_that_does_not_apply_changes_nothing() {
+    let mut plan = plan(start());
+    let before = (worked_out(&plan), plan.garden().clone(), plan.revision());
+    assert!(plan.apply(Edit::RemovePlanting(PlantingId(99))).is_err());
+    assert_eq!((worked_out(&plan), plan.garden().clone(), plan.revision()), before);
+    assert_eq!(plan.undo_title(), None);
+}
+
+#[test]
+fn many_beds_worked_out_on_several_threads_come_out_as_one_by_one() {
+    let mut many = garden(&[]);
+    let start = start();
+    for n in 0..40 {
+        let offset = many.plantings.len() as u32;
+        for id in BEDS {
+            many.beds.push(bed(&format!("{id}-{n}"), 120, 300));
+        }
+        for planting in &start.plantings {
+            let layout = match planting.layout {
+                Layout::Between { host } => Layout::Between { host: PlantingId(host.0 + offset) },
+                ref layout => layout.clone(),
+            };
+            let (id, bed) = (PlantingId(planting.id.0 + offset), format!("{}-{n}", planting.bed));
+            many.plantings.push(Planting { id, bed, layout, ..planting.clone() });
+        }
+    }
+    let plan = plan(many);
+    assert_eq!(plan.beds().len(), 160);
+    let n_findings = plan.beds()[..4].iter().map(|bed| bed.findings.len()).sum::<usize>();
+    assert!(n_findings > 0);
+    assert_eq!(plan.findings().len(), n_findings * 40);
+}

@@ -1,0 +1,263 @@
+use super::*;
+use crate::garden::{Edit, HazardSeen, PastCrop};
+use crate::rotation::Rule;
+
+fn leeks_and_salad_onions(onions_out: NaiveDate) -> Garden {
+    let mut garden = garden(&["A1"]);
+    let leeks = planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1));
+    let between = Layout::Between { host: PlantingId(1) };
+    let onions = planting(2, "A1", "salad-onion", between, day(2027, 6, 7), onions_out);
+    garden.plantings = vec![Planting { clump: 4, ..leeks }, Planting { clump: 8, ..onions }];
+    garden
+}
+
+/// Common practice, no published source: a clump of salad onions at the centres between leek clumps set 30 cm apart,
+/// standing about two months from the same planting day, fits.
+#[test]
+fn salad_onions_between_leeks_fit_and_do_not_overlap() {
+    let plan = plan(leeks_and_salad_onions(day(2027, 8, 9)));
+    assert!(!plan.findings().into_iter().any(is_sharing), "{:#?}", plan.findings());
+    let [leeks, onions] = plan.beds()[0].standing.as_slice() else { panic!() };
+    // 120 × 300 cm at 30 cm: 4 × 10 stations; cell centres 3 × 9.
+    assert_eq!((leeks.n_stations, leeks.n_plants), (40, 160));
+    assert_eq!((onions.n_stations, onions.n_plants), (27, 216));
+    assert_eq!(plan.stations(PlantingId(2)).len(), 27);
+}
+
+#[test]
+fn an_interplanting_whose_host_is_gone_is_not_set_out() {
+    let mut garden = leeks_and_salad_onions(day(2027, 8, 9));
+    garden.plantings.remove(0);
+    let plan = plan(garden);
+    let findings = says(&plan, "no-stations");
+    assert_eq!(findings.len(), 1);
+    assert!(plan.headline(findings[0]).contains("host p1 is not in bed A1"), "{}", plan.headline(findings[0]));
+}
+
+#[test]
+fn two_grids_on_the_same_ground_overlap_for_the_days_both_stand() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        on_strip(planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)), 0, 200),
+        on_strip(planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1)), 150, 300),
+    ];
+    let plan = plan(garden);
+    let findings = says(&plan, "overlap");
+    assert_eq!(findings.len(), 1);
+    assert_eq!((findings[0].severity, findings[0].planting), (Severity::Breach, Some(PlantingId(2))));
+    let Says::Overlap { other, from, until, shared } = &findings[0].says else { panic!() };
+    assert_eq!((*other, *from, *until), (PlantingId(1), day(2027, 6, 10), day(2027, 7, 1)));
+    assert_eq!(shared.iter().map(|rect| rect.area_mm2()).sum::<i64>(), 500 * 1200);
+    assert_eq!(plan.headline(findings[0]), "beetroot: on the same ground as lettuce (hearting) for 3 weeks");
+}
+
+#[test]
+fn plantings_that_follow_on_the_same_day_do_not_overlap() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)),
+        planting(2, "A1", "beetroot", grid(25), day(2027, 7, 1), day(2027, 9, 1)),
+    ];
+    assert!(says(&plan(garden), "overlap").is_empty());
+}
+
+/// Common practice, no published source: a row of garlic along the edge of a bed is possible beside brassicas.
+#[test]
+fn garlic_along_an_edge_stands_beside_brassicas_without_overlap() {
+    let mut garden = garden(&["A1"]);
+    let edge = Layout::Edge { spacing_mm: Mm::from_cm(15), along: Side::Left };
+    garden.plantings = vec![
+        planting(1, "A1", "garlic", edge, day(2026, 10, 20), day(2027, 7, 10)),
+        planting(2, "A1", "cabbage-summer", grid(45), day(2027, 5, 10), day(2027, 8, 20)),
+    ];
+    let plan = plan(garden);
+    assert!(says(&plan, "overlap").is_empty());
+    assert_ne!(worst_of(&plan, "crowding"), Some(Severity::Breach), "{:#?}", says(&plan, "crowding"));
+}
+
+#[test]
+fn leeks_over_an_edge_of_garlic_are_troubled_only_along_that_edge() {
+    let mut garden = garden(&["A1"]);
+    let edge = Layout::Edge { spacing_mm: Mm::from_cm(15), along: Side::Left };
+    garden.plantings = vec![
+        planting(1, "A1", "garlic", edge, day(2025, 10, 20), day(2026, 7, 10)),
+        planting(2, "A1", "leek", grid(30), day(2028, 6, 1), day(2028, 12, 1)),
+    ];
+    let plan = plan(garden);
+    let findings = says(&plan, "family-return");
+    let finding = findings.iter().find(|finding| finding.planting == Some(PlantingId(2))).unwrap();
+    let Says::Rotation(rotation) = &finding.says else { panic!() };
+    let shared_mm2: i64 = rotation.shared.iter().map(|rect| rect.area_mm2()).sum();
+    assert_eq!(shared_mm2, 150 * 3000);
+    let explained = plan.explain(finding);
+    assert_eq!(explained.rule, "family-return");
+    assert!(explained.headline.starts_with("leek: onion family is back after 2 years; "), "{}", explained.headline);
+    let text = explained.sentences.join("\n");
+    assert!(text.contains("Garlic (p1) stands in A1 from 20 Oct 2025 to 9 Jul 2026; that is 2 years before."), "{text}");
+    assert!(text.contains("only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned") || text.contains("Only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned"), "{text}");
+}
+
+/// Common practice, no published source: leeks straight after shallots in one year is a finding, though not a breach.
+#[test]
+fn leeks_straight_after_shallots_are_a_caution_and_no_breach() {
+    let mut garden = garden(&["A1", "A2"]);
+    garden.plantings = vec![
+        planting(1, "A1", "shallot", grid(20), day(2027, 3, 10), day(2027, 7, 12)),
+        planting(2, "A1", "leek", grid(30), day(2027, 7, 12), day(2028, 3, 1)),
+    ];
+    let plan = plan(garden);
+    let about_leeks: Vec<_> = plan.findings().into_iter().filter(|f| f.planting == Some(PlantingId(2))).collect();
+    assert_eq!(about_leeks.iter().map(|finding| finding.severity).max(), Some(Severity::Caution), "{about_leeks:#?}");
+    let finding = says(&plan, "same-year")[0];
+    let explained = plan.explain(finding);
+    assert_eq!(explained.headline, "leek: onion family again in one year, after shallot");
+    assert_eq!(explained.clean_beds, ["A2"]);
+    assert!(explained.sentences.iter().any(|words| words.ends_with("it is followed at once.")), "{explained:#?}");
+}
+
+#[test]
+fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_worst() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)),
+        planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1)),
+    ];
+    let mut plan = plan(garden);
+    assert_eq!(plan.worst(0), Some(Severity::Breach));
+    let edit = plan.acceptance(says(&plan, "overlap")[0], "lettuces come out one by one").unwrap();
+    let Edit::Accept { accepted, .. } = &edit else { panic!() };
+    assert_eq!((accepted.rule.as_str(), accepted.against.as_str()), ("overlap", "p1"));
+    plan.apply(edit).unwrap();
+    let finding = says(&plan, "overlap")[0];
+    assert_eq!(finding.accepted.as_deref(), Some("lettuces come out one by one"));
+    assert_ne!(plan.worst(0), Some(Severity::Breach));
+    assert!(plan.explain(finding).sentences.contains(&"Accepted: lettuces come out one by one.".to_owned()));
+}
+
+#[test]
+fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
+    let mut garden = garden(&["A1"]);
+    let past = |year, what: &str| PastCrop {
+        bed: "A1".to_owned(),
+        year,
+        what: what.to_owned(),
+        strip_mm: None,
+        side: Side::Whole,
+    };
+    garden.past = vec![past(2026, "leek"), past(2025, "no such plant")];
+    garden.plantings = vec![planting(1, "A1", "garlic", grid(15), day(2027, 2, 20), day(2027, 8, 1))];
+    let plan = plan(garden);
+    let finding = says(&plan, "family-return")[0];
+    let Some(Edit::Accept { accepted, .. }) = plan.acceptance(finding, "no room") else { panic!() };
+    assert_eq!(accepted.against, "2026 leek");
+    let text = plan.explain(finding).sentences.join("\n");
+    assert!(text.contains("Leek stood in A1 in 2026, 1 year before."), "{text}");
+    let unknown = says(&plan, "unknown-crop");
+    assert_eq!((unknown.len(), unknown[0].severity, unknown[0].planting), (1, Severity::Note, None));
+}
+
+#[test]
+fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
+    let mut garden = garden(&["A1"]);
+    garden.hazards_seen = vec![HazardSeen {
+        bed: "A1".to_owned(),
+        hazard: "clubroot".to_owned(),
+        date: day(2025, 8, 1),
+        notes: String::new(),
+    }];
+    garden.plantings = vec![planting(1, "A1", "kale", grid(45), day(2027, 6, 15), day(2028, 3, 1))];
+    let plan = plan(garden);
+    let finding = says(&plan, "hazard-host")[0];
+    assert!(matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::HazardHost));
+    assert_eq!(finding.severity, Severity::Breach);
+    let Some(Edit::Accept { accepted, .. }) = plan.acceptance(finding, "limed") else { panic!() };
+    assert_eq!(accepted.against, "clubroot");
+}
+
+#[test]
+fn a_hazard_the_book_does_not_know_is_said_and_not_passed_over() {
+    let mut garden = garden(&["A1"]);
+    garden.hazards_seen = vec![HazardSeen {
+        bed: "A1".to_owned(),
+        hazard: "gremlins".to_owned(),
+        date: day(2025, 8, 1),
+        notes: String::new(),
+    }];
+    let plan = plan(garden);
+    assert_eq!(plan.headline(says(&plan, "unknown-hazard")[0]), "A1: hazard `gremlins` is not in the book");
+}
+
+#[test]
+fn what_cannot_be_worked_out_is_a_finding_and_the_rest_still_stands() {
+    let mut garden = garden(&["A1"]);
+    let mut undated = planting(2, "A1", "leek", grid(30), day(2027, 6, 1), day(2028, 3, 1));
+    undated.planned = PlannedDates::default();
+    garden.plantings = vec![
+        planting(1, "A1", "triffid", grid(30), day(2027, 6, 1), day(2027, 8, 1)),
+        undated,
+        on_strip(planting(3, "A1", "kale", grid(45), day(2027, 6, 1), day(2028, 3, 1)), 0, 10),
+    ];
+    let plan = plan(garden);
+    assert_eq!(says(&plan, "unknown-crop").len(), 1);
+    assert_eq!(says(&plan, "no-dates").len(), 1);
+    assert_eq!(says(&plan, "no-stations").len(), 1);
+    assert_eq!(plan.beds()[0].standing.len(), 1);
+    for finding in plan.findings() {
+        let explained = plan.explain(finding);
+        assert!(!explained.headline.is_empty() && !explained.sentences.is_empty(), "{explained:?}");
+    }
+}
+
+#[test]
+fn a_month_off_the_books_months_is_a_note_and_more_a_caution() {
+    // The book plants leeks out from May to July.
+    let severity = |plant: NaiveDate| {
+        let mut garden = garden(&["A1"]);
+        garden.plantings = vec![planting(1, "A1", "leek", grid(30), plant, day(2028, 3, 1))];
+        worst_of(&plan(garden), "out-of-season")
+    };
+    assert_eq!(severity(day(2027, 6, 1)), None);
+    assert_eq!(severity(day(2027, 8, 20)), Some(Severity::Note));
+    assert_eq!(severity(day(2027, 10, 20)), Some(Severity::Caution));
+}
+
+#[test]
+fn real_days_count_before_planned_ones() {
+    let mut garden = garden(&["A1"]);
+    let mut lettuce = planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1));
+    lettuce.real.clear = Some(day(2027, 6, 5));
+    let beetroot = planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1));
+    garden.plantings = vec![lettuce, beetroot];
+    assert!(says(&plan(garden), "overlap").is_empty());
+}
+
+#[test]
+fn a_bed_empty_for_weeks_within_the_season_is_noted() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 3, 20), day(2027, 6, 1)),
+        // 1 June to 29 June are four whole weeks.
+        planting(2, "A1", "beetroot", grid(25), day(2027, 6, 29), day(2027, 10, 20)),
+    ];
+    let plan = plan(garden);
+    let gaps = says(&plan, "gap");
+    // From 1 March to 20 March are 19 days, from 20 October to the end of the month 12: too short.
+    assert_eq!(gaps.len(), 1);
+    let Says::Gap { from, until, n_weeks } = gaps[0].says else { panic!() };
+    assert_eq!((from, until, n_weeks), (day(2027, 6, 1), day(2027, 6, 29), 4));
+    assert_eq!(plan.headline(gaps[0]), "A1: empty for 4 weeks from 1 Jun 2027");
+}
+
+#[test]
+fn beds_in_the_south_are_empty_in_their_own_season() {
+    let mut garden = garden(&["A1"]);
+    garden.site.latitude_deg = -41.0;
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 9, 5), day(2027, 11, 20)),
+        planting(2, "A1", "beetroot", grid(25), day(2028, 1, 1), day(2028, 8, 1)),
+    ];
+    let plan = plan(garden);
+    let gaps: Vec<_> = says(&plan, "gap").iter().map(|finding| plan.headline(finding)).collect();
+    // 20 November to 1 January are 42 days.
+    assert_eq!(gaps, ["A1: empty for 6 weeks from 20 Nov 2027"]);
+}

@@ -1,0 +1,196 @@
+use super::*;
+use crate::garden::{Household, PastCrop, Price, Run};
+
+fn past(bed: &str, year: i32, what: &str) -> PastCrop {
+    PastCrop { bed: bed.to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
+}
+
+fn candidate_of<'a>(plan: &Plan, list: &'a [crate::season::Candidate], crop: &str) -> Option<&'a crate::season::Candidate> {
+    let idx = plan.book().crop_idx(crop).unwrap();
+    list.iter().find(|candidate| candidate.crop_idx == idx)
+}
+
+#[test]
+fn candidates_come_in_the_same_order_every_time_and_breaches_last() {
+    let mut garden = garden(&["A1"]);
+    garden.past = vec![past("A1", 2026, "cabbage-summer")];
+    let plan = plan(garden);
+    let list = plan.candidates(0, day(2027, 5, 20));
+    assert!(list.len() > 20);
+    assert_eq!(list, plan.candidates(0, day(2027, 5, 20)));
+    let first_breach = list.iter().position(|c| c.worst == Some(Severity::Breach)).unwrap();
+    assert!(list[first_breach..].iter().all(|c| c.worst == Some(Severity::Breach)));
+    for candidate in &list {
+        assert!(!candidate.reasons.is_empty());
+        assert!(candidate.enters >= day(2027, 5, 20) && candidate.enters <= day(2027, 7, 15));
+        assert!(!plan.book().crops()[candidate.crop_idx].is_permanent);
+    }
+    let kale = candidate_of(&plan, &list, "kale").unwrap();
+    assert_eq!(kale.worst, Some(Severity::Breach));
+    let words = "cabbage family is back after 1 year; ";
+    assert!(kale.reasons.iter().any(|reason| reason.starts_with(words)), "{:?}", kale.reasons);
+}
+
+#[test]
+fn plants_that_can_no_longer_be_raised_have_to_be_bought() {
+    let plan = plan(garden(&["A1"]));
+    let leek = plan.book().crop("celeriac").unwrap();
+    let n_weeks = i64::from(leek.seed.weeks_in_module.unwrap());
+    let day_in = day(2027, 6, 1);
+    let late = plan.candidates(0, day_in);
+    assert!(candidate_of(&plan, &late, "celeriac").unwrap().is_bought_in);
+    let early = plan.candidates_seen_from(0, day_in, day(2027, 1, 4));
+    let celeriac = candidate_of(&plan, &early, "celeriac").unwrap();
+    assert!(!celeriac.is_bought_in);
+    assert_eq!(celeriac.sow_by, Some(celeriac.enters - chrono::Duration::weeks(n_weeks)));
+    assert!(celeriac.score > candidate_of(&plan, &late, "celeriac").unwrap().score);
+}
+
+#[test]
+fn what_is_not_ripe_before_the_next_planting_ranks_below_what_is() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![planting(1, "A1", "kale", grid(45), day(2027, 7, 1), day(2028, 3, 1))];
+    let plan = plan(garden);
+    let list = plan.candidates_seen_from(0, day(2027, 4, 20), day(2027, 1, 1));
+    let place = |crop: &str| {
+        let idx = plan.book().crop_idx(crop).unwrap();
+        list.iter().position(|candidate| candidate.crop_idx == idx).unwrap()
+    };
+    assert!(place("radish") < place("parsnip"));
+    let parsnip = candidate_of(&plan, &list, "parsnip").unwrap();
+    assert!(parsnip.reasons.contains(&"not ripe before the next planting on 1 Jul 2027".to_owned()), "{parsnip:?}");
+}
+
+#[test]
+fn wanted_and_priced_crops_rank_higher_and_say_so() {
+    let plain = plan(garden(&["A1"]));
+    let mut garden = garden(&["A1"]);
+    garden.households = vec![Household {
+        name: "Top house".to_owned(),
+        n_people: 3,
+        wants_g_per_week: [("beetroot".to_owned(), 400)].into(),
+    }];
+    garden.prices = vec![Price { crop: "beetroot".to_owned(), minor_per_kg: 250 }];
+    garden.site.currency = "GBP".to_owned();
+    let plan = plan(garden);
+    let day = day(2027, 5, 20);
+    let (before, after) = (plain.candidates(0, day), plan.candidates(0, day));
+    let beetroot = candidate_of(&plan, &after, "beetroot").unwrap();
+    assert!(beetroot.score > candidate_of(&plain, &before, "beetroot").unwrap().score + 12.0);
+    assert!(beetroot.reasons.iter().any(|reason| reason.starts_with("wanted, 400 g a week")));
+    // Worth by hand: price × usual yield ÷ weeks it stands.
+    let crop = plan.book().crop("beetroot").unwrap();
+    let weeks = (beetroot.clear - beetroot.enters).num_days() as f64 / 7.0;
+    let worth = format!("worth {:.2} GBP per m² and week", 2.5 * crop.yields.typical_kg_per_m2 / weeks);
+    assert!(beetroot.reasons.contains(&worth), "{worth}: {:?}", beetroot.reasons);
+}
+
+#[test]
+fn permanent_crops_are_named_only_where_they_may_stay() {
+    let mut garden = garden(&["A1", "F1"]);
+    garden.beds[1].kind = BedKind::Border;
+    let plan = plan(garden);
+    let has_permanent = |bed_idx| {
+        let list = plan.candidates(bed_idx, day(2027, 3, 20));
+        list.iter().any(|candidate| plan.book().crops()[candidate.crop_idx].is_permanent)
+    };
+    assert!(!has_permanent(0));
+    assert!(has_permanent(1));
+}
+
+#[test]
+fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings =
+        vec![on_strip(planting(1, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)), 100, 180)];
+    let plan = plan(garden);
+    let leek = plan.proposed_planting(0, "leek", day(2027, 6, 10)).unwrap();
+    let crop = plan.book().crop("leek").unwrap();
+    assert_eq!((leek.from_mm, leek.to_mm, leek.side), (Mm(1800), Mm(3000), Side::Whole));
+    assert_eq!(leek.layout, Layout::Grid { spacing_mm: crop.spacing.equidistant_mm.unwrap() });
+    assert_eq!((leek.clump, leek.raised, leek.planned.plant), (4, Raised::Module, Some(day(2027, 6, 10))));
+    assert_eq!(leek.id, PlantingId(2));
+
+    let carrot = plan.proposed_planting(0, "carrot-early", day(2027, 5, 10)).unwrap();
+    // 15 cm between lines and 4 cm in the line: 25 plants a metre.
+    assert_eq!(carrot.layout, Layout::Drill { row_mm: Mm(150), plants_per_m: 25.0, run: Run::Along });
+    assert_eq!((carrot.raised, carrot.planned.sow), (Raised::Direct, Some(day(2027, 5, 10))));
+    assert!(matches!(plan.proposed_planting(0, "phacelia", day(2027, 5, 10)).unwrap().layout, Layout::Broadcast { .. }));
+}
+
+#[test]
+fn every_crop_of_the_book_can_be_proposed_and_stands() {
+    let mut garden = garden(&["A1"]);
+    garden.beds[0] = bed("A1", 120, 600);
+    let plan = plan(garden);
+    for crop in plan.book().crops() {
+        let proposed = plan.proposed_planting(0, &crop.id, day(2027, 4, 1)).unwrap();
+        let preview = plan.preview(&proposed);
+        assert!(preview.standing.is_some_and(|standing| standing.n_plants > 0), "{}: {:?}", crop.id, preview.findings);
+    }
+}
+
+#[test]
+fn a_proposal_for_a_full_bed_shows_the_overlap() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![planting(1, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1))];
+    let plan = plan(garden);
+    let leek = plan.proposed_planting(0, "leek", day(2027, 6, 10)).unwrap();
+    let preview = plan.preview(&leek);
+    assert!(preview.findings.iter().any(|finding| matches!(finding.says, Says::Overlap { .. })));
+    assert_eq!(plan.findings().into_iter().filter(|f| is_sharing(f)).count(), 0, "a preview alters nothing");
+}
+
+#[test]
+fn a_preview_says_what_the_plan_says_once_it_is_placed() {
+    let mut garden = garden(&["A1"]);
+    garden.past = vec![past("A1", 2026, "onion-sets")];
+    garden.plantings = vec![
+        planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1)),
+        planting(2, "A1", "garlic", grid(15), day(2028, 10, 20), day(2029, 7, 1)),
+    ];
+    let mut plan = plan(garden);
+    let onions = plan.proposed_interplanting(0, PlantingId(1), "salad-onion", day(2027, 6, 7)).unwrap();
+    assert_eq!(onions.layout, Layout::Between { host: PlantingId(1) });
+    let preview = plan.preview(&onions);
+    assert_eq!(preview.fits.len(), 1);
+    assert_eq!(preview.fits[0].0, PlantingId(1));
+    assert_eq!(preview.stations.len() as u64, preview.standing.as_ref().unwrap().n_stations);
+    let mut previewed: Vec<String> = preview.findings.iter().map(|f| plan.headline_preview(f, &onions)).collect();
+    let before = plan.findings().len();
+    plan.apply(crate::garden::Edit::AddPlanting(Box::new(onions))).unwrap();
+    let mut placed: Vec<String> = plan
+        .findings()
+        .into_iter()
+        .filter(|f| {
+            let names_it = |key: &crate::rotation::StandKey| *key == crate::rotation::StandKey::Planting(PlantingId(3));
+            f.planting == Some(PlantingId(3))
+                || matches!(&f.says, Says::Rotation(r) if r.earlier.as_ref().is_some_and(names_it))
+                || matches!(f.says, Says::Overlap { other: PlantingId(3), .. } | Says::Crowding { other: PlantingId(3), .. })
+        })
+        .map(|f| plan.headline(f))
+        .collect();
+    previewed.sort();
+    placed.sort();
+    assert_eq!(previewed, placed);
+    assert!(plan.findings().len() >= before);
+}
+
+#[test]
+fn a_duplicate_takes_the_next_free_place_of_its_bed_and_then_of_the_next() {
+    let mut garden = garden(&["A1", "A2", "A3"]);
+    let lettuce = on_strip(planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)), 0, 100);
+    garden.plantings = vec![
+        lettuce.clone(),
+        on_strip(planting(2, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)), 100, 200),
+        planting(3, "A2", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)),
+    ];
+    let mut plan = plan(garden);
+    let first = plan.next_free_slot(&lettuce).unwrap();
+    assert_eq!((first.bed.as_str(), first.from_mm, first.to_mm), ("A1", Mm(2000), Mm(3000)));
+    assert_eq!(first.id, PlantingId(4));
+    plan.apply(crate::garden::Edit::AddPlanting(Box::new(first))).unwrap();
+    let second = plan.next_free_slot(&lettuce).unwrap();
+    assert_eq!((second.bed.as_str(), second.from_mm), ("A3", Mm(0)));
+    assert!(says(&plan, "overlap").is_empty());
+}

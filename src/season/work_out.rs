@@ -1,0 +1,163 @@
+//! One bed worked out: the days, ground and counts of its plantings, and every finding about them.
+
+use std::cmp::Reverse;
+
+use chrono::{Days, NaiveDate};
+
+use super::accept::mark_accepted;
+use super::inputs::Inputs;
+use super::{BedSeason, Finding, Says, Standing, gaps, rotate, sharing};
+use crate::crops::Crop;
+use crate::garden::{Bed, Cover, Layout, Planting, PlantingId, Severity};
+use crate::layout::{SetOut, claimed_ground, set_out};
+
+/// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
+const GRACE_DAYS: u64 = 30;
+
+/// Works out one bed from the plantings given (ascending by number).
+pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Planting]) -> BedSeason {
+    let Some(bed) = inputs.bed(bed_idx) else { return BedSeason::default() };
+    let mut season = stand_all(inputs, bed_idx, bed, plantings);
+    sharing::check_pairs(inputs, bed_idx, bed, &season.standing, plantings, &mut season.findings);
+    rotate::check_bed(inputs, bed_idx, &season.standing, &mut season.findings);
+    gaps::check_bed(inputs, bed_idx, bed, &season.standing, &mut season.findings);
+    for finding in &mut season.findings {
+        if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
+            mark_accepted(inputs.garden, inputs.book, finding, places);
+        }
+    }
+    season.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));
+    season.standing.shrink_to_fit();
+    season.findings.shrink_to_fit();
+    season
+}
+
+/// The days, ground and counts of all plantings, with the findings about each alone.
+fn stand_all(inputs: Inputs<'_>, bed_idx: usize, bed: &Bed, plantings: &[&Planting]) -> BedSeason {
+    let mut season = BedSeason { standing: Vec::with_capacity(plantings.len()), findings: Vec::new() };
+    for &planting in plantings {
+        if let Some(standing) = stand(inputs, bed_idx, bed, planting, plantings, &mut season.findings) {
+            season.standing.push(standing);
+        }
+    }
+    season.standing.sort_by_key(|standing| (standing.stages.enters, standing.id));
+    season
+}
+
+/// One planting worked out; `None` if its crop or its days are not known (a finding says so).
+pub(super) fn stand(
+    inputs: Inputs<'_>,
+    bed_idx: usize,
+    bed: &Bed,
+    planting: &Planting,
+    in_bed: &[&Planting],
+    findings: &mut Vec<Finding>,
+) -> Option<Standing> {
+    let mut tell = |severity, says| {
+        findings.push(Finding { severity, bed_idx, planting: Some(planting.id), says, accepted: None });
+    };
+    let Some(crop_idx) = inputs.book.crop_idx(&planting.crop) else {
+        tell(Severity::Breach, Says::UnknownCrop { crop: planting.crop.clone() });
+        return None;
+    };
+    let crop = inputs.book.crops().get(crop_idx)?;
+    let stages = match inputs.almanac.stages(crop, planting.raised, &planting.planned, &planting.real) {
+        Ok(stages) => stages,
+        Err(error) => {
+            tell(Severity::Breach, Says::NoDates { why: error.to_string() });
+            return None;
+        }
+    };
+    let strip = planting.strip(bed.width_mm);
+    let counts = match counts(bed, planting, in_bed) {
+        Ok(counts) => {
+            if counts.n_stations == 0 {
+                tell(Severity::Breach, Says::NoStations { why: "no station has room in its strip".to_owned() });
+            }
+            counts
+        }
+        Err(why) => {
+            tell(Severity::Breach, Says::NoStations { why });
+            Counts::default()
+        }
+    };
+    if let Some(severity) = season_missed(inputs, bed, crop, planting, stages.enters) {
+        tell(severity, Says::OutOfSeason { enters: stages.enters });
+    }
+    Some(Standing {
+        id: planting.id,
+        crop_idx,
+        stages,
+        ground: claimed_ground(&planting.layout, strip),
+        n_stations: counts.n_stations,
+        n_plants: counts.n_plants,
+        n_lines: counts.n_lines,
+    })
+}
+
+/// How grave it is that a planting goes in on that day; `None` if books put it in then.
+///
+/// A cover over the bed stretches the season by the grace at both ends (common practice, no published source: a few weeks
+/// under fleece or cloche, more in a tunnel). What really happened is no more than a note: nothing can be done about it.
+fn season_missed(
+    inputs: Inputs<'_>,
+    bed: &Bed,
+    crop: &Crop,
+    planting: &Planting,
+    enters: NaiveDate,
+) -> Option<Severity> {
+    let is_near = |n_days: u64| {
+        let near = [enters.checked_sub_days(Days::new(n_days)), enters.checked_add_days(Days::new(n_days))];
+        near.into_iter().flatten().any(|day| inputs.almanac.is_in_season(crop, planting.raised, day))
+    };
+    if inputs.almanac.is_in_season(crop, planting.raised, enters) {
+        return None;
+    }
+    let has_happened = planting.real.plant.or(planting.real.sow).is_some();
+    let is_covered = !matches!(bed.cover, Cover::Open | Cover::Mesh);
+    if is_near(GRACE_DAYS) {
+        return (!is_covered).then_some(Severity::Note);
+    }
+    if has_happened || (is_covered && is_near(2 * GRACE_DAYS)) {
+        return Some(Severity::Note);
+    }
+    Some(Severity::Caution)
+}
+
+/// Numbers of one planting.
+#[derive(Debug, Clone, Copy, Default)]
+struct Counts {
+    n_stations: u64,
+    n_plants: u64,
+    n_lines: u64,
+}
+
+fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counts, String> {
+    let set_out = set_out_in(bed, planting, in_bed)?;
+    Ok(Counts { n_stations: set_out.n_stations, n_plants: set_out.n_plants, n_lines: set_out.n_lines })
+}
+
+/// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
+pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, String> {
+    let strip = planting.strip(bed.width_mm);
+    let host = host_set_out(bed, planting, in_bed)?;
+    set_out(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(|e| e.to_string())
+}
+
+fn host_set_out(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Option<SetOut>, String> {
+    let Layout::Between { host } = planting.layout else { return Ok(None) };
+    let Some(host) = find(in_bed, host) else {
+        return Err(format!("its host {host} is not in bed {}", bed.id));
+    };
+    if matches!(host.layout, Layout::Between { .. }) {
+        return Err(format!("its host {} stands between another planting itself", host.id));
+    }
+    let strip = host.strip(bed.width_mm);
+    set_out(&host.layout, strip, host.setback_mm, host.clump, None).map(Some).map_err(|error| error.to_string())
+}
+
+/// The planting of that number among those of a bed, ascending by number.
+pub(super) fn find<'a>(in_bed: &[&'a Planting], id: PlantingId) -> Option<&'a Planting> {
+    let place = in_bed.binary_search_by_key(&id, |planting| planting.id).ok()?;
+    in_bed.get(place).copied()
+}
