@@ -47,7 +47,9 @@ pub enum Command {
     #[command(after_help = "Example:\n  bedfellow demo\n  bedfellow demo --print > walled-garden.ron")]
     Demo(DemoArgs),
     /// Write a new garden file; a file that is there already is never written over.
-    #[command(after_help = "Example:\n  bedfellow new walled.ron --name \"Walled garden\" --bed A1=120x240 --bed A2=120x240")]
+    #[command(
+        after_help = "Example:\n  bedfellow new walled.ron --name \"Walled garden\" --bed A1=120x240 --bed A2=120x240"
+    )]
     New(NewArgs),
     /// List every finding of a plan, gravest first; exits 1 if a breach is open.
     #[command(after_help = "Example:\n  bedfellow check walled.ron")]
@@ -158,9 +160,11 @@ pub struct CropsArgs {
 #[derive(Debug, Subcommand)]
 pub enum Reckon {
     /// Count stations and plants of a layout in a bed.
-    #[command(after_help = "Grid, offset and edge need --spacing; rows need --row and --in-row; drill needs --row and\n\
+    #[command(
+        after_help = "Grid, offset and edge need --spacing; rows need --row and --in-row; drill needs --row and\n\
         --per-metre; broadcast needs --per-m2. Lengths are in cm.\n\n\
-        Example:\n  bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4")]
+        Example:\n  bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4"
+    )]
     Plants(PlantsArgs),
     /// Judge a sequence of crops, one item a year; exits 1 if there is a breach.
     #[command(after_help = "Crops are separated by commas, `+` joins crops that follow each other within a year;\n\
@@ -171,11 +175,13 @@ pub enum Reckon {
     #[command(after_help = "Example:\n  bedfellow reckon family beetroot")]
     Family(FamilyArgs),
     /// Judge whether two crops share a bed; exits 1 if they crowd.
-    #[command(after_help = "A crop is given as \"CROP LAYOUT [SPACING] [xCLUMP] DATE..DATE\": spacing in cm (rows: 45x15), the days\n\
+    #[command(
+        after_help = "A crop is given as \"CROP LAYOUT [SPACING] [xCLUMP] DATE..DATE\": spacing in cm (rows: 45x15), the days\n\
         it goes in and is cleared. What is left out is the book's. `between` sets the joining crop at the\n\
         centres of the standing one's stations.\n\n\
         Example:\n  bedfellow reckon fit --bed 120x240 --stands \"leek grid 30 x4 2027-06-01..2027-11-15\" \\\n    \
-        --joins \"salad onion between x8 2027-06-01..2027-08-01\"")]
+        --joins \"salad onion between x8 2027-06-01..2027-08-01\""
+    )]
     Fit(ReckonFitArgs),
     /// Work out the land equivalent ratio of crops grown together.
     #[command(after_help = "Yields per area, in the same order; any unit, the same for both of a crop.\n\n\

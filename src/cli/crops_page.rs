@@ -96,7 +96,8 @@ fn write_ground(page: &mut Page, crop: &Crop) {
     }
     row(page, "raised", &raised);
     let per_g = seed.per_g.map_or(String::new(), |per_g| format!(", {per_g} seeds to the gram"));
-    let depth = if seed.depth_mm > Mm::ZERO { format!("{} cm deep", seed.depth_mm) } else { "at the surface".to_owned() };
+    let depth =
+        if seed.depth_mm > Mm::ZERO { format!("{} cm deep", seed.depth_mm) } else { "at the surface".to_owned() };
     row(page, "seed", &format!("{depth}{per_g}, {} % come up", seed.germination_pct));
 }
 

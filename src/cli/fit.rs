@@ -179,9 +179,10 @@ fn pairs_of(plan: &Plan, bed_idx: usize) -> Vec<(PlantingId, PlantingId, FitRepo
             if !seen.insert((joins.id.min(other), joins.id.max(other))) {
                 continue;
             }
-            let other_is_guest = plan.garden().planting(other).is_some_and(
-                |other| matches!(other.layout, Layout::Between { host } if host == joins.id),
-            );
+            let other_is_guest = plan
+                .garden()
+                .planting(other)
+                .is_some_and(|other| matches!(other.layout, Layout::Between { host } if host == joins.id));
             if other_is_guest { pairs.push((joins.id, other, report)) } else { pairs.push((other, joins.id, report)) }
         }
     }

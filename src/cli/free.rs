@@ -55,8 +55,7 @@ pub fn run(desk: &Desk, args: &FreeArgs) -> Result<Answer> {
         Some(id) => vec![bed_idx_of(&plan, id)?],
         None => (0..plan.garden().beds.len()).collect(),
     };
-    let beds: Vec<FreeBed> =
-        bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, desk.today)).collect();
+    let beds: Vec<FreeBed> = bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, desk.today)).collect();
     Answer::of(desk, &beds, |page| write(page, &beds, desk.today, args.bed.is_some()))
 }
 

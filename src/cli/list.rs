@@ -59,6 +59,5 @@ fn span(today: NaiveDate, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
 }
 
 fn is_same_file(one: &Path, other: &Path) -> bool {
-    one == other
-        || matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
+    one == other || matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
 }

@@ -35,15 +35,6 @@ impl Lengths {
         Ok(length)
     }
 
-    /// A length in cm, 0 or more.
-    pub fn not_negative(&mut self, name: &str, text: &str) -> Result<Mm> {
-        let length = self.length(name, text)?;
-        if length.0 < 0 {
-            bail!("{name} is `{}`; give a length in cm of 0 or more", text.trim());
-        }
-        Ok(length)
-    }
-
     /// A bed's width across and length along.
     pub fn size(&mut self, name: &str, text: &str) -> Result<(Mm, Mm)> {
         let Some((width, length)) = text.split_once(['x', 'X', '×']) else {

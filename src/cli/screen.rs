@@ -12,7 +12,8 @@ use super::args::DemoArgs;
 use super::{files, home};
 use crate::garden::Garden;
 use crate::store;
-use crate::tui::{self, Start, Surroundings};
+use crate::tui::shell::Surroundings;
+use crate::tui::{self, Start};
 
 /// The demo garden, as it is delivered.
 pub const DEMO: &str = include_str!("../../demo/walled-garden.ron");
@@ -109,8 +110,7 @@ fn fresh_demo() -> Result<(Garden, PathBuf)> {
 }
 
 fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<()> {
-    let options =
-        tui::Options { is_ascii: desk.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
+    let options = tui::Options { is_ascii: desk.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
     tui::run(Surroundings {
         start,
         book: std::sync::Arc::clone(&desk.book),

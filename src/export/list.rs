@@ -222,10 +222,9 @@ impl PlantingList {
             if is_listed(stages.clear) {
                 week_of(&mut weeks, stages.clear).clear.push(entry.clearing(&entries));
             }
-            if entry.begins() <= to && stages.clear >= from {
-                if let Some(caution) = &entry.crop.caution {
-                    take_care.insert(&entry.crop.name, caution);
-                }
+            let is_within = entry.begins() <= to && stages.clear >= from;
+            if let Some(caution) = entry.crop.caution.as_ref().filter(|_| is_within) {
+                take_care.insert(&entry.crop.name, caution);
             }
         }
         let (findings, n_notes) = open_findings(plan, options.bed.as_deref(), from, to);
@@ -351,9 +350,11 @@ impl Entry<'_> {
         let clear = self.standing.stages.clear;
         let shares_ground = |other: &Entry<'_>| {
             other.bed_idx == self.bed_idx
-                && self.standing.ground.iter().any(|mine| {
-                    other.standing.ground.iter().any(|theirs| mine.shared_with(*theirs).is_some())
-                })
+                && self
+                    .standing
+                    .ground
+                    .iter()
+                    .any(|mine| other.standing.ground.iter().any(|theirs| mine.shared_with(*theirs).is_some()))
         };
         // Entries are in order of the day they go in.
         let start = entries.partition_point(|entry| entry.standing.stages.enters < clear);

@@ -100,8 +100,7 @@ impl Page {
 
     /// A table with a heading; columns that give way are cut until it fits the page.
     pub fn table(&mut self, indent: usize, columns: &[Column], rows: &[Vec<String>]) {
-        let rows: Vec<Vec<String>> =
-            rows.iter().map(|row| row.iter().map(|cell| self.plain(cell)).collect()).collect();
+        let rows: Vec<Vec<String>> = rows.iter().map(|row| row.iter().map(|cell| self.plain(cell)).collect()).collect();
         let mut widths: Vec<usize> = columns
             .iter()
             .enumerate()

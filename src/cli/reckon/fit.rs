@@ -56,7 +56,11 @@ pub fn fit(desk: &Desk, args: &ReckonFitArgs) -> Result<Answer> {
                 _ => layout_words(&asked.layout),
             };
             let days = format!("{} to {}", asked.stages.enters, asked.stages.clear);
-            page.paragraph(&format!("{word:<7} "), "        ", &format!("{}, {layout}: {count}, {days}", asked.crop.name));
+            page.paragraph(
+                &format!("{word:<7} "),
+                "        ",
+                &format!("{}, {layout}: {count}, {days}", asked.crop.name),
+            );
         }
         answer.judged.write(page, &stands.crop.name, &joins.crop.name);
     })?;

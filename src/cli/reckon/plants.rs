@@ -14,7 +14,7 @@ use crate::layout;
 use crate::units::{Mm, Rect};
 
 #[derive(Serialize)]
-struct Plants {
+struct Planted {
     stations: u64,
     plants: u64,
     lines: u64,
@@ -58,7 +58,8 @@ enum Need {
 /// Counts the plants.
 pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     check_options(args)?;
-    let number = |name: &str, text: &Option<String>| text.as_deref().map(|text| read::positive_number(name, text)).transpose();
+    let number =
+        |name: &str, text: &Option<String>| text.as_deref().map(|text| read::positive_number(name, text)).transpose();
     let per_metre = number("--per-metre", &args.per_metre)?.unwrap_or_default();
     let per_m2 = number("--per-m2", &args.per_m2)?.unwrap_or_default();
     let sides = args.sides.as_deref().map_or(Ok(1), |text| read::count("--sides", text, 1, 2))?;
@@ -66,10 +67,10 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     let clump = args.clump.as_deref().map_or(Ok(1), |text| read::count("--clump", text, 1, greatest_clump))?;
     let mut drawing = Drawing::of_args(args)?;
     let steps = drawing.steps_per_mm();
-    let spacing_mm = drawing.in_steps(drawing.spacing, steps);
-    let in_row_mm = drawing.in_steps(drawing.in_row, steps);
-    let setback = drawing.setback.map(|setback| drawing.in_steps(setback, steps));
-    let (width, length) = (drawing.in_steps(drawing.width, steps), drawing.in_steps(drawing.length, steps));
+    let spacing_mm = in_steps(drawing.spacing, steps);
+    let in_row_mm = in_steps(drawing.in_row, steps);
+    let setback = drawing.setback.map(|setback| in_steps(setback, steps));
+    let (width, length) = (in_steps(drawing.width, steps), in_steps(drawing.length, steps));
     let scale = f64::from(steps);
     let layout_of = |spacing_mm: Mm, in_row_mm: Mm, per_m: f64, per_m2: f64| match args.layout.as_str() {
         "grid" => Layout::Grid { spacing_mm },
@@ -81,14 +82,14 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     };
     let drawn = layout_of(spacing_mm, in_row_mm, per_metre / scale, per_m2 / (scale * scale));
     let count = layout::count(&drawn, Rect::of_size(length, width), setback, clump, None)?;
-    let answer = Plants {
+    let answer = Planted {
         stations: count.n_stations,
         plants: count.n_plants,
         lines: count.n_lines,
         per_m2: rounded(count.per_m2 * scale * scale, 4),
     };
     let remarks = std::mem::take(&mut drawing.remarks);
-    let real = layout_of(drawing.in_steps(drawing.spacing, 1), drawing.in_steps(drawing.in_row, 1), per_metre, per_m2);
+    let real = layout_of(in_steps(drawing.spacing, 1), in_steps(drawing.in_row, 1), per_metre, per_m2);
     let told = Answer::of(desk, &answer, |page| {
         page.line(&format!("bed {} cm, {}", args.bed.trim(), layout_words(&real)));
         page.line(&count_words(&real, answer.stations, clump, answer.plants));
@@ -190,10 +191,10 @@ impl Drawing {
         }
         if is_fine && has_room { 10 } else { 1 }
     }
+}
 
-    /// A length in the engine's steps. Lengths are below 1 km, so the number is far from its bounds.
-    fn in_steps(&self, fine: Fine, steps_per_mm: i32) -> Mm {
-        let tenths = fine.tenths_mm * i64::from(steps_per_mm);
-        Mm(((tenths + 5) / 10) as i32)
-    }
+/// A length in the engine's steps. Lengths are below 1 km, so the number is far from its bounds.
+fn in_steps(fine: Fine, steps_per_mm: i32) -> Mm {
+    let tenths = fine.tenths_mm * i64::from(steps_per_mm);
+    Mm(((tenths + 5) / 10) as i32)
 }

@@ -15,8 +15,7 @@ use crate::rotation::{CropGraph, Policy};
 pub fn rotation(desk: &Desk, args: &RotationArgs) -> Result<Answer> {
     let policy = policy(&desk.book, &args.return_years)?;
     let graph = CropGraph::of_book(&desk.book);
-    let report =
-        sequence::reckon(&desk.book, &graph, &args.sequence, args.cycle, &policy, args.hazard.as_deref())?;
+    let report = sequence::reckon(&desk.book, &graph, &args.sequence, args.cycle, &policy, args.hazard.as_deref())?;
     let has_breach = report.worst == "breach";
     let answer = Answer::of(desk, &report, |page| write(page, &report))?;
     Ok(answer.with_breach(has_breach))
