@@ -72,6 +72,19 @@ impl Answer {
     }
 }
 
+/// A fault with its causes; a cause that the fault has told already is not told again.
+pub fn told(err: &anyhow::Error) -> String {
+    let mut text = String::new();
+    for cause in err.chain().map(ToString::to_string) {
+        if text.is_empty() {
+            text = cause;
+        } else if !text.contains(&cause) {
+            text = format!("{text}: {cause}");
+        }
+    }
+    text.strip_prefix("error: ").map(str::to_owned).unwrap_or(text)
+}
+
 /// One fault, for the person.
 pub fn fail(message: &str) -> ExitCode {
     complain("error", message);
@@ -124,6 +137,12 @@ fn shown(line: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_cause_is_told_once() {
+        let err = anyhow::anyhow!("no such file").context("cannot read a.ron: no such file").context("--garden");
+        assert_eq!(told(&err), "--garden: cannot read a.ron: no such file");
+    }
 
     #[test]
     fn a_fault_of_usage_becomes_one_line_with_its_tip() {

@@ -46,7 +46,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     match respond(cli) {
         Ok(answer) => answer.deliver(),
-        Err(err) => answer::fail(&format!("{err:#}")),
+        Err(err) => answer::fail(&answer::told(&err)),
     }
 }
 

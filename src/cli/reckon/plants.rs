@@ -1,6 +1,6 @@
 //! `reckon plants`: stations and plants of a layout in a bed.
 
-use anyhow::{Result, anyhow, bail};
+use anyhow::{Result, bail};
 use serde::Serialize;
 
 use super::super::Desk;
@@ -162,8 +162,8 @@ impl Drawing {
         };
         let in_row = args.in_row.as_deref().map_or(Ok(nothing), |text| read("--in-row", text, 1))?;
         let setback = args.setback.as_deref().map(|text| read("--setback", text, 0)).transpose()?;
-        let drawing = Self { width, length, spacing, in_row, setback, remarks };
-        drawing.refuse_beyond_reach()?;
+        let mut drawing = Self { width, length, spacing, in_row, setback, remarks };
+        drawing.keep_within_reach()?;
         Ok(drawing)
     }
 
@@ -171,11 +171,20 @@ impl Drawing {
         [self.spacing, self.in_row].into_iter().chain(self.setback)
     }
 
-    /// Distances beyond any bed are an answer of no stations, not a fault of the engine's bounds.
-    fn refuse_beyond_reach(&self) -> Result<()> {
+    /// The engine knows distances to 100 m. In a bed smaller than that a longer one gives the same answer,
+    /// no second station, and is drawn at its reach.
+    fn keep_within_reach(&mut self) -> Result<()> {
+        let tenths_of = |length: Mm| i64::from(length.0) * 10;
         let greatest = crate::garden::limits::BED_SIDE.greatest;
-        if [self.width, self.length].iter().any(|side| side.tenths_mm > i64::from(greatest.0) * 10) {
-            return Err(anyhow!("--bed is larger than {greatest} cm (1 km)"));
+        let reach = tenths_of(crate::garden::limits::SPACING.greatest);
+        let sides = [self.width, self.length];
+        if sides.iter().any(|side| side.tenths_mm > tenths_of(greatest)) {
+            bail!("--bed is larger than {greatest} cm (1 km)");
+        }
+        if sides.iter().all(|side| side.tenths_mm < reach) {
+            for distance in [&mut self.spacing, &mut self.in_row].into_iter().chain(self.setback.as_mut()) {
+                distance.tenths_mm = distance.tenths_mm.min(reach);
+            }
         }
         Ok(())
     }

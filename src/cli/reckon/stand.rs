@@ -3,7 +3,6 @@
 //! It is read from the right, since only the crop's name may have several words.
 
 use anyhow::{Context as _, Result, anyhow, bail};
-use chrono::NaiveDate;
 
 use super::super::read::{self, Lengths};
 use super::plant_of;
@@ -69,7 +68,8 @@ pub fn asked<'a>(book: &'a CropBook, option: &str, text: &str, lengths: &mut Len
         Layout::Rows { .. } | Layout::Edge { .. } => crop.spacing.row_clump,
         Layout::Drill { .. } | Layout::Broadcast { .. } => 1,
     });
-    let stages = stages(crop, option, &layout, days)?;
+    let raised = usual_way(crop, &layout, clump);
+    let stages = stages(crop, option, raised, days)?;
     Ok(Asked { crop, layout, clump, stages })
 }
 
@@ -113,38 +113,29 @@ fn layout(crop: &Crop, option: &str, word: &str, spacing: Option<&str>, lengths:
     })
 }
 
-/// The days it stands, and the stages within them as the calendar has them.
-fn stages(crop: &Crop, option: &str, layout: &Layout, days: &str) -> Result<Stages> {
+/// The days it stands, and what the calendar makes of them. No site is named: the book's own months hold.
+fn stages(crop: &Crop, option: &str, raised: Raised, days: &str) -> Result<Stages> {
     let (enters, clear) = days.split_once("..").with_context(|| format!("{option}: `{days}` is not two days"))?;
     let enters = read::date(enters).with_context(|| option.to_owned())?;
     let clear = read::date(clear).with_context(|| option.to_owned())?;
     if clear <= enters {
         bail!("{option}: {} is cleared on {clear}, not after it goes in on {enters}", crop.name);
     }
-    let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });
-    let first = crop.seed.raised.first().copied().unwrap_or(Raised::Module);
-    let raised = if is_sown_thick && crop.seed.raised.contains(&Raised::Direct) { Raised::Direct } else { first };
-    Ok(within(&calendar(crop, raised, enters), clear))
-}
-
-/// What the calendar says of a planting that goes in on that day.
-fn calendar(crop: &Crop, raised: Raised, enters: NaiveDate) -> Stages {
-    let planned = match raised {
-        Raised::Direct => PlannedDates { sow: Some(enters), ..PlannedDates::default() },
-        _ => PlannedDates { plant: Some(enters), ..PlannedDates::default() },
-    };
-    // No site is named: the book's own months hold.
+    let planned = PlannedDates { plant: Some(enters), clear: Some(clear), ..PlannedDates::default() };
     let almanac = Almanac { is_southern: false };
-    almanac.stages(crop, raised, &planned, &RealDates::default()).unwrap_or(Stages {
-        sow: None,
-        enters,
-        first_pick: enters,
-        last_pick: enters,
-        clear: enters,
-    })
+    almanac.stages(crop, raised, &planned, &RealDates::default()).with_context(|| option.to_owned())
 }
 
-/// The same stages with the day it is really cleared.
-fn within(stages: &Stages, clear: NaiveDate) -> Stages {
-    Stages { first_pick: stages.first_pick.min(clear), last_pick: stages.last_pick.min(clear), clear, ..*stages }
+/// How it is raised if nothing is said: lines and scatters from seed in place, clumps in modules where the book knows
+/// that way, else the book's usual way.
+fn usual_way(crop: &Crop, layout: &Layout, clump: u32) -> Raised {
+    let ways = &crop.seed.raised;
+    let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });
+    if is_sown_thick && ways.contains(&Raised::Direct) {
+        Raised::Direct
+    } else if clump > 1 && ways.contains(&Raised::Module) {
+        Raised::Module
+    } else {
+        ways.first().copied().unwrap_or(Raised::Module)
+    }
 }
