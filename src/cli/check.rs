@@ -9,7 +9,7 @@ use super::args::CheckArgs;
 use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PlantingId, Severity};
-use crate::rotation::{StandKey, rotation_years};
+use crate::rotation::{CropGraph, Rule, StandKey, rotation_years};
 use crate::season::{Finding, Plan, Says};
 
 #[derive(Serialize)]
@@ -33,6 +33,7 @@ struct Told {
     planting: Option<String>,
     other_planting: Option<String>,
     headline: String,
+    sentences: Vec<String>,
     clear_year: Option<i32>,
     verdict: Option<&'static str>,
     first_bad_week: Option<String>,
@@ -44,14 +45,22 @@ struct Told {
 /// Lists the findings; a breach that nobody has accepted sets the exit code.
 pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
-    let findings: Vec<Told> = plan.findings().into_iter().map(|finding| told(&plan, finding)).collect();
-    let worst = plan.findings().iter().filter(|finding| finding.accepted.is_none()).map(|f| f.severity).max();
+    let graph = CropGraph::of_book(plan.book());
+    let findings = plan.findings();
+    let worst = findings.iter().filter(|finding| is_open_trouble(finding)).map(|finding| finding.severity).max();
+    let findings: Vec<Told> = findings.into_iter().map(|finding| told(&plan, &graph, finding)).collect();
     let checked = Checked { worst: worst.map_or("none", severity_word), findings };
     let answer = Answer::of(desk, &checked, |page| write(page, &plan, &checked))?;
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
-fn told(plan: &Plan, finding: &Finding) -> Told {
+/// Neither accepted nor praise: an order of crops that goes well is told as a note, but is no trouble.
+fn is_open_trouble(finding: &Finding) -> bool {
+    let is_praise = matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter);
+    finding.accepted.is_none() && !is_praise
+}
+
+fn told(plan: &Plan, graph: &CropGraph, finding: &Finding) -> Told {
     let explanation = plan.explain(finding);
     let bed = plan.garden().beds.get(finding.bed_idx).map_or(String::new(), |bed| bed.id.clone());
     let year = finding.planting.and_then(|id| plan.standing(id)).map(|standing| {
@@ -65,12 +74,13 @@ fn told(plan: &Plan, finding: &Finding) -> Told {
         crop: finding.planting.and_then(|id| crop_name(plan, id)),
         earlier_crop: None,
         earlier_year: None,
-        why: explanation.sentences.first().cloned().unwrap_or_else(|| explanation.headline.clone()),
+        why: explanation.sentences.join(" "),
         source: explanation.source,
         bed,
         planting: finding.planting.map(|id| id.to_string()),
         other_planting: None,
         headline: explanation.headline,
+        sentences: explanation.sentences,
         clear_year: None,
         verdict: None,
         first_bad_week: None,
@@ -83,7 +93,7 @@ fn told(plan: &Plan, finding: &Finding) -> Told {
             told.year = Some(rotation.year);
             told.earlier_crop = rotation.earlier.and_then(|earlier| stand_name(plan, earlier));
             told.earlier_year = rotation.earlier_year;
-            told.why.clone_from(&rotation.why);
+            told.why = graph.words(plan.book(), rotation).why;
             told.clear_year = rotation.clear_year;
             if let Some(StandKey::Planting(id)) = rotation.earlier {
                 told.other_planting = Some(id.to_string());
@@ -153,8 +163,8 @@ fn write_finding(page: &mut Page, told: &Told) {
     let accepted = if told.accepted.is_some() { " (accepted)" } else { "" };
     let head = format!("bed {}{planting}{accepted}: {}", told.bed, told.headline);
     page.paragraph(&format!("{:<8} ", told.severity), UNDER, &head);
-    if told.why != told.headline {
-        page.paragraph(UNDER, UNDER, &told.why);
+    if !told.sentences.is_empty() {
+        page.paragraph(UNDER, UNDER, &told.sentences.join(" "));
     }
     if let Some(reason) = &told.accepted {
         page.paragraph(UNDER, UNDER, &format!("accepted: {reason}"));

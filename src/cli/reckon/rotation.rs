@@ -7,7 +7,7 @@ use super::super::answer::Answer;
 use super::super::args::RotationArgs;
 use super::super::read;
 use crate::crops::CropBook;
-use crate::export::{Page, counted};
+use crate::export::{Page, counted, severity_word};
 use crate::rotation::sequence::{self, SequenceReport};
 use crate::rotation::{CropGraph, Policy};
 
@@ -47,7 +47,7 @@ fn write(page: &mut Page, report: &SequenceReport) {
     for finding in &report.findings {
         page.blank();
         let head = format!("year {}, {}: {}", finding.year, finding.crop, finding.why);
-        page.paragraph(&format!("{:<8} ", finding.severity), "         ", &head);
+        page.paragraph(&format!("{:<8} ", severity_word(finding.severity)), "         ", &head);
         if !finding.source.is_empty() {
             page.paragraph("         ", "         ", &format!("source: {}", finding.source));
         }
