@@ -15,8 +15,8 @@
 //! | [`fit`] | whether crops share ground, and until which week |
 //! | [`season`] | when ground frees up, what could follow, every finding of a plan |
 //! | [`export`] | the planting list |
-//! | [`cli`] | the command line |
 //! | [`tui`] | the full screen |
+//! | [`cli`] | the command line, the door to all of it |
 
 pub mod cli;
 pub mod crops;

@@ -1,8 +1,83 @@
-//! The command line.
+//! The command line: reads arguments, asks the rooms below, prints an answer, says the exit code.
+//!
+//! The clock is read here and nowhere below. No arithmetic of the trade lives here.
 
+mod answer;
+mod args;
+mod check;
+mod crops;
+mod crops_page;
+mod files;
+mod fit;
+mod free;
+mod home;
+mod list;
+mod read;
+mod reckon;
+mod screen;
+
+use std::ffi::OsString;
 use std::process::ExitCode;
+use std::sync::Arc;
+
+use anyhow::{Context as _, Result, bail};
+use chrono::NaiveDate;
+use clap::Parser as _;
+
+use answer::Answer;
+use args::{Cli, Command, Reckon};
+
+use crate::crops::CropBook;
+
+/// What every command may ask for.
+struct Desk {
+    /// Today, or the day that stands for it.
+    today: NaiveDate,
+    is_ascii: bool,
+    is_json: bool,
+    book: Arc<CropBook>,
+}
 
 /// Runs the program with the given arguments.
-pub fn run(_args: impl IntoIterator<Item = std::ffi::OsString>) -> ExitCode {
-    ExitCode::SUCCESS
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(err) => return answer::usage(&err),
+    };
+    match respond(cli) {
+        Ok(answer) => answer.deliver(),
+        Err(err) => answer::fail(&answer::told(&err)),
+    }
+}
+
+fn respond(cli: Cli) -> Result<Answer> {
+    let today = match &cli.today {
+        Some(text) => read::date(text).context("--today")?,
+        None => chrono::Local::now().date_naive(),
+    };
+    let book = CropBook::embedded().context("the crop book does not hold together")?;
+    let desk = Desk { today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::new(book) };
+    let look = screen::Look { has_mouse: cli.mouse };
+    match (cli.command, cli.file) {
+        (Some(_), Some(file)) => {
+            bail!("give the file after the command, as in `bedfellow check {}`", file.display())
+        }
+        (None, file) => screen::open(&desk, look, file),
+        (Some(command), None) => match command {
+            Command::Demo(args) => screen::demo(&desk, look, &args),
+            Command::New(args) => files::new(&desk, &args),
+            Command::Check(args) => check::run(&desk, &args),
+            Command::Free(args) => free::run(&desk, &args),
+            Command::Fit(args) => fit::run(&desk, &args),
+            Command::List(args) => list::run(&desk, &args),
+            Command::Crops(args) => crops::run(&desk, &args),
+            Command::Reckon(reckon) => match reckon {
+                Reckon::Plants(args) => reckon::plants(&desk, &args),
+                Reckon::Rotation(args) => reckon::rotation(&desk, &args),
+                Reckon::Family(args) => reckon::family(&desk, &args),
+                Reckon::Fit(args) => reckon::fit(&desk, &args),
+                Reckon::Share(args) => reckon::share(&desk, &args),
+            },
+        },
+    }
 }

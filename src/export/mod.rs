@@ -1,15 +1,32 @@
-//! The planting list.
+//! The planting list: what to sow, plant and clear, week by week, to be pinned up in the shed.
+//!
+//! [`PlantingList`] gathers it from a plan, [`planting_list`] writes it as 80-column text, and the
+//! command line gives the same as JSON. Everything in it is worked out in the rooms below; here it is
+//! only put into order and words.
+
+mod list;
+mod page;
+mod words;
+mod write;
 
 use chrono::NaiveDate;
 
+pub use list::*;
+pub use page::{Column, Page, counted, to_ascii};
+pub use words::*;
+pub use write::write_list;
+
 use crate::season::Plan;
+
+/// Cells in a line of the planting list.
+pub const LIST_WIDTH: usize = 80;
 
 /// What the planting list is to hold.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ListOptions {
-    /// First day.
+    /// First day; `None` is the day the first planting begins.
     pub from: Option<NaiveDate>,
-    /// Last day.
+    /// Last day; `None` is the day the last planting is cleared.
     pub to: Option<NaiveDate>,
     /// Only this bed.
     pub bed: Option<String>,
@@ -19,6 +36,5 @@ pub struct ListOptions {
 
 /// The planting list as 80-column text.
 pub fn planting_list(plan: &Plan, options: &ListOptions) -> String {
-    let _ = (plan, options);
-    unimplemented!()
+    write_list(&PlantingList::of_plan(plan, options), options.is_ascii)
 }

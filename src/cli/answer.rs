@@ -1,0 +1,156 @@
+//! What a command answers, and how it reaches the streams: whole, and never a panic on a closed pipe.
+
+use std::io::{self, Write as _};
+use std::process::ExitCode;
+
+use anyhow::{Context as _, Result};
+use serde::Serialize;
+
+use super::Desk;
+use crate::export::Page;
+
+/// Cells in a line of an answer.
+pub const ANSWER_WIDTH: usize = 100;
+
+/// Nothing to object to.
+const CLEAN: u8 = 0;
+/// A breach was found.
+const BREACH: u8 = 1;
+/// The input cannot be used.
+const UNUSABLE: u8 = 2;
+
+/// What a command has to say.
+#[derive(Debug)]
+pub struct Answer {
+    text: String,
+    remarks: Vec<String>,
+    has_breach: bool,
+}
+
+impl Answer {
+    /// Text as it is.
+    pub fn text(text: String) -> Self {
+        Self { text, remarks: Vec::new(), has_breach: false }
+    }
+
+    /// `value` as JSON, or what `write` puts on a page for a reader.
+    pub fn of<T: Serialize>(desk: &Desk, value: &T, write: impl FnOnce(&mut Page)) -> Result<Self> {
+        if desk.is_json {
+            let line = serde_json::to_string(value).context("the answer cannot be written as JSON")?;
+            return Ok(Self::text(line + "\n"));
+        }
+        let mut page = Page::new(ANSWER_WIDTH, desk.is_ascii);
+        write(&mut page);
+        Ok(Self::text(page.into_text()))
+    }
+
+    /// With exit code 1 if there is a breach.
+    #[must_use]
+    pub fn with_breach(self, has_breach: bool) -> Self {
+        Self { has_breach, ..self }
+    }
+
+    /// With a remark for standard error.
+    #[must_use]
+    pub fn with_remarks(mut self, remarks: Vec<String>) -> Self {
+        self.remarks.extend(remarks);
+        self
+    }
+
+    /// Prints it. A reader that has gone away (`| head`) has had what it wanted.
+    pub fn deliver(self) -> ExitCode {
+        for remark in &self.remarks {
+            complain("note", remark);
+        }
+        let mut out = io::stdout().lock();
+        match out.write_all(self.text.as_bytes()).and_then(|()| out.flush()) {
+            Err(err) if err.kind() != io::ErrorKind::BrokenPipe => {
+                fail(&format!("cannot write the answer to standard output: {err}"))
+            }
+            _ => ExitCode::from(if self.has_breach { BREACH } else { CLEAN }),
+        }
+    }
+}
+
+/// A fault with its causes; a cause that the fault has told already is not told again.
+pub fn told(err: &anyhow::Error) -> String {
+    let mut text = String::new();
+    for cause in err.chain().map(ToString::to_string) {
+        if text.is_empty() {
+            text = cause;
+        } else if !text.contains(&cause) {
+            text = format!("{text}: {cause}");
+        }
+    }
+    text.strip_prefix("error: ").map(str::to_owned).unwrap_or(text)
+}
+
+/// One fault, for the person.
+pub fn fail(message: &str) -> ExitCode {
+    complain("error", message);
+    ExitCode::from(UNUSABLE)
+}
+
+/// Help and version as clap writes them; a fault of usage in one line.
+pub fn usage(err: &clap::Error) -> ExitCode {
+    use clap::error::ErrorKind;
+    match err.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Answer::text(err.to_string()).deliver(),
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            // Without standard error there is nobody to tell.
+            let _ = write!(io::stderr(), "{err}");
+            ExitCode::from(UNUSABLE)
+        }
+        _ => fail(&one_line(&err.to_string())),
+    }
+}
+
+/// The fault and the tip of a usage message, without the usage itself.
+fn one_line(message: &str) -> String {
+    let paragraphs = message.split("\n\n").map(|paragraph| {
+        let lines: Vec<&str> = paragraph.lines().map(str::trim).collect();
+        lines.join(" ")
+    });
+    let told: Vec<String> = paragraphs
+        .filter(|text| !text.starts_with("Usage:") && !text.starts_with("For more information"))
+        .map(|text| text.trim_start_matches("error: ").trim_start_matches("tip: ").to_owned())
+        .filter(|text| !text.is_empty())
+        .collect();
+    format!("{}; see --help", told.join("; "))
+}
+
+/// Writes to standard error; if that is closed there is nobody to tell.
+fn complain(kind: &str, message: &str) {
+    let mut lines = message.lines();
+    let mut text = format!("{kind}: {}\n", shown(lines.next().unwrap_or_default()));
+    for line in lines {
+        text.push_str(&shown(line));
+        text.push('\n');
+    }
+    let _ = io::stderr().write_all(text.as_bytes());
+}
+
+fn shown(line: &str) -> String {
+    crate::units::text::shown(line).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cause_is_told_once() {
+        let err = anyhow::anyhow!("no such file").context("cannot read a.ron: no such file").context("--garden");
+        assert_eq!(told(&err), "--garden: cannot read a.ron: no such file");
+    }
+
+    #[test]
+    fn a_fault_of_usage_becomes_one_line_with_its_tip() {
+        let message = "error: unrecognized subcommand 'plant'\n\n  tip: a similar subcommand exists: 'plants'\n\n\
+                       Usage: bedfellow reckon <COMMAND>\n\nFor more information, try '--help'.\n";
+        assert_eq!(
+            one_line(message),
+            "unrecognized subcommand 'plant'; a similar subcommand exists: 'plants'; see --help"
+        );
+    }
+}

@@ -1,0 +1,274 @@
+//! What the command line takes. Values that need more than a word of explanation when they are wrong
+//! come in as text and are read by the commands, so that each fault is one clear line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Plans an intensive kitchen garden that feeds several households all year round.
+///
+/// Without a command the garden opens on the full screen: the one named, or the one last opened.
+#[derive(Debug, Parser)]
+#[command(
+    name = "bedfellow",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true,
+    after_help = "Exit codes: 0 clean, 1 a breach found, 2 unusable input.\n\
+        The name of the garden last opened is kept in the user's state folder; \
+        BEDFELLOW_HOME names another folder for it.\n\n\
+        Examples:\n  bedfellow demo\n  bedfellow new walled.ron --bed A1=120x240\n  bedfellow walled.ron\n  \
+        bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4"
+)]
+pub struct Cli {
+    /// Garden file to open on the full screen.
+    pub file: Option<PathBuf>,
+    /// Use only ASCII signs.
+    #[arg(long, global = true)]
+    pub ascii: bool,
+    /// Take mouse clicks on the full screen (the terminal's own selection then needs Shift).
+    #[arg(long)]
+    pub mouse: bool,
+    /// Print JSON, one line, for scripts.
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Reckon as if today were this day, such as 2027-05-03.
+    #[arg(long, global = true, value_name = "DATE")]
+    pub today: Option<String>,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Open a fresh copy of the demo garden, a walled garden shared by five households.
+    #[command(after_help = "Example:\n  bedfellow demo\n  bedfellow demo --print > walled-garden.ron")]
+    Demo(DemoArgs),
+    /// Write a new garden file; a file that is there already is never written over.
+    #[command(
+        after_help = "Example:\n  bedfellow new walled.ron --name \"Walled garden\" --bed A1=120x240 --bed A2=120x240"
+    )]
+    New(NewArgs),
+    /// List every finding of a plan, gravest first; exits 1 if a breach is open.
+    #[command(after_help = "Example:\n  bedfellow check walled.ron")]
+    Check(CheckArgs),
+    /// Say when each bed frees up, what stands in it and what comes next.
+    #[command(after_help = "Example:\n  bedfellow free walled.ron --bed A1 --today 2027-06-01")]
+    Free(FreeArgs),
+    /// Judge, week by week, the plantings of a bed that share ground; exits 1 if any crowds and is not accepted.
+    #[command(after_help = "Example:\n  bedfellow fit walled.ron A1")]
+    Fit(FitArgs),
+    /// Write the planting list: what to sow, plant and clear, week by week, in 80 columns.
+    #[command(after_help = "Example:\n  bedfellow list walled.ron --from 2027-03-01 --to 2027-05-31 --out spring.txt")]
+    List(ListArgs),
+    /// List the crops of the crop book, or show one crop's page.
+    #[command(after_help = "Example:\n  bedfellow crops\n  bedfellow crops --family onion\n  bedfellow crops leek")]
+    Crops(CropsArgs),
+    /// Reckon with the engines alone; no garden file is needed.
+    #[command(
+        subcommand,
+        after_help = "Example:\n  bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4"
+    )]
+    Reckon(Reckon),
+}
+
+/// `demo`.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Write the demo garden to standard output instead of opening it.
+    #[arg(long)]
+    pub print: bool,
+    /// Take mouse clicks on the full screen.
+    #[arg(long)]
+    pub mouse: bool,
+}
+
+/// `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// File to write.
+    pub file: PathBuf,
+    /// Name of the garden [default: the file's name].
+    #[arg(long)]
+    pub name: Option<String>,
+    /// A bed: its id, width across and length along in cm; may be given again.
+    #[arg(long = "bed", value_name = "ID=WxL")]
+    pub beds: Vec<String>,
+}
+
+/// `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Garden file.
+    pub file: PathBuf,
+}
+
+/// `free`.
+#[derive(Debug, Args)]
+pub struct FreeArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// Only this bed.
+    #[arg(long, value_name = "ID")]
+    pub bed: Option<String>,
+}
+
+/// `fit`.
+#[derive(Debug, Args)]
+pub struct FitArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// The bed's id.
+    pub bed: String,
+}
+
+/// `list`.
+#[derive(Debug, Args)]
+pub struct ListArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// First day [default: the Monday of this week].
+    #[arg(long, value_name = "DATE")]
+    pub from: Option<String>,
+    /// Last day [default: the Sunday of the 53rd week].
+    #[arg(long, value_name = "DATE")]
+    pub to: Option<String>,
+    /// Only this bed.
+    #[arg(long, value_name = "ID")]
+    pub bed: Option<String>,
+    /// Write the list to this file instead of standard output.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+}
+
+/// `crops`.
+#[derive(Debug, Args)]
+pub struct CropsArgs {
+    /// Crop to show: id, common name or plural.
+    pub name: Vec<String>,
+    /// Only crops of this family: its id, botanical or common name.
+    #[arg(long, value_name = "NAME")]
+    pub family: Option<String>,
+    /// Lay this garden's own crops over the book.
+    #[arg(long, value_name = "FILE")]
+    pub garden: Option<PathBuf>,
+}
+
+/// `reckon`.
+#[derive(Debug, Subcommand)]
+pub enum Reckon {
+    /// Count stations and plants of a layout in a bed.
+    #[command(
+        after_help = "Grid, offset and edge need --spacing; rows need --row and --in-row; drill needs --row and\n\
+        --per-metre; broadcast needs --per-m2. Lengths are in cm.\n\n\
+        Example:\n  bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4"
+    )]
+    Plants(PlantsArgs),
+    /// Judge a sequence of crops, one item a year; exits 1 if there is a breach.
+    #[command(after_help = "Crops are separated by commas, `+` joins crops that follow each other within a year;\n\
+        a family or `fallow` may stand for a crop.\n\n\
+        Example:\n  bedfellow reckon rotation \"potato, leek+spinach, carrot, fallow\" --cycle --return 4")]
+    Rotation(RotationArgs),
+    /// Name the family of a crop.
+    #[command(after_help = "Example:\n  bedfellow reckon family beetroot")]
+    Family(FamilyArgs),
+    /// Judge whether two crops share a bed; exits 1 if they crowd.
+    #[command(
+        after_help = "A crop is given as \"CROP LAYOUT [SPACING] [xCLUMP] DATE..DATE\": spacing in cm (rows: 45x15), the days\n\
+        it goes in and is cleared. What is left out is the book's. `between` sets the joining crop at the\n\
+        centres of the standing one's stations.\n\n\
+        Example:\n  bedfellow reckon fit --bed 120x240 --stands \"leek grid 30 x4 2027-06-01..2027-11-15\" \\\n    \
+        --joins \"salad onion between x8 2027-06-01..2027-08-01\""
+    )]
+    Fit(ReckonFitArgs),
+    /// Work out the land equivalent ratio of crops grown together.
+    #[command(after_help = "Yields per area, in the same order; any unit, the same for both of a crop.\n\n\
+        Example:\n  bedfellow reckon share --alone 4.0,1.2 --together 2.8,0.7")]
+    Share(ShareArgs),
+}
+
+/// `reckon plants`.
+#[derive(Debug, Args)]
+pub struct PlantsArgs {
+    /// Bed: width across by length along, in cm.
+    #[arg(long, value_name = "WxL", allow_hyphen_values = true)]
+    pub bed: String,
+    /// How stations are set out: grid, offset, rows, drill, edge or broadcast.
+    #[arg(long)]
+    pub layout: String,
+    /// Distance between stations, in cm (grid, offset, edge).
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    pub spacing: Option<String>,
+    /// Distance between rows or lines, in cm (rows, drill).
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    pub row: Option<String>,
+    /// Distance between stations in the row, in cm (rows).
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    pub in_row: Option<String>,
+    /// Plants in a metre of line (drill).
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub per_metre: Option<String>,
+    /// Plants per square metre (broadcast).
+    #[arg(long = "per-m2", value_name = "N", allow_hyphen_values = true)]
+    pub per_m2: Option<String>,
+    /// Long edges that carry a line, 1 or 2 (edge) [default: 1].
+    #[arg(long, value_name = "1|2", allow_hyphen_values = true)]
+    pub sides: Option<String>,
+    /// Plants at each station [default: 1].
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub clump: Option<String>,
+    /// Distance kept from the bed's edges, in cm [default: half the spacing].
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    pub setback: Option<String>,
+}
+
+/// `reckon rotation`.
+#[derive(Debug, Args)]
+pub struct RotationArgs {
+    /// The sequence: "CROP[+CROP], CROP, …", one item a year.
+    pub sequence: String,
+    /// Repeat the sequence for ever.
+    #[arg(long)]
+    pub cycle: bool,
+    /// Years from one crop of a family to the next: for all families, or FAMILY=N for one; may be given again.
+    #[arg(long = "return", value_name = "N|FAMILY=N", allow_hyphen_values = true)]
+    pub return_years: Vec<String>,
+    /// Disease or pest seen in that ground before year 1.
+    #[arg(long, value_name = "NAME")]
+    pub hazard: Option<String>,
+}
+
+/// `reckon family`.
+#[derive(Debug, Args)]
+pub struct FamilyArgs {
+    /// The crop: id, common name or plural.
+    #[arg(required = true)]
+    pub crop: Vec<String>,
+}
+
+/// `reckon fit`.
+#[derive(Debug, Args)]
+pub struct ReckonFitArgs {
+    /// Bed: width across by length along, in cm.
+    #[arg(long, value_name = "WxL", allow_hyphen_values = true)]
+    pub bed: String,
+    /// The crop that stands: "CROP LAYOUT [SPACING] [xCLUMP] DATE..DATE".
+    #[arg(long, value_name = "PLANTING")]
+    pub stands: String,
+    /// The crop that joins it, in the same form.
+    #[arg(long, value_name = "PLANTING")]
+    pub joins: String,
+}
+
+/// `reckon share`.
+#[derive(Debug, Args)]
+pub struct ShareArgs {
+    /// Yields of the crops grown alone.
+    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
+    pub alone: String,
+    /// Yields of the same crops grown together.
+    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
+    pub together: String,
+}

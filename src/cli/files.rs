@@ -1,0 +1,122 @@
+//! Garden files: opening one, and writing a new one.
+
+use std::fs::OpenOptions;
+use std::io::{ErrorKind, Write as _};
+use std::path::Path;
+
+use anyhow::{Context as _, Result, anyhow, bail};
+use serde::Serialize;
+
+use super::Desk;
+use super::answer::Answer;
+use super::args::NewArgs;
+use super::read::Lengths;
+use crate::export::counted;
+use crate::garden::{Bed, BedKind, Cover, Edit, Garden, SoilTexture};
+use crate::season::Plan;
+use crate::store;
+use crate::units::Mm;
+
+/// The garden of a file.
+///
+/// # Errors
+/// The file cannot be read or does not hold together; the message is the reading room's own.
+pub fn garden_of(file: &Path) -> Result<Garden> {
+    let text = store::read_text(file, crate::garden::limits::FILE_BYTES)?;
+    Ok(Garden::from_ron(&text, &file.display().to_string())?)
+}
+
+/// The garden of a file, worked out.
+///
+/// # Errors
+/// As [`garden_of`].
+pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
+    Ok(Plan::new(garden_of(file)?, &desk.book))
+}
+
+/// The place of a bed in the garden's order.
+///
+/// # Errors
+/// There is no bed of that id; the message names those there are.
+pub fn bed_idx_of(plan: &Plan, id: &str) -> Result<usize> {
+    plan.bed_idx(id).ok_or_else(|| {
+        let ids: Vec<&str> = plan.garden().beds.iter().map(|bed| bed.id.as_str()).collect();
+        match ids.as_slice() {
+            [] => anyhow!("there is no bed `{id}`; the garden has no beds yet"),
+            _ => anyhow!("there is no bed `{id}`; the garden has {}", shortened(&ids)),
+        }
+    })
+}
+
+/// The first dozen of a list, in one line.
+fn shortened(ids: &[&str]) -> String {
+    const SHOWN: usize = 12;
+    let rest = ids.len().saturating_sub(SHOWN);
+    let shown: Vec<&str> = ids.iter().take(SHOWN).copied().collect();
+    if rest == 0 { shown.join(", ") } else { format!("{} and {rest} more", shown.join(", ")) }
+}
+
+#[derive(Serialize)]
+struct Written<'a> {
+    file: String,
+    name: &'a str,
+    beds: usize,
+}
+
+/// `new`: writes a garden file where there is none.
+pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
+    let stem = args.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let name = args.name.clone().or(stem).unwrap_or_else(|| "garden".to_owned());
+    let mut garden = Garden::empty(&name);
+    // The name passes the same checks as one typed on the screen.
+    Edit::Rename(name.clone()).apply_to(&mut garden).context("--name")?;
+    let mut lengths = Lengths::default();
+    for text in &args.beds {
+        let bed = bed_of(&mut lengths, text)?;
+        let at = garden.beds.len();
+        Edit::AddBed { at, bed }.apply_to(&mut garden).with_context(|| format!("--bed {text}"))?;
+    }
+    write_where_none_is(&args.file, garden.to_ron().as_bytes())?;
+    let written = Written { file: args.file.display().to_string(), name: &name, beds: garden.beds.len() };
+    let answer = Answer::of(desk, &written, |page| {
+        let beds = counted(garden.beds.len() as u64, "bed", "beds");
+        page.line(&format!("wrote {} with {beds}; open it with `bedfellow {0}`", written.file));
+    })?;
+    Ok(answer.with_remarks(lengths.remarks))
+}
+
+fn bed_of(lengths: &mut Lengths, text: &str) -> Result<Bed> {
+    let Some((id, size)) = text.split_once('=') else {
+        bail!("--bed is `{text}`; give an id and a size in cm, such as A1=120x240");
+    };
+    let (width_mm, length_mm) = lengths.size("--bed", size)?;
+    Ok(Bed {
+        id: id.trim().to_owned(),
+        name: String::new(),
+        width_mm,
+        length_mm,
+        east_mm: Mm::ZERO,
+        south_mm: Mm::ZERO,
+        bearing_deg: 0,
+        kind: BedKind::default(),
+        cover: Cover::default(),
+        soil: SoilTexture::default(),
+        notes: String::new(),
+    })
+}
+
+/// Writes a file that must not exist yet; the system itself refuses if it does, so nothing can slip in between.
+fn write_where_none_is(file: &Path, bytes: &[u8]) -> Result<()> {
+    let shown = file.display();
+    let mut new = OpenOptions::new().write(true).create_new(true).open(file).map_err(|err| match err.kind() {
+        ErrorKind::AlreadyExists => anyhow!("{shown} is there already and is not written over; choose another name"),
+        _ => anyhow!("cannot write {shown}: {err}"),
+    })?;
+    if let Err(err) = new.write_all(bytes).and_then(|()| new.sync_all()) {
+        drop(new);
+        // Half a garden is of no use, and it is our own file.
+        let _ = std::fs::remove_file(file);
+        bail!("cannot write {shown}: {err}");
+    }
+    Ok(())
+}

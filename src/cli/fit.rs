@@ -1,0 +1,235 @@
+//! `fit`: the plantings of one bed that share ground, week by week.
+
+use std::collections::BTreeSet;
+
+use anyhow::Result;
+use serde::Serialize;
+
+use super::Desk;
+use super::answer::Answer;
+use super::args::FitArgs;
+use super::files::{bed_idx_of, plan_of};
+use crate::export::{Page, change_words, counted, verdict_word};
+use crate::fit::{FitReport, Verdict, Which};
+use crate::garden::{Layout, PlantingId};
+use crate::season::{Plan, Says};
+
+#[derive(Serialize)]
+struct FitBed {
+    bed: String,
+    worst: &'static str,
+    pairs: Vec<Pair>,
+}
+
+/// Two plantings that share ground.
+#[derive(Serialize)]
+struct Pair {
+    stands: Half,
+    joins: Half,
+    is_accepted: bool,
+    #[serde(flatten)]
+    judged: Judged,
+}
+
+#[derive(Serialize)]
+struct Half {
+    planting: String,
+    crop: String,
+    stations: u64,
+    plants: u64,
+}
+
+/// A fit report as scripts read it.
+#[derive(Serialize)]
+pub struct Judged {
+    /// `fits`, `tight` or `crowds`.
+    pub verdict: &'static str,
+    /// First week that does not fit.
+    pub first_bad_week: Option<String>,
+    /// Last week by which the quick crop must be out.
+    pub out_by_week: Option<String>,
+    /// Greatest share of its disc that a station loses, 0 to 1.
+    pub share_lost_max: f64,
+    /// Stations that lose more than a tenth in the worst week.
+    pub n_affected: usize,
+    /// Which crop suffers most: `stands` or `joins`.
+    pub sufferer: Option<&'static str>,
+    /// What would help, in words.
+    pub nearest_change: Option<String>,
+    /// Week by week.
+    pub weeks: Vec<JudgedWeek>,
+}
+
+/// One week of a fit report.
+#[derive(Serialize)]
+pub struct JudgedWeek {
+    /// Such as `2027-W30`.
+    pub week: String,
+    /// The week's verdict.
+    pub verdict: &'static str,
+    /// Greatest share lost, 0 to 1.
+    pub share_lost_max: f64,
+    /// Stations that lose more than a tenth.
+    pub n_affected: usize,
+    /// Least gap between plants of the two, in cm; negative where they meet.
+    pub clearance_cm: f64,
+}
+
+impl Judged {
+    /// A report with the names of both crops.
+    pub fn of_report(report: &FitReport, stands: &str, joins: &str) -> Self {
+        Self {
+            verdict: verdict_word(report.verdict),
+            first_bad_week: report.first_bad_week.map(|week| week.to_string()),
+            out_by_week: report.out_by_week.map(|week| week.to_string()),
+            share_lost_max: rounded(report.share_lost_max, 4),
+            n_affected: report.n_affected,
+            sufferer: report.sufferer.map(|which| match which {
+                Which::Stands => "stands",
+                Which::Joins => "joins",
+            }),
+            nearest_change: report.nearest_change.as_ref().map(|change| change_words(change, stands, joins)),
+            weeks: report
+                .weeks
+                .iter()
+                .map(|week| JudgedWeek {
+                    week: week.week.to_string(),
+                    verdict: verdict_word(week.verdict),
+                    share_lost_max: rounded(week.share_lost_max, 4),
+                    n_affected: week.n_affected,
+                    clearance_cm: rounded(week.clearance_mm / 10.0, 2),
+                })
+                .collect(),
+        }
+    }
+
+    /// What it comes to, and its weeks; weeks of the same verdict in a row share a line.
+    pub fn write(&self, page: &mut Page, stands: &str, joins: &str) {
+        page.line(&format!("  verdict         {}", self.verdict));
+        page.line(&format!("  share lost      {} at most", per_cent(self.share_lost_max)));
+        if let Some(sufferer) = self.sufferer {
+            let name = if sufferer == "stands" { stands } else { joins };
+            let stations = counted(self.n_affected as u64, "station", "stations");
+            page.line(&format!("  suffers most    {name}; {stations} lose more than a tenth"));
+        }
+        if let Some(week) = &self.first_bad_week {
+            page.line(&format!("  first bad week  {week}"));
+        }
+        if let Some(week) = &self.out_by_week {
+            page.line(&format!("  out by          the end of {week}"));
+        }
+        if let Some(change) = &self.nearest_change {
+            page.paragraph("  would fit       ", "                  ", change);
+        }
+        if self.weeks.is_empty() {
+            page.line("  the two never stand at the same time");
+        }
+        for run in self.weeks.chunk_by(|one, next| one.verdict == next.verdict) {
+            let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
+            let span = if run.len() == 1 {
+                format!("{}            ", first.week)
+            } else {
+                format!("{} – {} ", first.week, last.week)
+            };
+            let most = run.iter().map(|week| week.share_lost_max).fold(0.0, f64::max);
+            page.line(&format!("  {span} {:<6}  up to {} lost", first.verdict, per_cent(most)));
+        }
+    }
+}
+
+fn per_cent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+/// Rounded for reading; binary fractions would otherwise show fifteen digits.
+pub fn rounded(value: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    (value * scale).round() / scale
+}
+
+/// Judges every pair of a bed.
+pub fn run(desk: &Desk, args: &FitArgs) -> Result<Answer> {
+    let plan = plan_of(desk, &args.file)?;
+    let bed_idx = bed_idx_of(&plan, &args.bed)?;
+    let mut pairs = Vec::new();
+    let mut worst: Option<Verdict> = None;
+    let mut has_breach = false;
+    for (stands_id, joins_id, report) in pairs_of(&plan, bed_idx) {
+        let (Some(stands), Some(joins)) = (half(&plan, stands_id), half(&plan, joins_id)) else { continue };
+        let is_accepted = is_accepted(&plan, bed_idx, stands_id, joins_id);
+        worst = worst.max(Some(report.verdict));
+        has_breach |= report.verdict == Verdict::Crowds && !is_accepted;
+        let judged = Judged::of_report(&report, &stands.crop, &joins.crop);
+        pairs.push(Pair { stands, joins, is_accepted, judged });
+    }
+    let fit_bed = FitBed { bed: args.bed.clone(), worst: worst.map_or("none", verdict_word), pairs };
+    let answer = Answer::of(desk, &fit_bed, |page| write(page, &fit_bed))?;
+    Ok(answer.with_breach(has_breach))
+}
+
+/// Each pair once, with who stands first: the host of a `between`, else the one that went in earlier.
+fn pairs_of(plan: &Plan, bed_idx: usize) -> Vec<(PlantingId, PlantingId, FitReport)> {
+    let mut seen = BTreeSet::new();
+    let mut pairs = Vec::new();
+    let standing = plan.beds().get(bed_idx).map_or(&[][..], |bed| bed.standing.as_slice());
+    // The later of two is looked at first, so that it is the one that joins.
+    for joins in standing.iter().rev() {
+        let Some(planting) = plan.garden().planting(joins.id) else { continue };
+        for (other, report) in plan.preview(planting).fits {
+            if !seen.insert((joins.id.min(other), joins.id.max(other))) {
+                continue;
+            }
+            let other_is_guest = plan
+                .garden()
+                .planting(other)
+                .is_some_and(|other| matches!(other.layout, Layout::Between { host } if host == joins.id));
+            if other_is_guest { pairs.push((joins.id, other, report)) } else { pairs.push((other, joins.id, report)) }
+        }
+    }
+    pairs.reverse();
+    pairs
+}
+
+fn half(plan: &Plan, id: PlantingId) -> Option<Half> {
+    let standing = plan.standing(id)?;
+    let crop = plan.book().crops().get(standing.crop_idx)?;
+    Some(Half {
+        planting: id.to_string(),
+        crop: crop.name.clone(),
+        stations: standing.n_stations,
+        plants: standing.n_plants,
+    })
+}
+
+fn is_accepted(plan: &Plan, bed_idx: usize, one: PlantingId, two: PlantingId) -> bool {
+    let findings = plan.beds().get(bed_idx).map_or(&[][..], |bed| bed.findings.as_slice());
+    findings.iter().any(|finding| {
+        let (Says::Crowding { other, .. } | Says::Overlap { other, .. }) = &finding.says else { return false };
+        let is_pair = [(one, two), (two, one)].contains(&(*other, finding.planting.unwrap_or(*other)));
+        is_pair && finding.accepted.is_some()
+    })
+}
+
+fn write(page: &mut Page, fit_bed: &FitBed) {
+    if fit_bed.pairs.is_empty() {
+        page.line(&format!("bed {}: no two plantings share ground at the same time", fit_bed.bed));
+        return;
+    }
+    let n_pairs = counted(fit_bed.pairs.len() as u64, "pair shares", "pairs share");
+    page.line(&format!("bed {}: {n_pairs} ground", fit_bed.bed));
+    for pair in &fit_bed.pairs {
+        page.blank();
+        let (stands, joins) = (&pair.stands, &pair.joins);
+        let accepted = if pair.is_accepted { " (accepted)" } else { "" };
+        page.line(&format!(
+            "{} {} ({}) with {} {} ({}){accepted}",
+            stands.planting,
+            stands.crop,
+            counted(stands.plants, "plant", "plants"),
+            joins.planting,
+            joins.crop,
+            counted(joins.plants, "plant", "plants"),
+        ));
+        pair.judged.write(page, &stands.crop, &joins.crop);
+    }
+}

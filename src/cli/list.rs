@@ -1,0 +1,63 @@
+//! `list`: the planting list.
+
+use std::path::Path;
+
+use anyhow::{Context as _, Result, bail};
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::Desk;
+use super::answer::Answer;
+use super::args::ListArgs;
+use super::files::{bed_idx_of, plan_of};
+use super::read;
+use crate::export::{ListOptions, PlantingList, write_list};
+use crate::store;
+use crate::units::Week;
+
+/// Weeks a list holds if no end is asked for: a year and its first week again.
+const LIST_WEEKS: i64 = 53;
+
+#[derive(Serialize)]
+struct Written {
+    file: String,
+    from: NaiveDate,
+    to: NaiveDate,
+}
+
+/// Prints the list, or writes it to a file.
+pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
+    let plan = plan_of(desk, &args.file)?;
+    if let Some(bed) = &args.bed {
+        bed_idx_of(&plan, bed)?;
+    }
+    let (from, to) = span(desk.today, args)?;
+    let options = ListOptions { from: Some(from), to: Some(to), bed: args.bed.clone(), is_ascii: desk.is_ascii };
+    let list = PlantingList::of_plan(&plan, &options);
+    let text = write_list(&list, desk.is_ascii);
+    let Some(out) = &args.out else {
+        return if desk.is_json { Answer::of(desk, &list, |_| {}) } else { Ok(Answer::text(text)) };
+    };
+    if is_same_file(out, &args.file) {
+        bail!("--out {} is the garden file itself; choose another name for the list", out.display());
+    }
+    store::write_whole(out, text.as_bytes())?;
+    let written = Written { file: out.display().to_string(), from, to };
+    Answer::of(desk, &written, |page| page.line(&format!("wrote the planting list to {}", written.file)))
+}
+
+fn span(today: NaiveDate, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
+    let day = |name: &'static str, text: &Option<String>| -> Result<Option<NaiveDate>> {
+        text.as_deref().map(|text| read::date(text).context(name)).transpose()
+    };
+    let from = day("--from", &args.from)?.unwrap_or_else(|| Week::of(today).monday());
+    let to = day("--to", &args.to)?.unwrap_or_else(|| Week::of(from).plus(LIST_WEEKS - 1).sunday());
+    if to < from {
+        bail!("the list would end on {to}, before it begins on {from}; give --from a day up to --to");
+    }
+    Ok((from, to))
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    one == other || matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
+}

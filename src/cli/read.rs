@@ -1,0 +1,176 @@
+//! Reads dates, lengths, sizes and counts from arguments. Each fault is one line that quotes what was given.
+
+use anyhow::{Result, anyhow, bail};
+use chrono::{Datelike as _, NaiveDate};
+
+use crate::units::{LengthError, Mm};
+
+/// Years a date on the command line may have.
+const YEARS: std::ops::RangeInclusive<i32> = 1900..=2200;
+
+/// A day in ISO 8601's extended form.
+pub fn date(text: &str) -> Result<NaiveDate> {
+    let day = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d")
+        .map_err(|_| anyhow!("`{text}` is not a date; write it as year-month-day, such as 2027-05-03"))?;
+    if !YEARS.contains(&day.year()) {
+        bail!("`{text}` is out of range; give a year from {} to {}", YEARS.start(), YEARS.end());
+    }
+    Ok(day)
+}
+
+/// Lengths read, and what was rounded on the way.
+#[derive(Debug, Default)]
+pub struct Lengths {
+    /// A remark for each length finer than a millimetre.
+    pub remarks: Vec<String>,
+}
+
+impl Lengths {
+    /// A length in cm, greater than 0; finer than a millimetre is rounded to the nearest, with a remark.
+    pub fn positive(&mut self, name: &str, text: &str) -> Result<Mm> {
+        let length = self.length(name, text)?;
+        if length.0 <= 0 {
+            bail!("{name} is `{}`; give a length in cm greater than 0", text.trim());
+        }
+        Ok(length)
+    }
+
+    /// A bed's width across and length along.
+    pub fn size(&mut self, name: &str, text: &str) -> Result<(Mm, Mm)> {
+        let Some((width, length)) = text.split_once(['x', 'X', '×']) else {
+            bail!("{name} is `{text}`; give width across x length along in cm, such as 120x240");
+        };
+        Ok((self.positive(name, width)?, self.positive(name, length)?))
+    }
+
+    fn length(&mut self, name: &str, text: &str) -> Result<Mm> {
+        let fine = fine(name, text)?;
+        let half_up = (fine.tenths_mm + 5 * fine.tenths_mm.signum()) / 10;
+        let rounded = Mm(i32::try_from(half_up).map_err(|_| anyhow!("{name} is `{text}`, which is too long"))?);
+        if fine.is_rounded || fine.tenths_mm % 10 != 0 {
+            self.remarks.push(format!("{name} {} cm is taken as {rounded} cm, whole millimetres", text.trim()));
+        }
+        Ok(rounded)
+    }
+}
+
+/// A length to the tenth of a millimetre, as fine as 30.48 cm (12 inches) is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Fine {
+    /// Tenths of a millimetre.
+    pub tenths_mm: i64,
+    /// The text was finer still.
+    pub is_rounded: bool,
+}
+
+/// Reads a length in cm to the tenth of a millimetre.
+///
+/// # Errors
+/// Text that is no length in cm.
+pub fn fine(name: &str, text: &str) -> Result<Fine> {
+    match Mm::parse_cm(text) {
+        Ok(length) => Ok(Fine { tenths_mm: i64::from(length.0) * 10, is_rounded: false }),
+        Err(LengthError::TooFine(_)) => {
+            two_decimals(text).ok_or_else(|| anyhow!("{name}: `{}` is not a length in cm", text.trim()))
+        }
+        Err(err) => Err(anyhow!("{name}: {err}")),
+    }
+}
+
+/// A plain decimal with two decimals or more; half of the last step goes away from zero.
+fn two_decimals(text: &str) -> Option<Fine> {
+    let (whole, decimals) = text.trim().trim_end_matches("cm").trim_end().split_once(['.', ','])?;
+    let (kept, finer) = decimals.split_at_checked(2)?;
+    let sign = if whole.starts_with('-') { -1 } else { 1 };
+    let whole = Mm::parse_cm(whole.trim_start_matches('-')).map_or(0, |whole| i64::from(whole.0));
+    let up = finer.as_bytes().first().is_some_and(|&digit| digit >= b'5');
+    let tenths_mm = sign * (whole * 10 + kept.parse::<i64>().ok()? + i64::from(up));
+    Some(Fine { tenths_mm, is_rounded: finer.bytes().any(|digit| digit != b'0') })
+}
+
+/// A number greater than 0.
+pub fn positive_number(name: &str, text: &str) -> Result<f64> {
+    match number(text) {
+        Some(value) if value > 0.0 => Ok(value),
+        _ => bail!("{name} is `{}`; give a number greater than 0", text.trim()),
+    }
+}
+
+/// A number of 0 or more.
+pub fn number_from_zero(name: &str, text: &str) -> Result<f64> {
+    match number(text) {
+        Some(value) if value >= 0.0 => Ok(value),
+        _ => bail!("{name} is `{}`; give a number of 0 or more", text.trim()),
+    }
+}
+
+fn number(text: &str) -> Option<f64> {
+    text.trim().parse::<f64>().ok().filter(|value| value.is_finite())
+}
+
+/// A whole number between two bounds.
+pub fn count(name: &str, text: &str, least: u32, greatest: u32) -> Result<u32> {
+    match text.trim().parse::<u32>() {
+        Ok(value) if (least..=greatest).contains(&value) => Ok(value),
+        _ => bail!("{name} is `{}`; give a whole number from {least} to {greatest}", text.trim()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_finer_than_a_millimetre_go_to_the_nearest_and_say_so() {
+        // By hand: 30.48 cm is 304.8 mm, 2.54 cm is 25.4 mm, 0.05 cm is half a millimetre.
+        for (text, mm) in
+            [("30.48", 305), ("2.54", 25), ("0.05", 1), (".05", 1), ("25.44", 254), ("9.96 cm", 100), ("12.3456", 123)]
+        {
+            let mut lengths = Lengths::default();
+            assert_eq!(lengths.positive("--spacing", text).unwrap(), Mm(mm), "{text}");
+            assert_eq!(lengths.remarks.len(), 1, "{text}");
+        }
+        let mut lengths = Lengths::default();
+        assert_eq!(lengths.positive("--spacing", "25.40").unwrap(), Mm(254));
+        assert!(lengths.remarks.is_empty());
+    }
+
+    #[test]
+    fn twelve_inches_are_read_to_the_tenth_of_a_millimetre() {
+        assert_eq!(fine("--spacing", "30.48").unwrap(), Fine { tenths_mm: 3048, is_rounded: false });
+        assert_eq!(fine("--spacing", "30.486").unwrap(), Fine { tenths_mm: 3049, is_rounded: true });
+        assert_eq!(fine("--spacing", "-0.26").unwrap(), Fine { tenths_mm: -26, is_rounded: false });
+    }
+
+    #[test]
+    fn nonsense_lengths_and_sizes_are_named() {
+        let mut lengths = Lengths::default();
+        for text in ["0", "-5", "NaN", "inf", "", "0.04", "1e3", "-0.26", "thirty"] {
+            let fault = lengths.positive("--spacing", text).unwrap_err().to_string();
+            assert!(fault.contains("--spacing"), "{text}: {fault}");
+        }
+        for text in ["120", "120x", "x240", "0x240", "120x-5", "120x240x3", "axb"] {
+            assert!(lengths.size("--bed", text).is_err(), "{text}");
+        }
+        assert_eq!(lengths.size("--bed", "120.5×240").unwrap(), (Mm(1205), Mm(2400)));
+    }
+
+    #[test]
+    fn dates_are_iso_and_within_reach() {
+        assert!(date("2027-05-03").is_ok());
+        for text in ["2027-02-30", "03/05/2027", "tomorrow", "", "9999-01-01", "-2027-01-01", "262142-01-01"] {
+            assert!(date(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_are_finite_and_counts_within_bounds() {
+        for text in ["NaN", "inf", "-1", "0", "ten", ""] {
+            assert!(positive_number("--per-m2", text).is_err(), "{text}");
+        }
+        assert!(number_from_zero("--together", "0").is_ok());
+        for text in ["0", "-1", "1.5", "4294967296", "10001"] {
+            assert!(count("--clump", text, 1, 10_000).is_err(), "{text}");
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! The way to the full screen: which garden, which terminal, and the demo in a temporary place.
+
+use std::io::IsTerminal as _;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context as _, Result, bail};
+use serde::Serialize;
+
+use super::Desk;
+use super::answer::Answer;
+use super::args::DemoArgs;
+use super::{files, home};
+use crate::garden::Garden;
+use crate::store;
+use crate::tui::shell::Surroundings;
+use crate::tui::{self, Start};
+
+/// The demo garden, as it is delivered.
+pub const DEMO: &str = include_str!("../../demo/walled-garden.ron");
+
+const DEMO_FILE: &str = "walled-garden.ron";
+
+/// How the full screen is to look and listen.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// The mouse is listened to.
+    pub has_mouse: bool,
+}
+
+/// Without a command: the garden named, the one last opened, or a first question.
+pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
+    if desk.is_json {
+        bail!("the full screen has no JSON; use `bedfellow check FILE --json`, or free, fit, list or crops");
+    }
+    let is_named = file.is_some();
+    let start = match file.or_else(home::last_garden) {
+        Some(path) => {
+            let garden = if is_named { named(&path)? } else { last(&path)? };
+            Start::Garden { garden: Box::new(garden), path }
+        }
+        None => Start::FirstRun,
+    };
+    if !has_terminal() {
+        if matches!(start, Start::FirstRun) {
+            bail!("no garden has been opened yet and there is no terminal to ask; see `bedfellow --help`");
+        }
+        bail!("the full screen needs a terminal; for plain text use `bedfellow check FILE`, or free, fit or list");
+    }
+    show(desk, look, start, remember)?;
+    Ok(Answer::text(String::new()))
+}
+
+fn named(path: &Path) -> Result<Garden> {
+    let is_bare_word = path.extension().is_none() && path.components().count() == 1;
+    if is_bare_word && !path.exists() {
+        let word = path.display();
+        bail!("there is no command and no file `{word}`; `bedfellow --help` lists the commands");
+    }
+    files::garden_of(path)
+}
+
+fn last(path: &Path) -> Result<Garden> {
+    if !path.exists() {
+        let path = path.display();
+        bail!("the garden last opened, {path}, is no longer there; name its new place, as in `bedfellow FILE`");
+    }
+    files::garden_of(path)
+}
+
+#[derive(Serialize)]
+struct DemoFile {
+    file: String,
+}
+
+/// `demo`: a fresh copy of the demo garden in a temporary place.
+pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
+    if args.print {
+        if desk.is_json {
+            let garden = Garden::from_ron(DEMO, DEMO_FILE)?;
+            return Answer::of(desk, &garden, |_| {});
+        }
+        return Ok(Answer::text(DEMO.to_owned()));
+    }
+    if desk.is_json {
+        // For scripts: the copy is made and named, not opened.
+        let (_, path) = fresh_demo()?;
+        return Answer::of(desk, &DemoFile { file: path.display().to_string() }, |_| {});
+    }
+    if !has_terminal() {
+        bail!("the full screen needs a terminal; `bedfellow demo --print` writes the demo garden as text");
+    }
+    let (garden, path) = fresh_demo()?;
+    let look = Look { has_mouse: look.has_mouse || args.mouse };
+    // The demo is not the grower's garden: it is not what is opened next time.
+    show(desk, look, Start::Garden { garden: Box::new(garden), path: path.clone() }, |_| ())?;
+    Ok(Answer::text(format!("the demo garden, with what you changed in it, is in {}\n", path.display())))
+}
+
+/// Writes the demo into a new temporary folder, which stays for as long as the system keeps such folders.
+fn fresh_demo() -> Result<(Garden, PathBuf)> {
+    let garden = Garden::from_ron(DEMO, DEMO_FILE)?;
+    let folder = tempfile::Builder::new()
+        .prefix("bedfellow-demo-")
+        .tempdir()
+        .context("cannot make a temporary folder for the demo")?;
+    let path = folder.path().join(DEMO_FILE);
+    store::write_whole(&path, DEMO.as_bytes())?;
+    let _kept = folder.keep();
+    Ok((garden, path))
+}
+
+fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<()> {
+    let options = tui::Options { is_ascii: desk.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
+    tui::run(Surroundings {
+        start,
+        book: std::sync::Arc::clone(&desk.book),
+        today: desk.today,
+        options,
+        open_demo: fresh_demo,
+        remember,
+    })
+}
+
+/// What cannot be remembered is asked for next time; that is no reason not to open the garden now.
+fn remember(garden: &Path) {
+    let _ = home::remember(garden);
+}
+
+/// `NO_COLOR`, if it is set to anything, asks for none (no-color.org).
+fn has_colour() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+}
+
+fn has_terminal() -> bool {
+    std::io::stdin().is_terminal() && std::io::stdout().is_terminal()
+}

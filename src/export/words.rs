@@ -1,0 +1,134 @@
+//! The trade's words for the values of a planting, as both the list and the command line say them.
+
+use crate::crops::{Life, Raised};
+use crate::fit::{Change, Verdict, Which};
+use crate::garden::{Layout, Planting, Run, Severity, Side};
+use crate::units::Mm;
+
+/// The layout's own word, as options and tables write it.
+pub const fn layout_name(layout: &Layout) -> &'static str {
+    match layout {
+        Layout::Grid { .. } => "grid",
+        Layout::Offset { .. } => "offset",
+        Layout::Rows { .. } => "rows",
+        Layout::Drill { .. } => "drill",
+        Layout::Edge { .. } => "edge",
+        Layout::Between { .. } => "between",
+        Layout::Broadcast { .. } => "broadcast",
+    }
+}
+
+/// The layout with its distances, in cm.
+pub fn layout_words(layout: &Layout) -> String {
+    let run_word = |run: Run| if run == Run::Across { " across the bed" } else { "" };
+    match layout {
+        Layout::Grid { spacing_mm } => format!("grid {spacing_mm} cm"),
+        Layout::Offset { spacing_mm } => format!("offset {spacing_mm} cm"),
+        Layout::Rows { row_mm, in_row_mm, run } => {
+            format!("rows {row_mm} cm apart, {in_row_mm} cm in the row{}", run_word(*run))
+        }
+        Layout::Drill { row_mm, plants_per_m, run } => {
+            format!("drill, lines {row_mm} cm apart, {plants_per_m:.0} a metre{}", run_word(*run))
+        }
+        Layout::Edge { spacing_mm, along } => match along {
+            Side::Whole => format!("both edges, {spacing_mm} cm"),
+            Side::Left => format!("left edge, {spacing_mm} cm"),
+            Side::Right => format!("right edge, {spacing_mm} cm"),
+        },
+        Layout::Between { host } => format!("between the stations of {host}"),
+        Layout::Broadcast { plants_per_m2 } => format!("broadcast, {plants_per_m2:.0} a square metre"),
+    }
+}
+
+/// The strip and side a planting takes, in cm.
+pub fn strip_words(planting: &Planting) -> String {
+    let side = match planting.side {
+        Side::Whole => "",
+        Side::Left => ", left side",
+        Side::Right => ", right side",
+    };
+    format!("{}–{} cm{side}", planting.from_mm, planting.to_mm)
+}
+
+/// A size across and along, in cm.
+pub fn size_words(width: Mm, length: Mm) -> String {
+    format!("{width} × {length} cm")
+}
+
+/// Stations × clump = plants. Where plants stand singly there is nothing to multiply.
+pub fn count_words(layout: &Layout, n_stations: u64, clump: u32, n_plants: u64) -> String {
+    let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });
+    let plants = super::counted(n_plants, "plant", "plants");
+    if is_sown_thick && clump <= 1 {
+        return plants;
+    }
+    format!("{} × {clump} = {plants}", super::counted(n_stations, "station", "stations"))
+}
+
+/// What is put into the ground or the modules: seeds, sets, tubers and so on.
+pub fn propagules(n: u64, raised: Raised) -> String {
+    let (one, many) = match raised {
+        Raised::Direct | Raised::Module => ("seed", "seeds"),
+        Raised::Set => ("set", "sets"),
+        Raised::Tuber => ("tuber", "tubers"),
+        Raised::Crown => ("crown", "crowns"),
+        Raised::Slip => ("slip", "slips"),
+        Raised::Cutting => ("cutting", "cuttings"),
+    };
+    super::counted(n, one, many)
+}
+
+/// How a crop is raised, in words.
+pub const fn raised_words(raised: Raised) -> &'static str {
+    match raised {
+        Raised::Direct => "sown in place",
+        Raised::Module => "in modules",
+        Raised::Set => "from sets",
+        Raised::Tuber => "from tubers",
+        Raised::Crown => "from crowns",
+        Raised::Slip => "from slips",
+        Raised::Cutting => "from cuttings",
+    }
+}
+
+/// How long a plant lives.
+pub const fn life_word(life: Life) -> &'static str {
+    match life {
+        Life::Annual => "annual",
+        Life::Biennial => "biennial",
+        Life::Perennial => "perennial",
+    }
+}
+
+/// The severity's word, as findings are written everywhere.
+pub const fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Note => "note",
+        Severity::Caution => "caution",
+        Severity::Breach => "breach",
+    }
+}
+
+/// The verdict's word.
+pub const fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fits => "fits",
+        Verdict::Tight => "tight",
+        Verdict::Crowds => "crowds",
+    }
+}
+
+/// The nearest change that fits, with the names of both crops put in.
+pub fn change_words(change: &Change, stands: &str, joins: &str) -> String {
+    match change {
+        Change::OutBy(which, week) => {
+            let name = if *which == Which::Stands { stands } else { joins };
+            format!("clear {name} by the end of {week}")
+        }
+        Change::ShiftWeeks(weeks) => {
+            let direction = if *weeks < 0 { "earlier" } else { "later" };
+            format!("put {joins} in {} {direction}", super::counted(weeks.unsigned_abs(), "week", "weeks"))
+        }
+        Change::WidenHost(spacing_mm) => format!("set {stands} at {} cm", Mm(*spacing_mm)),
+    }
+}

@@ -1,0 +1,187 @@
+//! Writes the planting list as text.
+//!
+//! ```text
+//! PLANTING LIST · the garden's name
+//! from – to, all beds
+//!
+//! 2027-W16 · Mon 19 Apr – Sun 25 Apr
+//!   SOW    crop ‘variety’ for bed        seeds, modules
+//!   PLANT  crop ‘variety’ in bed         strip, layout, count
+//!   CLEAR  crop in bed                   what follows
+//!
+//! TOTALS …  OPEN FINDINGS …  TAKE CARE …
+//! ```
+
+use chrono::NaiveDate;
+
+use super::list::{Clearing, ListWeek, Named, Place, PlantingList, SettingOut, Sowing};
+use super::{Column, LIST_WIDTH, Page, counted};
+
+/// What stands before the second and later lines of an item.
+const UNDER: &str = "           ";
+
+/// The list as text of [`LIST_WIDTH`] cells a line.
+pub fn write_list(list: &PlantingList, is_ascii: bool) -> String {
+    let mut page = Page::new(LIST_WIDTH, is_ascii);
+    page.line(&format!("PLANTING LIST · {}", list.garden));
+    let beds = list.bed.as_ref().map_or("all beds".to_owned(), |bed| format!("bed {bed} only"));
+    page.line(&format!("{} – {}, {beds}", long_day(list.from), long_day(list.to)));
+    if list.weeks.is_empty() {
+        page.blank();
+        page.line("Nothing to sow, plant or clear in these days.");
+    }
+    for week in &list.weeks {
+        write_week(&mut page, week);
+    }
+    write_totals(&mut page, list);
+    write_findings(&mut page, list);
+    if !list.take_care.is_empty() {
+        page.blank();
+        page.line("TAKE CARE");
+        for care in &list.take_care {
+            page.paragraph("  ", "    ", &format!("{}: {}", care.crop, care.caution));
+        }
+    }
+    page.into_text()
+}
+
+fn write_week(page: &mut Page, week: &ListWeek) {
+    page.blank();
+    page.line(&format!("{} · {} – {}", week.week, day(week.monday), long_day(week.sunday)));
+    let mut word = "SOW  ";
+    for sowing in &week.sow {
+        write_sowing(page, word, sowing);
+        word = "     ";
+    }
+    let mut word = "PLANT";
+    for setting_out in &week.plant {
+        write_setting_out(page, word, setting_out);
+        word = "     ";
+    }
+    let mut word = "CLEAR";
+    for clearing in &week.clear {
+        write_clearing(page, word, clearing);
+        word = "     ";
+    }
+}
+
+fn write_sowing(page: &mut Page, word: &str, sowing: &Sowing) {
+    let grams = sowing.seed_g.map_or(String::new(), |grams| format!(" ({})", grams_words(grams)));
+    let seeds = format!("{}{grams}", counted(sowing.seeds, "seed", "seeds"));
+    match &sowing.in_place {
+        Some(place) => {
+            head(page, word, &sowing.named, "in bed");
+            write_place(page, place);
+            page.paragraph(UNDER, UNDER, &seeds);
+        }
+        None => {
+            head(page, word, &sowing.named, "for bed");
+            let modules = counted(sowing.modules, "module", "modules");
+            let trays = counted(sowing.trays, "tray", "trays");
+            let where_sown = if sowing.modules > 0 { format!("{modules} ({trays}), ") } else { String::new() };
+            page.paragraph(UNDER, UNDER, &format!("{where_sown}{seeds}"));
+        }
+    }
+}
+
+fn write_setting_out(page: &mut Page, word: &str, setting_out: &SettingOut) {
+    head(page, word, &setting_out.named, "in bed");
+    write_place(page, &setting_out.place);
+    if let Some(to_have) = &setting_out.to_have {
+        page.paragraph(UNDER, UNDER, &format!("have ready {to_have}"));
+    }
+}
+
+fn write_clearing(page: &mut Page, word: &str, clearing: &Clearing) {
+    head(page, word, &clearing.named, "from bed");
+    let then = match &clearing.then {
+        Some(next) => format!("then {} on {}", next.crop, day_of_year(next.date, clearing.named.date)),
+        None => "then nothing is planned".to_owned(),
+    };
+    page.paragraph(UNDER, UNDER, &format!("{}; {then}", clearing.strip));
+}
+
+fn head(page: &mut Page, word: &str, named: &Named, to_bed: &str) {
+    let variety = if named.variety.is_empty() { String::new() } else { format!(" ‘{}’", named.variety) };
+    let done = if named.is_done { ", done" } else { "" };
+    let text = format!("{}{variety} {to_bed} {}, {}{done}", named.crop, named.bed, day(named.date));
+    page.paragraph(&format!("  {word}  "), UNDER, &text);
+}
+
+fn write_place(page: &mut Page, place: &Place) {
+    page.paragraph(UNDER, UNDER, &format!("{}; {}: {}", place.strip, place.layout, place.count));
+}
+
+fn write_totals(page: &mut Page, list: &PlantingList) {
+    if list.totals.is_empty() {
+        return;
+    }
+    page.blank();
+    page.line("TOTALS");
+    let columns = [
+        Column::long("crop"),
+        Column::number("plants"),
+        Column::number("seeds"),
+        Column::number("seed"),
+        Column::number("modules"),
+        Column::number("sets etc."),
+    ];
+    let number = |n: u64| if n == 0 { "–".to_owned() } else { n.to_string() };
+    let rows: Vec<Vec<String>> = list
+        .totals
+        .iter()
+        .map(|total| {
+            vec![
+                total.crop.clone(),
+                number(total.plants),
+                number(total.seeds),
+                total.seed_g.map_or("–".to_owned(), grams_words),
+                number(total.modules),
+                number(total.sets),
+            ]
+        })
+        .collect();
+    page.table(2, &columns, &rows);
+}
+
+fn write_findings(page: &mut Page, list: &PlantingList) {
+    page.blank();
+    page.line("OPEN FINDINGS");
+    if list.findings.is_empty() {
+        page.line("  no breach and no caution");
+    }
+    for finding in &list.findings {
+        let text = format!("bed {}: {}", finding.bed, finding.sentence);
+        page.paragraph(&format!("  {:<8} ", finding.severity), UNDER, &text);
+    }
+    if list.n_notes > 0 {
+        page.line(&format!("  and {}, which `bedfellow check` shows", counted(list.n_notes as u64, "note", "notes")));
+    }
+}
+
+/// `0.4 g`, `12 g`, `1.2 kg`.
+fn grams_words(grams: f64) -> String {
+    if grams >= 1000.0 {
+        format!("{:.1} kg", grams / 1000.0)
+    } else if grams >= 9.95 {
+        format!("{grams:.0} g")
+    } else if grams < 0.05 {
+        "under 0.1 g".to_owned()
+    } else {
+        format!("{grams:.1} g")
+    }
+}
+
+fn day(date: NaiveDate) -> String {
+    date.format("%a %-d %b").to_string()
+}
+
+fn long_day(date: NaiveDate) -> String {
+    date.format("%a %-d %b %Y").to_string()
+}
+
+/// The year is said only where it is another.
+fn day_of_year(date: NaiveDate, beside: NaiveDate) -> String {
+    use chrono::Datelike as _;
+    if date.year() == beside.year() { day(date) } else { long_day(date) }
+}

@@ -1,0 +1,12 @@
+//! The real program, command by command: what it answers, as text and as JSON, and how it ends.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a program that cannot be run is a failed test
+
+#[path = "commands/bench.rs"]
+mod bench;
+#[path = "commands/garden.rs"]
+mod garden;
+#[path = "commands/input.rs"]
+mod input;
+#[path = "commands/reckon.rs"]
+mod reckon;
