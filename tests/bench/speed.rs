@@ -1,0 +1,103 @@
+//! How fast the engines and the file are. Run with `cargo bench`; the table in DEVELOPERS.md is copied from here.
+//!
+//! Sizes are `beds × years`; four plantings a bed and year.
+
+#![allow(clippy::expect_used)] // a bench that cannot begin had better stop
+
+mod generator;
+
+use std::sync::{Arc, LazyLock};
+
+use bedfellow::crops::CropBook;
+use bedfellow::garden::{Edit, Garden, Planting};
+use bedfellow::season::Plan;
+use bedfellow::units::Mm;
+use divan::{Bencher, black_box};
+
+const DEMO: &str = include_str!("../../demo/walled-garden.ron");
+const SEED: u64 = 54;
+
+/// Beds and years: the demo's size, ten times that, and the garden of 40,000 plantings.
+const SIZES: [(i32, i32); 3] = [(30, 1), (100, 3), (1000, 10)];
+
+static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().expect("the book loads")));
+
+fn main() {
+    divan::main();
+}
+
+fn generated((n_beds, n_years): (i32, i32)) -> Garden {
+    generator::garden(&BOOK, n_beds, n_years, SEED)
+}
+
+fn demo() -> Garden {
+    Garden::from_ron(DEMO, "demo/walled-garden.ron").expect("the demo loads")
+}
+
+#[divan::bench]
+fn book_is_read() -> CropBook {
+    CropBook::embedded().expect("the book loads")
+}
+
+#[divan::bench]
+fn demo_is_read() -> Garden {
+    demo()
+}
+
+#[divan::bench]
+fn demo_is_checked(bencher: Bencher) {
+    bencher.with_inputs(demo).bench_values(|garden| Plan::new(garden, &BOOK));
+}
+
+#[divan::bench]
+fn book_and_demo_are_read_and_checked() -> Plan {
+    let book = Arc::new(CropBook::embedded().expect("the book loads"));
+    Plan::new(demo(), &book)
+}
+
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn file_is_read(bencher: Bencher, size: (i32, i32)) {
+    let text = generated(size).to_ron();
+    bencher.bench(|| Garden::from_ron(black_box(&text), "generated.ron"));
+}
+
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn file_is_written(bencher: Bencher, size: (i32, i32)) {
+    let garden = generated(size);
+    bencher.bench(|| black_box(&garden).to_ron());
+}
+
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn whole_garden_is_checked(bencher: Bencher, size: (i32, i32)) {
+    let garden = generated(size);
+    bencher.with_inputs(|| garden.clone()).bench_values(|garden| Plan::new(garden, &BOOK));
+}
+
+/// Shortens and lengthens one planting by turns, each a whole edit with its check.
+#[divan::bench(args = SIZES)]
+fn one_edit_is_made_and_checked(bencher: Bencher, size: (i32, i32)) {
+    let mut plan = Plan::new(generated(size), &BOOK);
+    let long = plan.garden().plantings[plan.garden().plantings.len() / 2].clone();
+    let short = Planting { to_mm: long.to_mm - Mm(600), ..long.clone() };
+    let mut is_short = false;
+    bencher.bench_local(move || {
+        is_short = !is_short;
+        let next = if is_short { short.clone() } else { long.clone() };
+        plan.apply(Edit::ChangePlanting(Box::new(next))).expect("the edit applies");
+    });
+}
+
+#[divan::bench(args = SIZES)]
+fn what_could_follow_is_ranked(bencher: Bencher, size: (i32, i32)) {
+    let plan = Plan::new(generated(size), &BOOK);
+    let day = chrono::NaiveDate::from_ymd_opt(generator::FIRST_YEAR, 7, 1).expect("a day");
+    bencher.bench_local(|| plan.candidates(black_box(0), day));
+}
+
+/// What the placing form computes at each change of a value.
+#[divan::bench(args = SIZES)]
+fn one_planting_is_previewed(bencher: Bencher, size: (i32, i32)) {
+    let plan = Plan::new(generated(size), &BOOK);
+    let planting = plan.garden().plantings[plan.garden().plantings.len() / 2].clone();
+    bencher.bench_local(|| plan.preview(black_box(&planting)));
+}

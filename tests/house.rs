@@ -1,0 +1,210 @@
+//! The house stands: rooms look down only, engines know no file and no clock, no room outgrows its walls.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)] // a file that cannot be read is a failed test
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Lines a file under src/ may have, its tests included.
+const N_LINES_MAX: usize = 700;
+
+/// Rooms that know files, the environment or the terminal, and the door. Every other room takes values and gives values.
+const ROOMS_WITH_EFFECTS: [&str; 4] = ["store", "cli", "tui", "main"];
+
+/// What a room without effects never mentions: files, surroundings, clock, printing.
+const EFFECTS: [&str; 11] = [
+    "std::fs",
+    "std::env",
+    "std::io",
+    "std::process",
+    "SystemTime",
+    "Instant::now",
+    "Local::now",
+    "Utc::now",
+    "println!",
+    "eprintln!",
+    "print!(",
+];
+
+#[test]
+fn rooms_import_only_from_rooms_above_them_in_the_list_of_lib() {
+    let order = rooms_in_order();
+    let mut upward = Vec::new();
+    for (path, room) in source_files() {
+        let Some(here) = order.iter().position(|name| *name == room) else { continue };
+        for (line, named) in rooms_named(&fs::read_to_string(&path).unwrap()) {
+            let there = order.iter().position(|name| *name == named);
+            if there.is_some_and(|there| there > here) {
+                upward.push(format!("{}:{line}: {room} imports from {named}", path.display()));
+            }
+        }
+    }
+    assert!(upward.is_empty(), "a room may look down, never up:\n{}", upward.join("\n"));
+}
+
+#[test]
+fn lib_lists_every_room_once_and_every_room_is_a_module() {
+    let listed = rooms_in_order();
+    let folders: BTreeSet<String> =
+        source_files().into_iter().map(|(_, room)| room).filter(|room| room != "lib" && room != "main").collect();
+    assert_eq!(listed.iter().cloned().collect::<BTreeSet<_>>(), folders);
+    assert_eq!(listed.len(), folders.len(), "a room is listed twice");
+    let lib = fs::read_to_string(source_root().join("lib.rs")).unwrap();
+    for room in &listed {
+        assert!(lib.contains(&format!("pub mod {room};")), "{room} is listed but is no module");
+    }
+}
+
+#[test]
+fn rooms_without_effects_mention_no_file_no_clock_and_print_nothing() {
+    let mut found = Vec::new();
+    for (path, room) in source_files() {
+        if ROOMS_WITH_EFFECTS.contains(&room.as_str()) || is_test_file(&path) {
+            continue;
+        }
+        let text = fs::read_to_string(&path).unwrap();
+        for (number, line) in shipped_lines(&text) {
+            for effect in EFFECTS.iter().filter(|effect| line.contains(**effect)) {
+                found.push(format!("{}:{number}: {effect}", path.display()));
+            }
+        }
+    }
+    assert!(found.is_empty(), "values in, values out:\n{}", found.join("\n"));
+}
+
+#[test]
+fn no_source_file_outgrows_its_walls() {
+    for (path, _) in source_files() {
+        let n_lines = fs::read_to_string(&path).unwrap().lines().count();
+        assert!(n_lines <= N_LINES_MAX, "{} has {n_lines} lines, {N_LINES_MAX} at most: split it", path.display());
+    }
+}
+
+#[test]
+fn the_picture_in_developers_names_every_folder_under_src() {
+    let page = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let picture = page.split("```").nth(1).expect("the picture is the first block of DEVELOPERS.md");
+    for folder in folders_under(&source_root()) {
+        let name = folder.file_name().unwrap().to_string_lossy().into_owned();
+        assert!(picture.contains(&format!("{name}/")), "the picture in DEVELOPERS.md lacks {name}/");
+    }
+}
+
+#[test]
+fn paths_in_every_form_of_import_are_read() {
+    let text = "use crate::units::Mm;\nuse crate::{garden::{Bed, Side}, layout, tui as face};\n\
+                // crate::cli in a comment\nlet x = crate::fit::judge;\nuse crate::{\n    season::Plan,\n    export,\n};\n";
+    let named: Vec<(usize, String)> = rooms_named(text);
+    let expected = [(1, "units"), (2, "garden"), (2, "layout"), (2, "tui"), (4, "fit"), (5, "season"), (5, "export")];
+    assert_eq!(named, expected.map(|(line, room)| (line, room.to_owned())));
+}
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn source_root() -> PathBuf {
+    root().join("src")
+}
+
+/// The rooms as the table of lib.rs lists them.
+fn rooms_in_order() -> Vec<String> {
+    let lib = fs::read_to_string(source_root().join("lib.rs")).unwrap();
+    let rooms: Vec<String> = lib
+        .lines()
+        .filter_map(|line| line.strip_prefix("//! | [`")?.split_once("`]").map(|(room, _)| room.to_owned()))
+        .collect();
+    assert!(rooms.len() > 5, "the table of rooms in src/lib.rs is not read");
+    rooms
+}
+
+/// Every source file with the room it belongs to.
+fn source_files() -> Vec<(PathBuf, String)> {
+    let mut files = Vec::new();
+    let mut folders = vec![source_root()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|extension| extension == "rs") {
+                let inside = path.strip_prefix(source_root()).unwrap().with_extension("");
+                let room = inside.iter().next().unwrap().to_string_lossy().into_owned();
+                files.push((path, room));
+            }
+        }
+    }
+    files.sort();
+    files
+}
+
+fn folders_under(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() && path.file_name().is_some_and(|name| name != "snapshots") {
+            found.extend(folders_under(&path));
+            found.push(path);
+        }
+    }
+    found
+}
+
+fn is_test_file(path: &Path) -> bool {
+    path.iter().any(|part| part == "tests" || part == "tests.rs")
+}
+
+/// Lines that are no comment and come before the file's tests, numbered from 1.
+fn shipped_lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.lines()
+        .enumerate()
+        .take_while(|(_, line)| line.trim() != "#[cfg(test)]")
+        .map(|(idx, line)| (idx + 1, line))
+        .filter(|(_, line)| !line.trim_start().starts_with("//"))
+}
+
+/// Rooms named by `crate::` paths, grouped imports included, with the line on which the path begins.
+fn rooms_named(text: &str) -> Vec<(usize, String)> {
+    let code: String = text
+        .lines()
+        .map(|line| if line.trim_start().starts_with("//") { "" } else { line })
+        .collect::<Vec<_>>()
+        .join("\n");
+    let mut named = Vec::new();
+    for (at, _) in code.match_indices("crate::") {
+        let line = code[..at].matches('\n').count() + 1;
+        let rest = &code[at + "crate::".len()..];
+        if let Some(group) = rest.strip_prefix('{') {
+            named.extend(heads_of_group(group).into_iter().map(|head| (line, head)));
+        } else {
+            named.push((line, first_word(rest)));
+        }
+    }
+    named
+}
+
+/// First words of the members of a `{…}` group whose opening brace is already read.
+fn heads_of_group(group: &str) -> Vec<String> {
+    let (mut depth, mut start, mut heads) = (0_usize, 0, Vec::new());
+    for (at, sign) in group.char_indices() {
+        match sign {
+            '{' => depth += 1,
+            ',' | '}' if depth == 0 => {
+                heads.push(first_word(group[start..at].trim_start()));
+                start = at + 1;
+                if sign == '}' {
+                    break;
+                }
+            }
+            '}' => depth -= 1,
+            _ => {}
+        }
+    }
+    heads.retain(|head| !head.is_empty());
+    heads
+}
+
+fn first_word(text: &str) -> String {
+    text.chars().take_while(|sign| sign.is_alphanumeric() || *sign == '_').collect()
+}
