@@ -306,11 +306,6 @@ impl Plan {
         findings
     }
 
-    /// A finding in one line, cheap enough for every frame.
-    pub fn headline(&self, finding: &Finding) -> String {
-        unimplemented!()
-    }
-
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
         words::explain(self, finding, None)

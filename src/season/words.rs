@@ -89,7 +89,6 @@ impl<'a> Speaker<'a> {
         match kin {
             Kin::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
             Kin::Family(idx) => book.families().get(idx).map_or_else(String::new, |f| common_name(&f.common).to_owned()),
-            Kin::Grass => "grass".to_owned(),
         }
     }
 
