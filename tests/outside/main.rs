@@ -5,5 +5,6 @@
 
 mod botanical;
 mod intercrop;
+mod rotation;
 mod spacing;
 mod weeks;
