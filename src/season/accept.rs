@@ -3,20 +3,12 @@
 use super::{Finding, Says};
 use crate::crops::CropBook;
 use crate::garden::Garden;
-use crate::rotation::{Rule, StandKey};
+use crate::rotation::StandKey;
 
 /// The rule's name, as files and `--json` write it.
 pub fn rule_name(says: &Says) -> &'static str {
     match says {
-        Says::Rotation(finding) => match finding.rule {
-            Rule::FamilyReturn => "family-return",
-            Rule::SameYear => "same-year",
-            Rule::HazardHost => "hazard-host",
-            Rule::AvoidAfter => "avoid-after",
-            Rule::GoodAfter => "good-after",
-            Rule::SoilOrder => "soil-order",
-            Rule::Exempt => "exempt",
-        },
+        Says::Rotation(finding) => finding.rule.id(),
         Says::Overlap { .. } => "overlap",
         Says::Crowding { .. } => "crowding",
         Says::NoStations { .. } => "no-stations",

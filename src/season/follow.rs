@@ -131,7 +131,7 @@ impl<'a> Scales<'a> {
     /// Weighs one crop; `None` if books do not put it into the ground within the weeks one would wait.
     fn weigh(&mut self, crop_idx: usize, crop: &'a Crop) -> Option<Weighed<'a>> {
         let (raised, enters, stages) = self.way_in(crop)?;
-        let sow_by = sow_by(crop, raised, enters);
+        let sow_by = stages.sow;
         let is_bought_in = raised == Raised::Module && sow_by.is_none_or(|sow_by| sow_by < self.today);
         let candidate = Candidate {
             crop_idx,
@@ -169,7 +169,7 @@ impl<'a> Scales<'a> {
             };
             let planned = entering_on(raised, enters);
             let Ok(stages) = almanac.stages(crop, raised, &planned, &RealDates::default()) else { continue };
-            if raised != Raised::Module || sow_by(crop, raised, enters).is_some_and(|sow_by| sow_by >= self.today) {
+            if raised != Raised::Module || stages.sow.is_some_and(|sow_by| sow_by >= self.today) {
                 return Some((raised, enters, stages));
             }
             bought_in = bought_in.or(Some((raised, enters, stages)));
@@ -329,18 +329,6 @@ impl<'a> Scales<'a> {
             }
             _ => {}
         }
-    }
-}
-
-/// The day by which it must be sown; `None` if it is not sown or the book does not say how long it is raised.
-fn sow_by(crop: &Crop, raised: Raised, enters: NaiveDate) -> Option<NaiveDate> {
-    match raised {
-        Raised::Direct => Some(enters),
-        Raised::Module => {
-            let n_weeks = crop.seed.weeks_in_module?;
-            enters.checked_sub_days(Days::new(u64::from(n_weeks) * 7))
-        }
-        _ => None,
     }
 }
 

@@ -30,21 +30,25 @@ impl<'a> Inputs<'a> {
         ids.iter().filter_map(|&id| self.garden.planting(id)).collect()
     }
 
-    /// What a past crop's name means; empty if the book does not know it.
-    pub fn past_kin(self, what: &str) -> Vec<Kin> {
-        match self.index.past_kin.get(what) {
-            Some(kin) => kin.clone(),
-            None => kin_of_name(self.book, what),
-        }
+    /// What a past crop's name means, none for fallow, several where families share a name; `None` if the book does not
+    /// know it.
+    pub fn past_kin(self, what: &str) -> Option<Vec<Kin>> {
+        // Names put in since the garden was read through are few: they are looked up as they come.
+        self.index.past_kin.get(what).cloned().unwrap_or_else(|| kin_named(self.book, what))
     }
 }
 
-/// What a name in a history means: a crop or plant, else every family of that name.
-fn kin_of_name(book: &CropBook, what: &str) -> Vec<Kin> {
-    match book.find(what) {
-        Some(plant) => vec![Kin::Plant(plant)],
-        None => book.find_families(what).into_iter().map(Kin::Family).collect(),
+/// What a name in a history means. A family's name that several of the book's families share means each of them:
+/// `Solanaceae` may have been potatoes or tomatoes.
+fn kin_named(book: &CropBook, what: &str) -> Option<Vec<Kin>> {
+    if ["fallow", "bare", "bare fallow", "bare-fallow"].contains(&what.trim().to_lowercase().as_str()) {
+        return Some(Vec::new());
     }
+    if let Some(plant) = book.find(what) {
+        return Some(vec![Kin::Plant(plant)]);
+    }
+    let families = book.find_families(what);
+    (!families.is_empty()).then(|| families.into_iter().map(Kin::Family).collect())
 }
 
 /// The records that name one bed.
@@ -70,7 +74,7 @@ pub(super) struct Index {
     /// Places in the list of acceptances, by the planting they are about.
     pub accepted: HashMap<PlantingId, Vec<usize>>,
     /// What the names of past crops mean.
-    past_kin: HashMap<String, Vec<Kin>>,
+    past_kin: HashMap<String, Option<Vec<Kin>>>,
 }
 
 impl Index {
@@ -81,7 +85,7 @@ impl Index {
         index.reread_records(garden);
         for past in &garden.past {
             if !index.past_kin.contains_key(&past.what) {
-                index.past_kin.insert(past.what.clone(), kin_of_name(book, &past.what));
+                index.past_kin.insert(past.what.clone(), kin_named(book, &past.what));
             }
         }
         index

@@ -52,11 +52,12 @@ impl Plan {
                 Err(error) => (Arc::clone(book), Some(error)),
             }
         };
+        let graph = CropGraph::of_book(&book);
         let mut plan = Self {
-            graph: CropGraph::of_book(&book),
             almanac: Almanac::of_site(&garden.site),
             policy: policy_of(&garden),
             index: Index::of_garden(&garden, &book),
+            graph,
             garden,
             book,
             book_error,
@@ -316,7 +317,7 @@ impl Plan {
         words::explain(self, finding, Some(planting))
     }
 
-    /// A finding in one line, for lists.
+    /// A finding in one line, cheap enough for every frame.
     pub fn headline(&self, finding: &Finding) -> String {
         words::headline(self, finding, None)
     }

@@ -8,6 +8,7 @@ use super::work_out::set_out_in;
 use crate::crops::{Crop, Raised};
 use crate::garden::{Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
 use crate::growth::Almanac;
+use crate::layout::sowing_density_per_m2;
 use crate::units::Mm;
 
 /// How long a crop may be waited for before another way of raising it is looked at, in days. Starting value: eight weeks.
@@ -55,8 +56,7 @@ fn usual_layout(crop: &Crop, raised: Raised) -> (Layout, u32) {
     let spacing = &crop.spacing;
     let has_no_distance = spacing.equidistant_mm.is_none() && spacing.row_mm.is_none();
     if is_green_manure(crop) || (has_no_distance && spacing.sow_g_per_m2.is_some()) {
-        let sown = spacing.sow_g_per_m2.zip(crop.seed.per_g);
-        let plants = sown.map(|(g_per_m2, per_g)| (g_per_m2 * per_g * crop.seed.germination_pct / 100.0).round());
+        let plants = sowing_density_per_m2(crop).map(f64::round);
         let plants_per_m2 = plants.filter(|&plants| plants >= 1.0).unwrap_or(GREEN_MANURE_PLANTS_PER_M2);
         return (Layout::Broadcast { plants_per_m2 }, 1);
     }

@@ -28,7 +28,7 @@ impl History {
             let (y0, y1) = past.side.across(bed.width_mm);
             let whole = Rect::of_size(bed.length_mm, bed.width_mm);
             let (x0, x1) = past.strip_mm.unwrap_or((whole.x0, whole.x1));
-            for kin in inputs.past_kin(&past.what) {
+            for kin in inputs.past_kin(&past.what).into_iter().flatten() {
                 history.stands.push(Stand {
                     key: StandKey::Past(past_idx),
                     kin,
@@ -86,8 +86,8 @@ fn planting_of(finding: &RotationFinding) -> Option<PlantingId> {
     }
 }
 
-/// The engine's findings as findings of a bed. Where a name in the history means several families, one earlier stand
-/// can be blamed twice for the same rule; the graver one is kept.
+/// The engine's findings as findings of a bed. Where a name in the history means several families, one earlier stand can
+/// be blamed twice for the same rule; the graver one is kept.
 pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: &mut Vec<Finding>) {
     let start = findings.len();
     for rotation in said {
@@ -123,7 +123,7 @@ pub(super) fn check_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing
         findings.push(Finding { severity, bed_idx, planting: None, says, accepted: None });
     };
     for past in records.past.iter().filter_map(|&place| inputs.garden.past.get(place)) {
-        if inputs.past_kin(&past.what).is_empty() {
+        if inputs.past_kin(&past.what).is_none() {
             tell(Severity::Note, Says::UnknownCrop { crop: past.what.clone() });
         }
     }

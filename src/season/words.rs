@@ -11,7 +11,7 @@ use super::rotate::{History, stand_of};
 use super::{Explanation, Finding, Says, Standing};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{BedKind, Planting, PlantingId};
-use crate::rotation::{Kin, RotationFinding, Rule, StandKey};
+use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey};
 use crate::units::text::shown;
 use crate::units::{Mm, Rect, Week, days_between};
 
@@ -100,15 +100,19 @@ impl<'a> Speaker<'a> {
         }
     }
 
-    /// What growers call the family of a crop.
-    fn family_name(self, kin: Kin) -> String {
+    /// What growers call the family that is back; its Latin name where two of the book's families share it.
+    fn family_name(self, finding: &RotationFinding) -> &'a str {
         let book = self.plan.book();
-        match kin {
-            Kin::Plant(plant) => {
-                let (_, _, family) = book.plant_names(plant);
-                book.family(family).map_or(family, |family| common_name(&family.common)).to_owned()
+        let family = match finding.about_kin {
+            Kin::Plant(plant) => book.family(book.plant_names(plant).2),
+            Kin::Family(idx) => book.families().get(idx),
+        };
+        match family {
+            None => "its family",
+            Some(family) if finding.because == Because::SameBotanical => {
+                family.botanical.split([' ', ';', '(']).next().unwrap_or(&family.botanical)
             }
-            other => self.kin_name(other),
+            Some(family) => common_name(&family.common),
         }
     }
 
@@ -134,8 +138,8 @@ pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed:
         None => "what stood before".to_owned(),
     };
     match finding.rule {
-        Rule::FamilyReturn => {
-            let family = speaker.family_name(finding.about_kin);
+        Rule::FamilyReturn if matches!(finding.because, Because::SameFamily | Because::SameBotanical) => {
+            let family = speaker.family_name(finding);
             match (finding.earlier_year, finding.asked_years) {
                 (Some(before), Some(asked)) => {
                     let n_years = i64::from(finding.year - before);
@@ -146,7 +150,7 @@ pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed:
             }
         }
         Rule::SameYear => {
-            format!("{} again in one year, after {}", speaker.family_name(finding.about_kin), earlier())
+            format!("{} again in one year, after {}", speaker.family_name(finding), earlier())
         }
         Rule::HazardHost => {
             let hazard = finding.hazard_idx.and_then(|idx| plan.book().hazards().get(idx));

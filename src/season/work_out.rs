@@ -8,8 +8,8 @@ use super::accept::mark_accepted;
 use super::inputs::Inputs;
 use super::{BedSeason, Finding, Says, Standing, gaps, rotate, sharing};
 use crate::crops::Crop;
-use crate::garden::{Bed, Cover, Layout, Planting, PlantingId, Severity};
-use crate::layout::{SetOut, claimed_ground, set_out};
+use crate::garden::{Bed, Cover, Planting, PlantingId, Severity};
+use crate::layout::{Counted, SetOut, claimed_ground, count, set_out};
 
 /// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
 const GRACE_DAYS: u64 = 30;
@@ -69,16 +69,16 @@ pub(super) fn stand(
         }
     };
     let strip = planting.strip(bed.width_mm);
-    let counts = match counts(bed, planting, in_bed) {
-        Ok(counts) => {
-            if counts.n_stations == 0 {
+    let (n_stations, n_plants, n_lines) = match counts(bed, planting, in_bed) {
+        Ok(counted) => {
+            if counted.n_stations == 0 {
                 tell(Severity::Breach, Says::NoStations { why: "no station has room in its strip".to_owned() });
             }
-            counts
+            (counted.n_stations, counted.n_plants, counted.n_lines)
         }
         Err(why) => {
             tell(Severity::Breach, Says::NoStations { why });
-            Counts::default()
+            (0, 0, 0)
         }
     };
     if let Some(severity) = season_missed(inputs, bed, crop, planting, stages.enters) {
@@ -89,9 +89,9 @@ pub(super) fn stand(
         crop_idx,
         stages,
         ground: claimed_ground(&planting.layout, strip),
-        n_stations: counts.n_stations,
-        n_plants: counts.n_plants,
-        n_lines: counts.n_lines,
+        n_stations,
+        n_plants,
+        n_lines,
     })
 }
 
@@ -124,36 +124,32 @@ fn season_missed(
     Some(Severity::Caution)
 }
 
-/// Numbers of one planting.
-#[derive(Debug, Clone, Copy, Default)]
-struct Counts {
-    n_stations: u64,
-    n_plants: u64,
-    n_lines: u64,
-}
-
-fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counts, String> {
-    let set_out = set_out_in(bed, planting, in_bed)?;
-    Ok(Counts { n_stations: set_out.n_stations, n_plants: set_out.n_plants, n_lines: set_out.n_lines })
+/// The numbers of a planting; the host of a `between` is looked for among the plantings of the same bed.
+fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counted, String> {
+    let host = host_of(bed, planting, in_bed)?;
+    let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
+    let host = host.transpose().map_err(|error| error.to_string())?;
+    let strip = planting.strip(bed.width_mm);
+    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(|error| error.to_string())
 }
 
 /// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
 pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, String> {
+    let host = host_of(bed, planting, in_bed)?;
+    let host = host.map(|host| set_out(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
+    let host = host.transpose().map_err(|error| error.to_string())?;
     let strip = planting.strip(bed.width_mm);
-    let host = host_set_out(bed, planting, in_bed)?;
     set_out(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(|e| e.to_string())
 }
 
-fn host_set_out(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Option<SetOut>, String> {
-    let Layout::Between { host } = planting.layout else { return Ok(None) };
-    let Some(host) = find(in_bed, host) else {
-        return Err(format!("its host {host} is not in bed {}", bed.id));
-    };
-    if matches!(host.layout, Layout::Between { .. }) {
-        return Err(format!("its host {} stands between another planting itself", host.id));
+/// The host of a `between`, none for any other layout.
+fn host_of<'a>(bed: &Bed, planting: &Planting, in_bed: &[&'a Planting]) -> Result<Option<&'a Planting>, String> {
+    let Some(host) = planting.host() else { return Ok(None) };
+    match find(in_bed, host) {
+        None => Err(format!("its host {host} is not in bed {}", bed.id)),
+        Some(host) if host.host().is_some() => Err(format!("its host {} stands between another itself", host.id)),
+        Some(host) => Ok(Some(host)),
     }
-    let strip = host.strip(bed.width_mm);
-    set_out(&host.layout, strip, host.setback_mm, host.clump, None).map(Some).map_err(|error| error.to_string())
 }
 
 /// The planting of that number among those of a bed, ascending by number.
