@@ -42,22 +42,6 @@ pub fn draw(
     }
 }
 
-/// Clauses one after the other, in as many lines as they need, none broken that fits a line.
-fn flow(clauses: &[String], width: usize, signs: &Signs) -> Vec<String> {
-    let joint = format!(" {} ", signs.dot);
-    let mut lines: Vec<String> = Vec::new();
-    for clause in clauses {
-        match lines.last_mut() {
-            Some(line) if text::width(line) + text::width(&joint) + text::width(clause) <= width => {
-                line.push_str(&joint);
-                line.push_str(clause);
-            }
-            _ => lines.push(clause.clone()),
-        }
-    }
-    lines
-}
-
 fn planting_lines(
     lines: &mut Vec<(String, Style)>,
     row: &Row<'_>,
@@ -77,11 +61,11 @@ fn planting_lines(
         let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
         clauses.push(words::need(&need, planting.raised));
     }
-    let heads = flow(&clauses, width, signs);
+    let heads = words::flow(&clauses, width, signs);
     lines.extend(heads.into_iter().map(|line| (line, theme.heading())));
     if let Some(standing) = row.standing {
         let dates = words::dates(&standing.stages, year, signs);
-        lines.extend(flow(&dates, width, signs).into_iter().map(|line| (line, theme.plain())));
+        lines.extend(words::flow(&dates, width, signs).into_iter().map(|line| (line, theme.plain())));
     }
     let findings = plan.beds().get(view.bed_idx).map_or(&[][..], |bed| &bed.findings);
     for finding in findings.iter().filter(|finding| finding.planting == Some(planting.id)) {

@@ -24,12 +24,13 @@ use ratatui::layout::Rect;
 
 use crate::garden::{Bed, PlantingId};
 use crate::tui::keys::Command;
+use crate::tui::layers::bed_form::{cover_word, kind_word};
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::{Desk, Layer};
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
-use crate::tui::update::{open, select_standing};
+use crate::tui::update::select_standing;
 use crate::tui::view::{Shown, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
@@ -127,7 +128,7 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, view: &View, theme: Them
     }
     let size = text::size_m(bed.width_mm, bed.length_mm, signs.times);
     let dot = signs.dot;
-    let mut words = format!("{dot} {size} {dot} {}", words::kind_and_cover(bed.kind, bed.cover));
+    let mut words = format!("{dot} {size} {dot} {}, {}", kind_word(bed.kind), cover_word(bed.cover));
     if view.shown == Shown::Selected {
         words.push_str(&format!(" {dot} only the selected planting (v all)"));
     }
@@ -169,8 +170,7 @@ fn cells_of(row: &Row<'_>, session: &Session, year: i32, signs: &Signs) -> Cells
         words::strip(planting.from_mm, planting.to_mm, planting.side, signs),
         words::layout(plan, &planting.layout, signs),
         row.standing.map_or_else(String::new, |standing| words::counts_short(standing, planting.clump, signs)),
-        row.standing
-            .map_or_else(|| "no dates".to_owned(), |standing| words::in_and_out(&standing.stages, year, signs)),
+        row.standing.map_or_else(|| "no dates".to_owned(), |standing| words::in_and_out(&standing.stages, year, signs)),
     ])
 }
 
@@ -265,7 +265,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         Command::Open => {
             select_standing(desk.session, desk.view);
             match desk.view.planting.and_then(|id| PlantingForm::change(desk.session, id)) {
-                Some(form) => open(desk, Layer::PlantingForm(Box::new(form))),
+                Some(form) => desk.view.layers.push(Layer::PlantingForm(Box::new(form))),
                 None => desk.view.say("nothing is planted in this bed; a places a crop"),
             }
         }

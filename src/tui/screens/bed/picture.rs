@@ -69,14 +69,9 @@ impl Scale {
         let dots_per_mm = (f64::from(i32::from(columns_max) * DOTS_ACROSS) / length)
             .min(f64::from(i32::from(rows_max) * DOTS_DOWN) / across);
         // Less a hair, so that rounding does not ask for a cell more than there is.
-        let cells = |mm: f64, dots: i32, most: u16| {
-            ((mm * dots_per_mm / f64::from(dots) - 1e-6).ceil() as u16).clamp(1, most)
-        };
-        Self {
-            columns: cells(length, DOTS_ACROSS, columns_max),
-            rows: cells(across, DOTS_DOWN, rows_max),
-            dots_per_mm,
-        }
+        let cells =
+            |mm: f64, dots: i32, most: u16| ((mm * dots_per_mm / f64::from(dots) - 1e-6).ceil() as u16).clamp(1, most);
+        Self { columns: cells(length, DOTS_ACROSS, columns_max), rows: cells(across, DOTS_DOWN, rows_max), dots_per_mm }
     }
 
     /// Cells the whole picture takes, edges included.

@@ -28,12 +28,7 @@ impl Raster {
     /// An empty grid of that many cells.
     pub fn new(columns: u16, rows: u16) -> Self {
         let n_cells = usize::from(columns) * usize::from(rows);
-        Self {
-            columns: i32::from(columns),
-            rows: i32::from(rows),
-            masks: vec![0; n_cells],
-            owners: vec![0; n_cells],
-        }
+        Self { columns: i32::from(columns), rows: i32::from(rows), masks: vec![0; n_cells], owners: vec![0; n_cells] }
     }
 
     /// Sets a dot for an owner; outside the grid nothing happens.
@@ -101,7 +96,9 @@ mod tests {
 
     fn lines(raster: &Raster, columns: u16, rows: u16, is_ascii: bool) -> Vec<String> {
         (0..rows)
-            .map(|row| (0..columns).map(|column| raster.cell(column, row, is_ascii).map_or(' ', |cell| cell.0)).collect())
+            .map(|row| {
+                (0..columns).map(|column| raster.cell(column, row, is_ascii).map_or(' ', |cell| cell.0)).collect()
+            })
             .collect()
     }
 

@@ -2,14 +2,14 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::fit::{Change, FitReport, Verdict, Which};
 use crate::crops::Raised;
-use crate::garden::{BedKind, Cover, Layout, Planting, PlantingId, Run, Side};
+use crate::fit::{Change, FitReport, Verdict, Which};
+use crate::garden::{Layout, Planting, PlantingId, Run, Side};
 use crate::growth::Stages;
 use crate::layout::SowingNeed;
 use crate::season::{FreeUp, Plan, Standing};
 use crate::tui::signs::Signs;
-use crate::tui::widgets::text::{count, day};
+use crate::tui::widgets::text::{self, count, day};
 use crate::units::text::shown;
 use crate::units::{Mm, Week};
 
@@ -101,11 +101,7 @@ pub(in crate::tui) fn counts(standing: &Standing, clump: u32, signs: &Signs) -> 
         let stations = count(standing.n_stations, "station", "stations");
         format!("{stations} {} {clump} = {plants}", signs.times)
     };
-    if standing.n_lines == 0 {
-        counted
-    } else {
-        format!("{counted} in {}", count(standing.n_lines, "line", "lines"))
-    }
+    if standing.n_lines == 0 { counted } else { format!("{counted} in {}", count(standing.n_lines, "line", "lines")) }
 }
 
 /// `5 Apr W14`; with its year where that is not the one looked at.
@@ -207,25 +203,6 @@ pub(in crate::tui) fn frees_up(free: &FreeUp, asked: NaiveDate, year: i32, signs
     words
 }
 
-/// What a bed is and what covers it.
-pub(in crate::tui) fn kind_and_cover(kind: BedKind, cover: Cover) -> String {
-    let kind = match kind {
-        BedKind::Bed => "bed",
-        BedKind::Container => "container",
-        BedKind::Border => "border",
-        BedKind::Permanent => "permanent bed",
-    };
-    let cover = match cover {
-        Cover::Open => "open",
-        Cover::Fleece => "under fleece",
-        Cover::Mesh => "under mesh",
-        Cover::Cloche => "under cloches",
-        Cover::UnheatedTunnel => "in an unheated tunnel",
-        Cover::Glass => "under glass",
-    };
-    format!("{kind}, {cover}")
-}
-
 /// What has to be sown or bought: `35 modules (1 tray), 141 seeds, 0.4 g`.
 pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
     let (one, many) = match raised {
@@ -246,4 +223,20 @@ pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
         words.push(if grams < 0.1 { "under 0.1 g".to_owned() } else { format!("{grams:.1} g") });
     }
     words.join(", ")
+}
+
+/// Clauses one after the other, in as many lines as they need, none broken that fits a line.
+pub(in crate::tui) fn flow(clauses: &[String], width: usize, signs: &Signs) -> Vec<String> {
+    let joint = format!(" {} ", signs.dot);
+    let mut lines: Vec<String> = Vec::new();
+    for clause in clauses {
+        match lines.last_mut() {
+            Some(line) if text::width(line) + text::width(&joint) + text::width(clause) <= width => {
+                line.push_str(&joint);
+                line.push_str(clause);
+            }
+            _ => lines.push(clause.clone()),
+        }
+    }
+    lines
 }
