@@ -246,9 +246,9 @@ impl NameIndex {
             return None;
         }
         self.plant_in_one(name).or_else(|| {
-            let (before, bracket) = name.split_once('(')?;
-            let bracket = bracket.trim_end().trim_end_matches(')');
-            self.plant_in_one(&format!("{bracket} {before}")).or_else(|| self.plant_in_one(before))
+            // "Carrot (early)", and the handbooks' "beans, snap": turned round, else without what follows.
+            let (before, rest) = name.split_once(['(', ','])?;
+            self.plant_in_one(&format!("{rest} {before}")).or_else(|| self.plant_in_one(before))
         })
     }
 

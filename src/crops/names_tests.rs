@@ -69,6 +69,8 @@ fn a_name_is_understood_however_it_is_written() {
         ("Courgettes and marrows", "courgette"),
         ("carrot (early)", "carrot-early"),
         ("kale (any)", "kale"),
+        ("beans, snap", "french-bean-dwarf"),
+        ("cabbage, Chinese", "chinese-cabbage"),
         ("Foeniculum vulgare (Azoricum Group)", "florence-fennel"),
     ] {
         let plant = book.find(asked).unwrap_or_else(|| panic!("`{asked}` is not found"));
