@@ -111,10 +111,10 @@ fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
     assert_eq!((leek.clump, leek.raised, leek.planned.plant), (4, Raised::Module, Some(day(2027, 6, 10))));
     assert_eq!(leek.id, PlantingId(2));
 
-    let carrot = plan.proposed_planting(0, "carrot-early", day(2027, 5, 10)).unwrap();
+    let carrot = plan.proposed_planting(0, "carrot-early", day(2027, 4, 10)).unwrap();
     // 15 cm between lines and 4 cm in the line: 25 plants a metre.
     assert_eq!(carrot.layout, Layout::Drill { row_mm: Mm(150), plants_per_m: 25.0, run: Run::Along });
-    assert_eq!((carrot.raised, carrot.planned.sow), (Raised::Direct, Some(day(2027, 5, 10))));
+    assert_eq!((carrot.raised, carrot.planned.sow), (Raised::Direct, Some(day(2027, 4, 10))));
     assert!(matches!(plan.proposed_planting(0, "phacelia", day(2027, 5, 10)).unwrap().layout, Layout::Broadcast { .. }));
 }
 
