@@ -11,7 +11,7 @@ use bedfellow::season::Plan;
 const DEMO: &str = include_str!("../demo/walled-garden.ron");
 
 /// Damage tried in one run; each is another one.
-const N_TRIES: u64 = 300;
+const N_TRIES: u64 = 150;
 
 /// Damages the text in one of five ways, by a seed: cut off, cut out, doubled, a digit turned, a sign put in.
 fn damaged(text: &str, seed: u64) -> String {
@@ -71,5 +71,5 @@ fn a_damaged_file_is_refused_with_a_message_or_worked_out() {
             }
         }
     }
-    assert!(n_refused > 50 && n_opened > 20, "{n_refused} refused, {n_opened} opened: the damage is too one-sided");
+    assert!(n_refused > 40 && n_opened > 10, "{n_refused} refused, {n_opened} opened: the damage is too one-sided");
 }

@@ -4,6 +4,9 @@ use super::{families, follow_rules, hazards, plants};
 use crate::crops::{Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, Months, Raised};
 use crate::units::Mm;
 
+/// What breaks an entry, and what is then said.
+type Case<T> = (fn(&mut T), &'static str);
+
 fn book() -> CropBook {
     CropBook::embedded().unwrap()
 }
@@ -18,7 +21,7 @@ fn complaint(spoil: fn(&mut Crop)) -> String {
 
 #[test]
 fn every_field_of_a_crop_that_does_not_hold_is_named() {
-    let cases: &[(fn(&mut Crop), &str)] = &[
+    let cases: &[Case<Crop>] = &[
         (|c| c.id = "Sweet corn".into(), "crops.ron: Sweet corn: id: `Sweet corn` may hold only small letters"),
         (|c| c.id = String::new(), "crops.ron: entry 1: id: is empty"),
         (|c| c.id = "x".repeat(61), ": id: is longer than 60 letters"),
@@ -125,7 +128,7 @@ fn a_window_may_wrap_round_the_year_or_be_one_month_or_all_of_it() {
 
 #[test]
 fn every_field_of_a_family_that_does_not_hold_is_named() {
-    let cases: &[(fn(&mut Family), &str)] = &[
+    let cases: &[Case<Family>] = &[
         (|f| f.id = "Brassicas".into(), "id: `Brassicas` may hold only small letters"),
         (|f| f.botanical = String::new(), "botanical: is empty"),
         (|f| f.common = String::new(), "common: is empty"),
@@ -147,7 +150,7 @@ fn every_field_of_a_family_that_does_not_hold_is_named() {
 
 #[test]
 fn every_field_of_a_hazard_that_does_not_hold_is_named() {
-    let cases: &[(fn(&mut Hazard), &str)] = &[
+    let cases: &[Case<Hazard>] = &[
         (|h| h.id = "Club root".into(), "id: `Club root` may hold only small letters"),
         (|h| h.name = String::new(), "clubroot: name: is empty"),
         (|h| h.cause = String::new(), "clubroot: cause: is empty"),
@@ -178,7 +181,7 @@ fn every_field_of_a_hazard_that_does_not_hold_is_named() {
 
 #[test]
 fn every_field_of_a_follow_rule_that_does_not_hold_is_named() {
-    let cases: &[(fn(&mut FollowRule), &str)] = &[
+    let cases: &[Case<FollowRule>] = &[
         (|r| r.before = "Beanaceae".into(), "F01: before: `Beanaceae` is no family of families.ron"),
         (|r| r.after = "Cabbageaceae".into(), "F01: after: `Cabbageaceae` is no family of families.ron"),
         (|r| r.within_years = 0.0, "F01: within_years: is 0, must be above 0"),
@@ -202,7 +205,7 @@ fn every_field_of_a_follow_rule_that_does_not_hold_is_named() {
 
 #[test]
 fn every_field_of_a_known_plant_that_does_not_hold_is_named() {
-    let cases: &[(fn(&mut KnownPlant), &str)] = &[
+    let cases: &[Case<KnownPlant>] = &[
         (|p| p.id = "Wheat".into(), "id: `Wheat` may hold only small letters"),
         (|p| p.id = "leek".into(), "leek: id: is the id of a crop"),
         (|p| p.name = String::new(), "name: is empty"),

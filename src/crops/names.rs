@@ -245,6 +245,14 @@ impl NameIndex {
         if name.len() > NAME_MAX_BYTES {
             return None;
         }
+        self.plant_in_one(name).or_else(|| {
+            // "Carrot (early)", and the handbooks' "beans, snap": turned round, else without what follows.
+            let (before, rest) = name.split_once(['(', ','])?;
+            self.plant_in_one(&format!("{rest} {before}")).or_else(|| self.plant_in_one(before))
+        })
+    }
+
+    fn plant_in_one(&self, name: &str) -> Option<PlantRef> {
         let folded = folded(name);
         if folded.is_empty() {
             return None;
@@ -385,7 +393,13 @@ impl CropBook {
 
     /// The crop or plant a name means: id, common name, plural, case, underscore or hyphen.
     pub fn find(&self, name: &str) -> Option<PlantRef> {
-        self.name_index().plant(name)
+        let index = self.name_index();
+        index.plant(name).or_else(|| {
+            // "Courgettes and marrows": two names of one family stand for the first.
+            let (left, right) = [" and ", " or ", " / ", "/", ";"].iter().find_map(|gap| name.split_once(gap))?;
+            let (left, right) = (index.plant(left)?, index.plant(right)?);
+            (self.plant_names(left).2 == self.plant_names(right).2).then_some(left)
+        })
     }
 
     /// The nearest names to a name that is not known, best first; one name for each plant.

@@ -66,6 +66,11 @@ fn a_name_is_understood_however_it_is_written() {
         ("red_clover", "red_clover"),
         ("alfalfa", "lucerne"),
         ("jalapeno", "chilli"),
+        ("Courgettes and marrows", "courgette"),
+        ("carrot (early)", "carrot-early"),
+        ("kale (any)", "kale"),
+        ("beans, snap", "french-bean-dwarf"),
+        ("cabbage, Chinese", "chinese-cabbage"),
         ("Foeniculum vulgare (Azoricum Group)", "florence-fennel"),
     ] {
         let plant = book.find(asked).unwrap_or_else(|| panic!("`{asked}` is not found"));
@@ -111,7 +116,20 @@ fn no_two_entries_claim_the_same_name_unless_the_usual_one_is_chosen() {
 #[test]
 fn nonsense_is_not_found_and_does_not_panic() {
     let book = book();
-    for asked in ["", " ", "-", "()", "s", "es", "xyzzy", "\u{0}", "🥕", &"onion".repeat(2000)] {
+    for asked in [
+        "",
+        " ",
+        "-",
+        "()",
+        "s",
+        "es",
+        "xyzzy",
+        "leek and xyzzy",
+        "leek and carrot",
+        "\u{0}",
+        "🥕",
+        &"onion".repeat(2000),
+    ] {
         assert_eq!(book.find(asked), None, "{asked:?}");
         assert!(book.find_families(asked).is_empty(), "{asked:?}");
         assert_eq!(book.nearest_names(asked, 3).len(), 3);

@@ -96,7 +96,7 @@ fn union_area(radius: f64, others: &[Point], other_radius: f64) -> f64 {
             let (from, to) = (from + towards, to + towards);
             let sweep = other_radius * other_radius * (to - from);
             let moment = this.x_mm * (to.sin() - from.sin()) - this.y_mm * (to.cos() - from.cos());
-            area += (sweep + other_radius * moment) / 2.0;
+            area += f64::midpoint(sweep, other_radius * moment);
         });
     }
     area
@@ -148,6 +148,8 @@ fn for_each_gap(half: f64, arcs: &mut [(f64, f64)], mut gap: impl FnMut(f64, f64
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::float_cmp, reason = "these values are exact")]
+
     use proptest::prelude::*;
 
     use super::*;

@@ -17,7 +17,7 @@ const SHIFT_WEEKS_MAX: i64 = 8;
 const WIDEN_STEP: Mm = Mm(10);
 
 /// Most weeks looked at: twenty years, for permanent crops beside each other.
-const WEEKS_MAX: usize = 1040;
+const WEEKS_MAX: i64 = 1040;
 
 /// How both were set out, so that a wider host can be tried.
 #[derive(Debug, Clone, Copy)]
@@ -68,15 +68,15 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
     pair.look_closer(common.last_day(), &curves);
 
     let mut lost_most = [0.0_f64; 2];
-    let mut before: Option<([f64; 2], Weighed)> = None;
+    let mut before: Option<([u64; 2], Weighed)> = None;
     for (week, day) in common.weeks() {
         let radii = pair.radii_on(&curves, day);
         // Once both are full grown nothing changes any more.
         let weighed = match before {
-            Some((same, weighed)) if same == radii => weighed,
+            Some((same, weighed)) if same == radii.map(f64::to_bits) => weighed,
             _ => pair.weigh(radii),
         };
-        before = Some((radii, weighed));
+        before = Some((radii.map(f64::to_bits), weighed));
         let share = weighed.lost_most[0].max(weighed.lost_most[1]);
         let verdict = Verdict::of_share(share);
         if verdict != Verdict::Fits && report.first_bad_week.is_none() {
@@ -129,8 +129,8 @@ impl Common {
     /// Each week, with its last common day, on which plants are largest.
     fn weeks(self) -> impl Iterator<Item = (Week, NaiveDate)> {
         let (first, last_day) = (Week::of(self.from), self.last_day());
-        let n_weeks = (Week::of(last_day).weeks_since(first) as usize + 1).min(WEEKS_MAX);
-        (0..n_weeks as i64).map(move |n| {
+        let n_weeks = (Week::of(last_day).weeks_since(first) + 1).min(WEEKS_MAX);
+        (0..n_weeks).map(move |n| {
             let week = first.plus(n);
             (week, week.sunday().min(last_day))
         })

@@ -94,7 +94,9 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
     let every = n_pairs.div_ceil(PAIRS_MAX).min(found.len().div_ceil(NEIGHBOURHOODS_MIN));
     if every > 1 {
         found = found.into_iter().step_by(every).collect();
-        found.iter_mut().for_each(|kept| kept.n_stations *= every);
+        for kept in &mut found {
+            kept.n_stations *= every;
+        }
     }
     found
 }

@@ -1,3 +1,5 @@
+#![allow(clippy::float_cmp, reason = "these values are exact")]
+
 use chrono::NaiveDate;
 use proptest::prelude::*;
 
@@ -68,6 +70,17 @@ fn onions_between_leek_clumps_fit_and_are_out_before_the_leeks_fill_the_ground()
     let last = report.weeks.last().unwrap();
     assert!((last.clearance_mm + 4.000_830).abs() < 1e-5, "{}", last.clearance_mm);
     assert!((last.share_lost_max - 0.014_043_294).abs() < 1e-8, "{}", last.share_lost_max);
+}
+
+#[test]
+fn the_book_says_the_same_of_onions_between_leeks() {
+    // Common practice, no published source.
+    let book = crate::crops::CropBook::embedded().unwrap();
+    let (leek, onion) = (book.crop("leek").unwrap(), book.crop("salad-onion").unwrap());
+    let leeks = stages(leek, Raised::Module, "2027-04-12", None);
+    let onions = stages(onion, Raised::Module, "2027-04-12", Some("2027-06-12"));
+    assert_eq!(judge_between(30, (leek, leeks), (onion, onions)).verdict, Verdict::Fits);
+    assert!(onions.first_pick < onions.clear && onions.clear < full_cover_on(leek, &leeks));
 }
 
 #[test]

@@ -5,8 +5,7 @@
 //! the garden file; if a rule is broken the inverse puts the garden back. Several edits are checked
 //! at their end only, so that a host and the crop between its stations can move to another bed together.
 
-use super::validate::{self, Problem};
-use super::{Bed, Edit, EditError, Garden, Planting, PlantingId};
+use super::{Bed, Edit, EditError, Garden, Planting, PlantingId, Problem, check};
 
 impl Edit {
     /// Makes the change; returns its exact inverse. On an error nothing is changed.
@@ -18,7 +17,7 @@ impl Edit {
     /// The edit names what is not there, or would leave the garden invalid.
     pub fn apply_to(self, garden: &mut Garden) -> Result<Self, EditError> {
         if let Some(problem) = self.problem_by_itself() {
-            return Err(invalid(problem));
+            return Err(invalid(&problem));
         }
         let mut touched = Touched::default();
         let inverse = self.make(garden, &mut touched)?;
@@ -27,7 +26,7 @@ impl Edit {
             Some(problem) => {
                 // The inverse undoes what was just done, so it applies.
                 inverse.restore(garden)?;
-                Err(invalid(problem))
+                Err(invalid(&problem))
             }
         }
     }
@@ -84,7 +83,7 @@ impl Edit {
                 }
                 Ok(Self::AddBed { at, bed: garden.beds.remove(at) })
             }
-            Self::ChangeBed { id, bed } => change_bed(garden, id, bed, touched),
+            Self::ChangeBed { id, bed } => change_bed(garden, &id, bed, touched),
             Self::AddPast { at, past } => {
                 bed_there(garden, &past.bed)?;
                 insert(&mut garden.past, at, past, "past crop")?;
@@ -147,15 +146,15 @@ impl Edit {
     fn problem_by_itself(&self) -> Option<Problem> {
         let mut problems = Vec::new();
         match self {
-            Self::AddPast { at, past } => validate::check_past(*at, past, &mut problems),
-            Self::AddHazard { at, seen } => validate::check_hazard(*at, seen, &mut problems),
-            Self::AddSoil { at, entry } => validate::check_soil(*at, entry, &mut problems),
-            Self::Accept { at, accepted } => validate::check_accepted(*at, accepted, &mut problems),
+            Self::AddPast { at, past } => check::past(*at, past, &mut problems),
+            Self::AddHazard { at, seen } => check::hazard(*at, seen, &mut problems),
+            Self::AddSoil { at, entry } => check::soil(*at, entry, &mut problems),
+            Self::Accept { at, accepted } => check::accepted(*at, accepted, &mut problems),
             Self::SetReturn { family, years: Some(years) } => {
-                validate::check_return(family, *years, &mut problems);
+                check::return_years(family, *years, &mut problems);
             }
-            Self::SetSite(site) => validate::check_site(site, &mut problems),
-            Self::Rename(name) => validate::check_garden_name(name, &mut problems),
+            Self::SetSite(site) => check::site(site, &mut problems),
+            Self::Rename(name) => check::garden_name(name, &mut problems),
             Self::Several { edits, .. } => return edits.iter().find_map(Self::problem_by_itself),
             _ => {}
         }
@@ -178,32 +177,32 @@ impl Touched {
     fn first_problem(&self, garden: &Garden) -> Option<Problem> {
         let mut problems = Vec::new();
         let check = |planting: &Planting, problems: &mut Vec<Problem>| {
-            validate::check_planting(planting, garden.bed(&planting.bed), problems);
-            validate::check_host(planting, garden, problems);
+            check::planting(planting, garden.bed(&planting.bed), problems);
+            check::host(planting, garden, problems);
         };
         for planting in self.plantings.iter().filter_map(|id| garden.planting(*id)) {
             check(planting, &mut problems);
         }
         for id in &self.beds {
             let Some((at, bed)) = garden.beds.iter().enumerate().find(|(_, bed)| bed.id == *id) else { continue };
-            validate::check_bed(at, bed, &mut problems);
+            check::bed(at, bed, &mut problems);
             for planting in garden.plantings.iter().filter(|planting| planting.bed == *id) {
-                validate::check_planting(planting, Some(bed), &mut problems);
+                check::planting(planting, Some(bed), &mut problems);
             }
         }
         for host in &self.hosts {
             for guest in garden.plantings.iter().filter(|guest| guest.host() == Some(*host)) {
-                validate::check_host(guest, garden, &mut problems);
+                check::host(guest, garden, &mut problems);
             }
         }
         if problems.is_empty() && !(self.plantings.is_empty() && self.beds.is_empty()) {
-            validate::check_counts(garden, &mut problems);
+            check::counts(garden, &mut problems);
         }
         problems.into_iter().next()
     }
 }
 
-fn invalid(problem: Problem) -> EditError {
+fn invalid(problem: &Problem) -> EditError {
     EditError::Invalid(problem.sentence())
 }
 
@@ -225,8 +224,8 @@ fn take<T>(list: &mut Vec<T>, at: usize, what: &'static str) -> Result<T, EditEr
 }
 
 /// Puts a bed in the place of one and carries another id to all that names it.
-fn change_bed(garden: &mut Garden, id: String, mut bed: Bed, touched: &mut Touched) -> Result<Edit, EditError> {
-    let at = bed_there(garden, &id)?;
+fn change_bed(garden: &mut Garden, id: &str, mut bed: Bed, touched: &mut Touched) -> Result<Edit, EditError> {
+    let at = bed_there(garden, id)?;
     let new_id = bed.id.clone();
     if new_id != id {
         if garden.bed(&new_id).is_some() {

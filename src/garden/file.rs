@@ -46,7 +46,7 @@ impl Garden {
         }
         let mut garden: Self =
             ron_options().from_str(text).map_err(|error| complaint::of_parser(&error, text, file_name))?;
-        garden.header_comment = scan::head_comment(text).to_owned();
+        scan::head_comment(text).clone_into(&mut garden.header_comment);
         if !garden.plantings.is_sorted_by_key(|planting| planting.id) {
             garden.plantings.sort_by_key(|planting| planting.id);
         }

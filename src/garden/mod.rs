@@ -3,7 +3,7 @@
 //! | file | what is in it |
 //! | --- | --- |
 //! | `contents`, `planting`, `finding` | the garden file's contents |
-//! | `limits`, `validate` | what a garden must hold to, on reading and after every edit |
+//! | `limits`, `check`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
 //! | `history` | undo and redo |
 //! | `file`, `write` | reading and writing a garden file |
@@ -14,6 +14,7 @@
 //! [`crate::store`]: an edit is plain data and can be written as one line of text.
 
 mod apply;
+mod check;
 mod complaint;
 mod contents;
 mod edit;

@@ -199,8 +199,7 @@ impl<'a> Scan<'a> {
         let mut end = self.at;
         while let Some(byte) = self.peek() {
             match byte {
-                b',' if depth == 0 => break,
-                b')' | b']' | b'}' if depth == 0 => break,
+                b',' | b')' | b']' | b'}' if depth == 0 => break,
                 b'(' | b'[' | b'{' => depth += 1,
                 b')' | b']' | b'}' => depth -= 1,
                 b'"' => {

@@ -8,15 +8,9 @@
 use std::collections::{HashMap, HashSet};
 use std::fmt;
 
-use chrono::{Datelike, NaiveDate};
-
-use super::limits::{self, Limit};
-use super::{
-    Accepted, Bed, Garden, HazardSeen, Household, Layout, MonthDay, PastCrop, Planting, PlantingId, Site, SoilEntry,
-};
-use crate::crops::Crop;
-use crate::units::Mm;
-use crate::units::text::{cut, is_unshowable};
+use super::check::{check_date, check_limit, check_line, check_name, check_notes, no_bed, problem, quoted};
+use super::{Bed, Garden, PlantingId, check, limits};
+use crate::units::text::cut;
 
 /// Where in a garden something is wrong.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -77,16 +71,16 @@ impl Problem {
 pub fn validate(garden: &Garden) -> Vec<Problem> {
     let mut problems = Vec::new();
     let out = &mut problems;
-    check_counts(garden, out);
-    check_garden_name(&garden.name, out);
-    check_site(&garden.site, out);
+    check::counts(garden, out);
+    check::garden_name(&garden.name, out);
+    check::site(&garden.site, out);
     for (family, years) in &garden.return_years {
-        check_return(family, *years, out);
+        check::return_years(family, *years, out);
     }
 
     let mut beds: HashMap<&str, &Bed> = HashMap::with_capacity(garden.beds.len());
     for (at, bed) in garden.beds.iter().enumerate() {
-        check_bed(at, bed, out);
+        check::bed(at, bed, out);
         if beds.insert(&bed.id, bed).is_some() {
             let place = Place::Bed { at, id: bed.id.clone() };
             let message = format!("there is another bed `{}`", quoted(&bed.id));
@@ -108,8 +102,8 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
             let place = Place::Planting(planting.id);
             out.push(no_bed(place, &planting.bed));
         }
-        check_planting(planting, bed, out);
-        check_host(planting, garden, out);
+        check::planting(planting, bed, out);
+        check::host(planting, garden, out);
     }
 
     let check_bed_named = |list: &'static str, at: usize, bed: &str, out: &mut Vec<Problem>| {
@@ -119,21 +113,21 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
     };
     for (at, past) in garden.past.iter().enumerate() {
         check_bed_named("past", at, &past.bed, out);
-        check_past(at, past, out);
+        check::past(at, past, out);
     }
     for (at, seen) in garden.hazards_seen.iter().enumerate() {
         check_bed_named("hazards_seen", at, &seen.bed, out);
-        check_hazard(at, seen, out);
+        check::hazard(at, seen, out);
     }
     for (at, entry) in garden.soil_log.iter().enumerate() {
         check_bed_named("soil_log", at, &entry.bed, out);
-        check_soil(at, entry, out);
+        check::soil(at, entry, out);
     }
     for (at, accepted) in garden.accepted.iter().enumerate() {
-        check_accepted(at, accepted, out);
+        check::accepted(at, accepted, out);
     }
     for (at, household) in garden.households.iter().enumerate() {
-        check_household(at, household, out);
+        check::household(at, household, out);
     }
     for (at, kind) in garden.box_kinds.iter().enumerate() {
         check_name(&Place::Entry { list: "box_kinds", at }, "name", &kind.name, out);
@@ -155,7 +149,7 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
     }
     let mut own_ids = HashSet::new();
     for (at, crop) in garden.own_crops.iter().enumerate() {
-        check_own_crop(at, crop, out);
+        check::own_crop(at, crop, out);
         if !own_ids.insert(crop.id.as_str()) {
             let message = format!("there is another own crop `{}`", quoted(&crop.id));
             let hint = "keep one of them, or give it an id of its own";
@@ -163,422 +157,4 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         }
     }
     problems
-}
-
-pub(super) fn check_counts(garden: &Garden, out: &mut Vec<Problem>) {
-    let most = limits::N_PLANTINGS;
-    for (n, most, list) in [
-        (garden.beds.len(), limits::N_BEDS, "beds"),
-        (garden.plantings.len(), most, "plantings"),
-        (garden.return_years.len(), most, "return_years"),
-        (garden.past.len(), most, "past"),
-        (garden.hazards_seen.len(), most, "hazards_seen"),
-        (garden.soil_log.len(), most, "soil_log"),
-        (garden.accepted.len(), most, "accepted"),
-        (garden.households.len(), most, "households"),
-        (garden.box_kinds.len(), most, "box_kinds"),
-        (garden.prices.len(), most, "prices"),
-        (garden.expenses.len(), most, "expenses"),
-        (garden.seed_tin.len(), most, "seed_tin"),
-        (garden.own_crops.len(), most, "own_crops"),
-    ] {
-        if n > most {
-            let message = format!("{list} has {n} entries; {most} are the most a garden may have");
-            out.push(problem(Place::Garden, list, message, "divide the garden into two files"));
-        }
-    }
-}
-
-pub(super) fn check_garden_name(name: &str, out: &mut Vec<Problem>) {
-    check_line(&Place::Garden, "name", name, out);
-}
-
-pub(super) fn check_site(site: &Site, out: &mut Vec<Problem>) {
-    let place = Place::Garden;
-    let hint = "give degrees from -90 (south pole) to 90 (north pole)";
-    check_limit(&place, "site.latitude_deg", &limits::LATITUDE, site.latitude_deg, hint, out);
-    let hint = "give metres above the sea";
-    check_limit(&place, "site.elevation_m", &limits::ELEVATION, site.elevation_m, hint, out);
-    for (field, day) in [("site.last_frost", site.last_frost), ("site.first_frost", site.first_frost)] {
-        if !is_day_of_year(day) {
-            let MonthDay { month, day } = day;
-            let message = format!("there is no day {day} in month {month}");
-            out.push(problem(place.clone(), field, message, "give month 1 to 12 and a day that month has"));
-        }
-    }
-    if site.currency.len() != 3 || !site.currency.bytes().all(|b| b.is_ascii_uppercase()) {
-        let message = format!("`{}` is not a currency code", quoted(&site.currency));
-        out.push(problem(place, "site.currency", message, "give the three capital letters of ISO 4217, such as GBP"));
-    }
-}
-
-/// Whether some year has that day.
-fn is_day_of_year(day: MonthDay) -> bool {
-    const LEAP_YEAR: i32 = 2024;
-    NaiveDate::from_ymd_opt(LEAP_YEAR, day.month, day.day).is_some()
-}
-
-pub(super) fn check_return(family: &str, years: u32, out: &mut Vec<Problem>) {
-    check_name(&Place::Garden, "return_years", family, out);
-    let hint = "give whole years from one crop of the family to the next, 0 to leave it out of rotation";
-    check_limit(&Place::Garden, "return_years", &limits::RETURN_YEARS, years, hint, out);
-}
-
-pub(super) fn check_bed(at: usize, bed: &Bed, out: &mut Vec<Problem>) {
-    let place = Place::Bed { at, id: bed.id.clone() };
-    check_text(&place, "id", &bed.id, limits::BED_ID_CHARS, Lines::One, out);
-    if bed.id.trim() != bed.id || bed.id.is_empty() {
-        let message = format!("`{}` is not a bed's id", quoted(&bed.id));
-        out.push(problem(place.clone(), "id", message, "give a short id such as A1, without spaces at its ends"));
-    }
-    check_line(&place, "name", &bed.name, out);
-    check_notes(&place, "notes", &bed.notes, out);
-    let hint = "a bed is 1 cm to 1 km long and wide";
-    check_limit(&place, "width_mm", &Limit { what: "width", ..limits::BED_SIDE }, bed.width_mm, hint, out);
-    check_limit(&place, "length_mm", &Limit { what: "length", ..limits::BED_SIDE }, bed.length_mm, hint, out);
-    let hint = "give its corner within 10 km of the site's corner";
-    check_limit(&place, "east_mm", &limits::BED_PLACE, bed.east_mm, hint, out);
-    check_limit(&place, "south_mm", &limits::BED_PLACE, bed.south_mm, hint, out);
-    let hint = "give degrees clockwise from north, 0 to 359";
-    check_limit(&place, "bearing_deg", &limits::BEARING, bed.bearing_deg, hint, out);
-}
-
-/// Everything of a planting except what it stands between; `bed` is the one it names, if that is there.
-pub(super) fn check_planting(planting: &Planting, bed: Option<&Bed>, out: &mut Vec<Problem>) {
-    let place = Place::Planting(planting.id);
-    let hint = "give a number that no other planting has";
-    check_limit(&place, "id", &limits::PLANTING_ID, planting.id.0, hint, out);
-    check_name(&place, "crop", &planting.crop, out);
-    check_line(&place, "variety", &planting.variety, out);
-    check_notes(&place, "notes", &planting.notes, out);
-    check_strip(&place, planting, bed, out);
-    check_layout(&place, planting, out);
-    let hint = "give the plants raised together at each station";
-    check_limit(&place, "clump", &limits::CLUMP, planting.clump, hint, out);
-    check_dates(&place, planting, out);
-}
-
-fn check_strip(place: &Place, planting: &Planting, bed: Option<&Bed>, out: &mut Vec<Problem>) {
-    let (from, to) = (planting.from_mm, planting.to_mm);
-    if from >= to {
-        let message = format!("its strip ends at {to} cm, not after its start at {from} cm");
-        out.push(problem(place.clone(), "to_mm", message, "let from_mm be less than to_mm"));
-    } else if from < Mm::ZERO {
-        let message = format!("its strip starts at {from} cm, before the bed does");
-        out.push(problem(place.clone(), "from_mm", message, "start it at 0 or later"));
-    } else if let Some(bed) = bed
-        && to > bed.length_mm
-        && bed.length_mm >= limits::BED_SIDE.least
-    {
-        let (id, length) = (quoted(&bed.id), bed.length_mm);
-        let message = format!("its strip reaches to {to} cm; bed {id} is {length} cm long");
-        out.push(problem(place.clone(), "to_mm", message, format!("end it at {length} cm or before")));
-    }
-}
-
-fn check_layout(place: &Place, planting: &Planting, out: &mut Vec<Problem>) {
-    let mut distance = |field: &'static str, what: &'static str, value: Mm| {
-        let limit = Limit { what, ..limits::SPACING };
-        check_limit(place, field, &limit, value, "give a distance above 0 and up to 100 m", out);
-    };
-    match planting.layout {
-        Layout::Grid { spacing_mm } | Layout::Offset { spacing_mm } | Layout::Edge { spacing_mm, .. } => {
-            distance("layout.spacing_mm", "spacing", spacing_mm);
-        }
-        Layout::Rows { row_mm, in_row_mm, .. } => {
-            distance("layout.row_mm", "row distance", row_mm);
-            distance("layout.in_row_mm", "distance in the row", in_row_mm);
-        }
-        Layout::Drill { row_mm, plants_per_m, .. } => {
-            distance("layout.row_mm", "row distance", row_mm);
-            let hint = "give a number above 0";
-            check_limit(place, "layout.plants_per_m", &limits::PER_METRE, plants_per_m, hint, out);
-        }
-        Layout::Broadcast { plants_per_m2 } => {
-            let hint = "give a number above 0";
-            check_limit(place, "layout.plants_per_m2", &limits::PER_M2, plants_per_m2, hint, out);
-        }
-        Layout::Between { .. } => {}
-    }
-    if let Some(setback) = planting.setback_mm {
-        let hint = "give the distance kept from the strip's edges, 0 or more";
-        check_limit(place, "setback_mm", &limits::SETBACK, setback, hint, out);
-    }
-}
-
-/// Whether what it stands between is there, is another planting, and is in the same bed.
-pub(super) fn check_host(planting: &Planting, garden: &Garden, out: &mut Vec<Problem>) {
-    let Some(host_id) = planting.host() else { return };
-    let place = Place::Planting(planting.id);
-    let mut report = |message: String, hint: &str| out.push(problem(place.clone(), "layout.host", message, hint));
-    match garden.planting(host_id) {
-        _ if host_id == planting.id => {
-            report(
-                "it stands between its own stations".to_owned(),
-                "name another planting as its host, or choose another layout",
-            );
-        }
-        None => report(
-            format!("it stands between the stations of {host_id}, which is not there"),
-            "name a planting of the same bed as its host, or choose another layout",
-        ),
-        Some(host) if host.bed != planting.bed => {
-            let (bed, own) = (quoted(&host.bed), quoted(&planting.bed));
-            report(
-                format!("it stands in bed {own} between the stations of {host_id}, which is in bed {bed}"),
-                "keep both in one bed, or choose another layout",
-            );
-        }
-        Some(_) => {}
-    }
-}
-
-fn check_dates(place: &Place, planting: &Planting, out: &mut Vec<Problem>) {
-    let planned = &planting.planned;
-    check_order(
-        place,
-        [
-            ("planned.sow", "sown", planned.sow),
-            ("planned.plant", "planted", planned.plant),
-            ("planned.first_pick", "first picked", planned.first_pick),
-            ("planned.last_pick", "last picked", planned.last_pick),
-            ("planned.clear", "cleared", planned.clear),
-        ],
-        out,
-    );
-    let real = &planting.real;
-    check_order(
-        place,
-        [
-            ("real.sow", "sown", real.sow),
-            ("real.plant", "planted", real.plant),
-            ("real.first_pick", "first picked", real.first_pick),
-            ("real.last_pick", "last picked", real.last_pick),
-            ("real.clear", "cleared", real.clear),
-        ],
-        out,
-    );
-    // Sets come up after planting, modules before it: only sowing is certain to come first.
-    check_order(
-        place,
-        [("real.sow", "sown", real.sow), ("real.emerge", "up", real.emerge), ("real.clear", "cleared", real.clear)],
-        out,
-    );
-    for (field, list) in [("real.picked_g", &real.picked_g), ("real.lost_plants", &real.lost_plants)] {
-        if list.len() > limits::N_RECORDS {
-            let message = format!("{} days are recorded; {} are the most", list.len(), limits::N_RECORDS);
-            out.push(problem(place.clone(), field, message, "sum days up into weeks"));
-        }
-        for (day, _) in list {
-            check_date(place, field, *day, out);
-        }
-    }
-}
-
-/// Whether days that are given come one after the other; being cleared takes a day after being sown or planted.
-fn check_order<const N: usize>(
-    place: &Place,
-    days: [(&'static str, &'static str, Option<NaiveDate>); N],
-    out: &mut Vec<Problem>,
-) {
-    let mut earlier: Option<(&str, NaiveDate)> = None;
-    for (field, done, day) in days {
-        let Some(day) = day else { continue };
-        check_date(place, field, day, out);
-        if let Some((earlier_done, earlier_day)) = earlier {
-            if day < earlier_day {
-                let message = format!("it is {done} on {day}, before it is {earlier_done} on {earlier_day}");
-                out.push(problem(place.clone(), field, message, "exchange or correct the two dates"));
-            } else if day == earlier_day && done == "cleared" && matches!(earlier_done, "sown" | "planted") {
-                let message = format!("it is cleared on {day}, the day on which it is {earlier_done}");
-                out.push(problem(place.clone(), field, message, "clear it a day later at least"));
-            }
-        }
-        earlier = Some((done, day));
-    }
-}
-
-pub(super) fn check_past(at: usize, past: &PastCrop, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "past", at };
-    check_name(&place, "what", &past.what, out);
-    check_limit(&place, "year", &limits::YEAR, past.year, "give the year with four digits", out);
-    // The bed may have been longer then, so only the strip's own order is asked for.
-    if let Some((from, to)) = past.strip_mm
-        && (from < Mm::ZERO || from >= to || to > limits::BED_SIDE.greatest)
-    {
-        let message = format!("a strip from {from} cm to {to} cm is none");
-        out.push(problem(place, "strip_mm", message, "give its start, 0 or more, and then its end"));
-    }
-}
-
-pub(super) fn check_hazard(at: usize, seen: &HazardSeen, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "hazards_seen", at };
-    check_name(&place, "hazard", &seen.hazard, out);
-    check_date(&place, "date", seen.date, out);
-    check_notes(&place, "notes", &seen.notes, out);
-}
-
-pub(super) fn check_soil(at: usize, entry: &SoilEntry, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "soil_log", at };
-    check_date(&place, "date", entry.date, out);
-    if let Some(depth) = entry.depth_mm {
-        check_limit(&place, "depth_mm", &limits::SPREAD_DEPTH, depth, "give how deep it was spread", out);
-    }
-}
-
-pub(super) fn check_accepted(at: usize, accepted: &Accepted, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "accepted", at };
-    check_name(&place, "rule", &accepted.rule, out);
-    check_line(&place, "against", &accepted.against, out);
-    check_notes(&place, "reason", &accepted.reason, out);
-}
-
-fn check_household(at: usize, household: &Household, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "households", at };
-    check_name(&place, "name", &household.name, out);
-    check_limit(&place, "n_people", &limits::PEOPLE, household.n_people, "give the people who eat", out);
-    for crop in household.wants_g_per_week.keys() {
-        check_name(&place, "wants_g_per_week", crop, out);
-    }
-}
-
-/// Texts and numbers of an own crop; what it means is checked where the book takes it in.
-fn check_own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "own_crops", at };
-    check_name(&place, "id", &crop.id, out);
-    check_name(&place, "name", &crop.name, out);
-    for (field, text) in [("short_name", &crop.short_name), ("latin", &crop.latin), ("family", &crop.family)] {
-        check_line(&place, field, text, out);
-    }
-    for text in &crop.other_names {
-        check_line(&place, "other_names", text, out);
-    }
-    for text in &crop.groups {
-        check_line(&place, "groups", text, out);
-    }
-    for (field, text) in [
-        ("known_as", crop.known_as.as_deref().unwrap_or_default()),
-        ("caution", crop.caution.as_deref().unwrap_or_default()),
-        ("spacing.source", &crop.spacing.source),
-        ("seed.source", &crop.seed.source),
-        ("calendar.bolting_note", &crop.calendar.bolting_note),
-        ("calendar.source", &crop.calendar.source),
-        ("temperature.source", &crop.temperature.source),
-        ("size.source", &crop.size.source),
-        ("yields.source", &crop.yields.source),
-        ("keeping.conditions", &crop.keeping.conditions),
-        ("keeping.source", &crop.keeping.source),
-        ("feeding_source", &crop.feeding_source),
-        ("stages.source", crop.stages.as_ref().map_or("", |stages| &stages.source)),
-    ] {
-        check_notes(&place, field, text, out);
-    }
-    let mut numbers = vec![
-        ("spacing.sow_g_per_m2", crop.spacing.sow_g_per_m2),
-        ("seed.per_g", crop.seed.per_g),
-        ("seed.germination_pct", Some(crop.seed.germination_pct)),
-        ("calendar.harvest_weeks", Some(crop.calendar.harvest_weeks)),
-        ("temperature.base_c", Some(crop.temperature.base_c)),
-        ("temperature.optimum_c", Some(crop.temperature.optimum_c)),
-        ("temperature.optimum_low_c", Some(crop.temperature.optimum_low_c)),
-        ("temperature.optimum_high_c", Some(crop.temperature.optimum_high_c)),
-        ("temperature.growth_min_c", crop.temperature.growth_min_c),
-        ("temperature.growth_max_c", crop.temperature.growth_max_c),
-        ("temperature.hardiness_c", Some(crop.temperature.hardiness_c)),
-        ("yields.low_kg_per_m2", Some(crop.yields.low_kg_per_m2)),
-        ("yields.typical_kg_per_m2", Some(crop.yields.typical_kg_per_m2)),
-        ("yields.high_kg_per_m2", Some(crop.yields.high_kg_per_m2)),
-        ("keeping.weeks", crop.keeping.weeks),
-    ];
-    if let Some(stages) = &crop.stages {
-        numbers.extend([
-            ("stages.initial_days", Some(stages.initial_days)),
-            ("stages.development_days", Some(stages.development_days)),
-            ("stages.mid_days", Some(stages.mid_days)),
-            ("stages.late_days", Some(stages.late_days)),
-        ]);
-    }
-    for (field, number) in numbers {
-        if number.is_some_and(|number| !number.is_finite()) {
-            out.push(problem(place.clone(), field, "it is not a finite number".to_owned(), "give a plain number"));
-        }
-    }
-}
-
-fn problem(place: Place, field: &'static str, message: String, hint: impl Into<String>) -> Problem {
-    Problem { place, field, message, hint: hint.into() }
-}
-
-fn no_bed(place: Place, bed: &str) -> Problem {
-    let message = format!("there is no bed `{}`", quoted(bed));
-    problem(place, "bed", message, "name a bed of this garden, or add that bed")
-}
-
-/// A piece of a text from a file, harmless and short, for a message.
-fn quoted(text: &str) -> String {
-    const N_CHARS: usize = 40;
-    cut(text, N_CHARS)
-}
-
-fn check_limit<T: PartialOrd + fmt::Display + Copy>(
-    place: &Place,
-    field: &'static str,
-    limit: &Limit<T>,
-    value: T,
-    hint: &str,
-    out: &mut Vec<Problem>,
-) {
-    if let Some(message) = limit.refusal(value) {
-        out.push(problem(place.clone(), field, message, hint));
-    }
-}
-
-fn check_date(place: &Place, field: &'static str, date: NaiveDate, out: &mut Vec<Problem>) {
-    check_limit(place, field, &limits::YEAR, date.year(), "write dates as \"2027-03-15\"", out);
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Lines {
-    One,
-    Many,
-}
-
-/// A name that must be there.
-fn check_name(place: &Place, field: &'static str, text: &str, out: &mut Vec<Problem>) {
-    if text.trim().is_empty() {
-        out.push(problem(place.clone(), field, "it is empty".to_owned(), "give it a name"));
-    } else {
-        check_line(place, field, text, out);
-    }
-}
-
-fn check_line(place: &Place, field: &'static str, text: &str, out: &mut Vec<Problem>) {
-    check_text(place, field, text, limits::NAME_CHARS, Lines::One, out);
-}
-
-fn check_notes(place: &Place, field: &'static str, text: &str, out: &mut Vec<Problem>) {
-    check_text(place, field, text, limits::NOTES_CHARS, Lines::Many, out);
-}
-
-fn check_text(
-    place: &Place,
-    field: &'static str,
-    text: &str,
-    n_chars_most: usize,
-    lines: Lines,
-    out: &mut Vec<Problem>,
-) {
-    let is_allowed = |c: char| !is_unshowable(c) || (lines == Lines::Many && matches!(c, '\n' | '\t'));
-    if let Some(bad) = text.chars().find(|c| !is_allowed(*c)) {
-        let message = format!("`{}` has a control character (U+{:04X})", quoted(text), u32::from(bad));
-        out.push(problem(place.clone(), field, message, "take that character out"));
-    }
-    // No text has more characters than bytes, so most need no counting.
-    if text.len() > n_chars_most {
-        let n_chars = text.chars().count();
-        if n_chars > n_chars_most {
-            let message = format!("`{}` has {n_chars} characters; {n_chars_most} are the most", quoted(text));
-            out.push(problem(place.clone(), field, message, "shorten it"));
-        }
-    }
 }

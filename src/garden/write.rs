@@ -118,7 +118,7 @@ impl Writer {
 
     /// A list with a line for each item; nothing for an empty one.
     fn list<T: Serialize>(&mut self, name: &str, items: &[T]) {
-        self.items(name, items, |file, item| file.value(item));
+        self.items(name, items, Self::value);
     }
 
     fn plantings(&mut self, plantings: &[Planting]) {

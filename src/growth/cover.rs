@@ -31,7 +31,7 @@ const FALLBACK_RADIUS_MM: f64 = 50.0;
 /// The stage lengths of FAO-56 Table 11 are stretched to this planting's own dates. A crop lifted or cut
 /// as a whole (once, standing, storage) runs through all four stages from entering to its first pick.
 /// A crop picked over or cut again and again has just reached full cover at its first pick. Where FAO-56 has no lengths
-/// the shares of [`habit_shares`] stand in.
+/// shares by harvest habit stand in (starting values).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoverCurve {
     enters: NaiveDate,
@@ -151,6 +151,8 @@ pub fn radius_on_mm(crop: &Crop, stages: &Stages, day: NaiveDate) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::float_cmp, reason = "these values are exact")]
+
     use super::super::fixture::{day, leek, lettuce, phacelia, salad_onion};
     use super::*;
     use crate::crops::StageLengths;

@@ -100,7 +100,7 @@ pub(super) fn arrange(
         check_mm("setback", setback, Mm::ZERO, DISTANCE_MAX)?;
     }
     if clump == 0 || clump > CLUMP_MAX {
-        return Err(out_of_range("clump", clump, 1, CLUMP_MAX));
+        return Err(out_of_range("clump", clump.to_string(), "1".to_owned(), CLUMP_MAX.to_string()));
     }
 
     let (pattern, spacing_mm) = match *layout {
@@ -323,18 +323,13 @@ fn whole(n: f64) -> u64 {
     (n * (1.0 + COUNT_SLACK)).floor() as u64
 }
 
-fn out_of_range(
-    what: &'static str,
-    value: impl ToString,
-    least: impl ToString,
-    greatest: impl ToString,
-) -> LayoutError {
-    LayoutError::OutOfRange { what, value: value.to_string(), least: least.to_string(), greatest: greatest.to_string() }
+fn out_of_range(what: &'static str, value: String, least: String, greatest: String) -> LayoutError {
+    LayoutError::OutOfRange { what, value, least, greatest }
 }
 
 fn check_mm(what: &'static str, length: Mm, least: Mm, greatest: Mm) -> Result<(), LayoutError> {
     if length < least || length > greatest {
-        return Err(out_of_range(what, format!("{length} cm"), least, format!("{greatest} cm")));
+        return Err(out_of_range(what, format!("{length} cm"), least.to_string(), format!("{greatest} cm")));
     }
     Ok(())
 }
@@ -345,5 +340,9 @@ fn check_distance(what: &'static str, distance: Mm) -> Result<(), LayoutError> {
 
 fn check_number(what: &'static str, number: f64, (least, greatest): (f64, f64)) -> Result<(), LayoutError> {
     // Written so that NaN is refused too.
-    if (least..=greatest).contains(&number) { Ok(()) } else { Err(out_of_range(what, number, least, greatest)) }
+    if (least..=greatest).contains(&number) {
+        Ok(())
+    } else {
+        Err(out_of_range(what, number.to_string(), least.to_string(), greatest.to_string()))
+    }
 }

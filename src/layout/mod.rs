@@ -12,12 +12,14 @@
 //! Where the model stops being true: beds are rectangles; paths, posts and corners rounded off are not known.
 
 mod arrange;
+mod by_book;
 mod lattice;
 mod sowing;
 #[cfg(test)]
 mod tests;
 
 pub use arrange::{Counted, Pattern, count};
+pub use by_book::{ByBook, by_book};
 pub use lattice::{Lattice, Spread};
 pub use sowing::{MODULES_PER_TRAY, SPARE_SHARE, SowingNeed, sowing_density_per_m2, sowing_need};
 

@@ -1,3 +1,5 @@
+#![allow(clippy::float_cmp, reason = "these values are exact")]
+
 use proptest::prelude::*;
 
 use super::*;

@@ -19,6 +19,7 @@ use crate::garden::Severity;
 use crate::units::{Mm, Rect};
 
 use super::terms::plain;
+use super::words::Telling;
 use super::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 
 /// Years a sequence may have.
@@ -164,12 +165,13 @@ fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
         _ => Again::AsUsual,
     };
     let is_known_mark = ["", "gm", "ley", "group", "any", "on", "new"].contains(&mark.as_str());
-    let kin = if is_known_mark { kin_named(book, word) } else { None };
+    let kin = if is_known_mark { meaning(book, word) } else { Meaning::Unknown };
     let kin = match kin {
         _ if mark == "any" => None,
-        Some(kin) => kin,
-        None if mark == "group" => None,
-        None => {
+        Meaning::Kin(kin) => Some(kin),
+        Meaning::NoCrop => None,
+        Meaning::Unknown if mark == "group" => None,
+        Meaning::Unknown => {
             let asked = if is_known_mark { word } else { text };
             return Err(SequenceError::UnknownName { word: shown(asked), nearest: book.nearest_names(word, 3) });
         }
@@ -182,18 +184,24 @@ fn shown(word: &str) -> String {
     word.chars().filter(|letter| !letter.is_control()).take(40).collect()
 }
 
-/// What a word of a sequence stands for: `Some(None)` is no crop, `None` is not known.
-fn kin_named(book: &CropBook, word: &str) -> Option<Option<Kin>> {
+/// What a word of a sequence stands for.
+enum Meaning {
+    Kin(Kin),
+    NoCrop,
+    Unknown,
+}
+
+fn meaning(book: &CropBook, word: &str) -> Meaning {
     let name = plain(word);
     if ["fallow", "bare", "bare fallow"].contains(&name.as_str()) {
-        return Some(None);
+        return Meaning::NoCrop;
     }
     // `red clover ley`, `rye green manure`: the plant, if the whole is not a name of its own.
     let bare = name.strip_suffix(" ley").or_else(|| name.strip_suffix(" green manure"));
     if let Some(plant) = book.find(word).or_else(|| bare.and_then(|bare| book.find(bare))) {
-        return Some(Some(Kin::Plant(plant)));
+        return Meaning::Kin(Kin::Plant(plant));
     }
-    book.find_families(word).first().map(|&family| Some(Kin::Family(family)))
+    book.find_families(word).first().map_or(Meaning::Unknown, |&family| Meaning::Kin(Kin::Family(family)))
 }
 
 /// The stands of all rounds, and the word of each item.
@@ -302,7 +310,7 @@ fn report(
         if is_cycle && year > 0 { (year - 1).rem_euclid(n_years as i32) + 1 } else { year }
     };
     let year_words = |year: i32| {
-        if year <= 0 { "before year 1".to_owned() } else { format!("year {}", wrapped(year)) }
+        if year <= 0 { "before year 1".to_owned() } else { format!("in year {}", wrapped(year)) }
     };
     let word = |key: StandKey| match key {
         StandKey::Item(idx) => words.get(idx).cloned().unwrap_or_default(),
@@ -328,7 +336,12 @@ fn report(
         if place.is_some_and(|place| told[place].severity >= finding.severity) {
             continue;
         }
-        let said = graph.words_with(book, finding, &year_words);
+        let telling = Telling {
+            about: crop.clone(),
+            earlier: earlier_crop.clone().unwrap_or_default(),
+            when: finding.earlier_year.map_or_else(String::new, year_words),
+            since: format!("since year {year}"),
+        };
         let entry = SequenceFinding {
             severity: finding.severity,
             rule: finding.rule.id(),
@@ -336,8 +349,8 @@ fn report(
             crop,
             earlier_crop,
             earlier_year,
-            why: said.why,
-            source: said.source,
+            why: graph.why(book, finding, &telling),
+            source: graph.source(book, finding),
         };
         match place {
             Some(place) => told[place] = entry,

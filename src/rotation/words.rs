@@ -11,61 +11,68 @@ use super::graph::{Edge, HostKind, Node};
 use super::rules::{family, permanent, soil};
 use super::{Because, CropGraph, Kin, RotationFinding, Rule, SoilCase, Words};
 
+/// How a finding's stands and years are told.
+#[derive(Debug)]
+pub(super) struct Telling {
+    /// What the finding is about.
+    pub about: String,
+    /// What stood before; empty if nothing is to blame.
+    pub earlier: String,
+    /// When that was: `in 2024`.
+    pub when: String,
+    /// Since when it stands: `since 2024`.
+    pub since: String,
+}
+
 impl CropGraph {
-    /// A finding in words. Years are told as they are; `book` is the book the graph was built of.
+    /// A finding in words. `book` is the book the graph was built of.
     pub fn words(&self, book: &CropBook, finding: &RotationFinding) -> Words {
-        self.words_with(book, finding, &|year| year.to_string())
+        let telling = Telling {
+            about: kin_name(book, finding.about_kin),
+            earlier: finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin)),
+            when: finding.earlier_year.map_or_else(String::new, |year| format!("in {year}")),
+            since: format!("since {}", finding.year),
+        };
+        Words {
+            why: self.why(book, finding, &telling),
+            path: self.path(book, finding),
+            source: self.source(book, finding),
+        }
     }
 
-    /// A finding in words, years told by `year_words`.
-    pub fn words_with(&self, book: &CropBook, finding: &RotationFinding, year_words: &dyn Fn(i32) -> String) -> Words {
+    /// Why, in one sentence, with the names and years as told.
+    pub(super) fn why(&self, book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
         let mut why = match finding.rule {
-            Rule::FamilyReturn | Rule::SameYear | Rule::Exempt => self.why_family(book, finding, year_words),
-            Rule::HazardHost => self.why_hazard(book, finding, year_words),
-            Rule::AvoidAfter | Rule::GoodAfter => Self::why_follow(book, finding, year_words),
-            Rule::SoilOrder => Self::why_soil(book, finding, year_words),
+            Rule::FamilyReturn | Rule::SameYear | Rule::Exempt => self.why_family(book, finding, telling),
+            Rule::HazardHost => Self::why_hazard(book, finding, telling),
+            Rule::AvoidAfter | Rule::GoodAfter => Self::why_follow(book, finding, telling),
+            Rule::SoilOrder => Self::why_soil(finding, telling),
         };
         if finding.earlier.is_some() && finding.shared_pct < 100 {
             why.push_str(&format!(" (on {} % of its ground)", finding.shared_pct));
         }
-        Words { why, path: self.path(book, finding), source: self.source(book, finding) }
+        why
     }
 
-    fn why_family(&self, book: &CropBook, finding: &RotationFinding, year_words: &dyn Fn(i32) -> String) -> String {
-        let about = kin_name(book, finding.about_kin);
-        let earlier = finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin));
-        let when = finding.earlier_year.map_or_else(String::new, year_words);
+    fn why_family(&self, book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+        let Telling { about, earlier, when, since } = telling;
         let family = self.family_name(book, finding);
-        let years = finding.earlier_year.map_or(0, |earlier| finding.year - earlier);
+        let years = years_between(finding.earlier_year.map_or(0, |earlier| finding.year - earlier));
         let asked = finding.asked_years.unwrap_or_default();
+        let last = format!("{about} is of the {family}, here last as {earlier} {when}");
         match (finding.rule, finding.because) {
-            (Rule::SameYear, _) => {
-                format!("{about} and {earlier} are both of the {family}, twice on this ground in {when}")
-            }
+            (Rule::SameYear, _) => format!("{about} and {earlier} are both of the {family}, here within one year"),
             (_, Because::NoOtherCrop) => {
-                format!(
-                    "{about} for the third year running and nothing else between: a rotation has at least two crops"
-                )
+                format!("{about} for the third year running and nothing else: a rotation has at least two crops")
             }
             (_, Because::BedTooOld) => {
-                format!(
-                    "{about} stands here from {} for more than the {asked} years a bed of it is kept",
-                    year_words(finding.year)
-                )
+                format!("{about} stands here {since}: longer than the {asked} years a bed of it is kept")
             }
-            (_, Because::CommonlyExempt) => format!(
-                "{about} is of the {family}, here last as {earlier} in {when}: {}, {asked} asked, but growers commonly leave it out of strict rotation",
-                years_between(years)
-            ),
-            (_, Because::LeftOut) => {
-                format!(
-                    "{about} is of the {family}, here last as {earlier} in {when}; this garden leaves that family out of rotation"
-                )
+            (_, Because::CommonlyExempt) => {
+                format!("{last}: {years}, {asked} asked, but growers commonly leave it out of strict rotation")
             }
-            _ => format!(
-                "{about} is of the {family}, here last as {earlier} in {when}: {}, {asked} asked",
-                years_between(years)
-            ),
+            (_, Because::LeftOut) => format!("{last}; this garden leaves that family out of rotation"),
+            _ => format!("{last}: {years}, {asked} asked"),
         }
     }
 
@@ -85,32 +92,29 @@ impl CropGraph {
         })
     }
 
-    fn why_hazard(&self, book: &CropBook, finding: &RotationFinding, year_words: &dyn Fn(i32) -> String) -> String {
-        let about = kin_name(book, finding.about_kin);
-        let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) else { return about };
+    fn why_hazard(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+        let Telling { about, earlier, when, .. } = telling;
+        let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) else { return about.clone() };
         let host = match finding.because {
-            Because::PartHost => "a family some of whose plants are hosts",
-            Because::HostKin => "of a family with hosts, though the source does not name it",
+            Because::PartHost => "of a family some of whose crops are hosts",
+            Because::HostKin => "of a family with hosts, though the source does not name it as one",
             _ => "a host",
         };
-        let when = finding.earlier_year.map_or_else(String::new, year_words);
-        let last = finding.earlier_kin.map_or_else(
-            || format!("seen here in {when}"),
-            |kin| format!("last kept going by {} in {when}", kin_name(book, kin)),
-        );
+        let last = if finding.earlier.is_some() {
+            format!("kept going by {earlier} {when}")
+        } else {
+            format!("seen here {when}")
+        };
         let years = finding.earlier_year.map_or(0, |earlier| (finding.year - earlier - 1).max(0));
-        let asked = finding.asked_years.map_or_else(
-            || "no break is long enough".to_owned(),
-            |asked| format!("{} asked", host_free(i64::from(asked) - 1)),
-        );
-        format!("{about} is {host} of {}, {last}: {}, {asked}", hazard.name, host_free(i64::from(years)))
+        let asked = finding
+            .asked_years
+            .map_or_else(|| "no break is long enough".to_owned(), |asked| format!("{} asked", asked.saturating_sub(1)));
+        format!("{about} is {host} of {}, {last}: {}, {asked}", in_sentence(&hazard.name), host_free(years))
     }
 
-    fn why_follow(book: &CropBook, finding: &RotationFinding, year_words: &dyn Fn(i32) -> String) -> String {
-        let about = kin_name(book, finding.about_kin);
-        let earlier = finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin));
-        let when = finding.earlier_year.map_or_else(String::new, year_words);
-        let Some(rule) = finding.follow_idx.and_then(|idx| book.follow_rules().get(idx)) else { return about };
+    fn why_follow(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+        let Telling { about, earlier, when, .. } = telling;
+        let Some(rule) = finding.follow_idx.and_then(|idx| book.follow_rules().get(idx)) else { return about.clone() };
         let advice = match rule.advice {
             Advice::Good => "goes well after",
             Advice::Avoid => "is better not set after",
@@ -120,12 +124,12 @@ impl CropGraph {
         } else {
             format!("; sources disagree (see {})", rule.conflicts_with.join(", "))
         };
-        format!("{about} {advice} {earlier} ({when}): {}{contrary}", rule.reason)
+        format!("{about} {advice} {earlier} {when}: {}{contrary}", rule.reason)
     }
 
-    fn why_soil(book: &CropBook, finding: &RotationFinding, year_words: &dyn Fn(i32) -> String) -> String {
-        let about = kin_name(book, finding.about_kin);
-        let Because::Soil(case) = finding.because else { return about };
+    fn why_soil(finding: &RotationFinding, telling: &Telling) -> String {
+        let Telling { about, earlier, when, .. } = telling;
+        let Because::Soil(case) = finding.because else { return about.clone() };
         let given = finding.gift.map_or("", |gift| gift_name(gift.gift));
         let day = finding.gift.map_or_else(String::new, |gift| gift.date.to_string());
         match case {
@@ -133,23 +137,22 @@ impl CropGraph {
                 format!("{about} after {given} given on {day}: roots fork and tops grow lush; manure the crop before")
             }
             SoilCase::RawManureNearHarvest => format!(
-                "{given} given on {day}, less than {} days before {about} is cleared: raw manure carries germs; 120 days where what is eaten touches the soil, 90 otherwise, and local rules may ask more",
+                "{given} given on {day}, less than {} days before {about} is cleared: raw manure carries germs; keep that \
+                 distance to the harvest where what is eaten touches the soil, 90 days otherwise; local rules may ask more",
                 soil::RAW_MANURE_DAYS
             ),
             SoilCase::PotatoAfterLime => {
                 format!("{about} after lime given on {day}: alkaline soil favours common scab; lime after potatoes")
             }
             SoilCase::AcidSoilAfterLime => format!("{about} wants acid soil, and lime was given on {day}"),
-            SoilCase::BrassicaAfterLime => format!("{about} goes well after lime (given on {day})"),
+            SoilCase::BrassicaAfterLime => format!("{about} goes well after lime, given on {day}"),
             SoilCase::HeavyAfterHeavy => {
-                let earlier = finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin));
-                let when = finding.earlier_year.map_or_else(String::new, year_words);
-                format!("{about} and {earlier} ({when}) both ask much of the soil, and nothing was given between")
+                format!("{about} and {earlier} {when} both ask much of the soil, and nothing was given between")
             }
         }
     }
 
-    fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
+    pub(super) fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
         let words = |source: &str| book.source_words(source).to_owned();
         match finding.because {
             Because::NoOtherCrop => family::TWO_CROPS_SOURCE.to_owned(),
@@ -285,6 +288,20 @@ fn years_between(years: i32) -> String {
     if years == 1 { "1 year between crops".to_owned() } else { format!("{years} years between crops") }
 }
 
-fn host_free(years: i64) -> String {
+/// A name as it stands within a sentence: a capital of its own only where the first word is no common noun.
+fn in_sentence(name: &str) -> String {
+    let mut letters = name.chars();
+    match letters.next() {
+        Some(first) if !PROPER_NAMES.iter().any(|proper| name.starts_with(proper)) => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => name.to_owned(),
+    }
+}
+
+/// Names of hazards that begin with the name of a fungus.
+const PROPER_NAMES: &[&str] = &["Aphanomyces", "Rhizoctonia", "Sclerotinia", "Verticillium"];
+
+fn host_free(years: i32) -> String {
     if years == 1 { "1 host-free year".to_owned() } else { format!("{years} host-free years") }
 }

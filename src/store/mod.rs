@@ -6,7 +6,7 @@
 //!
 //! The journal of lines and the lock of an open file belong here too, beside [`write_whole`].
 
-use std::fs::{self, File, Permissions};
+use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -137,9 +137,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     };
     let mut builder = tempfile::Builder::new();
     builder.prefix(".unfinished-");
-    if let Some(mode) = new_file_mode() {
-        builder.permissions(mode);
-    }
+    set_usual_mode(&mut builder);
     let mut beside = builder.tempfile_in(folder).map_err(wrong)?;
     beside.write_all(bytes).map_err(wrong)?;
     if let Some(mode) = mode {
@@ -178,17 +176,15 @@ fn explained(path: &Path, folder: &Path, source: io::Error) -> StoreError {
     }
 }
 
-/// What a new file may be read and written by, before the user's mask.
+/// Lets a new file be read and written by whom the user's mask allows, as any other file.
 #[cfg(unix)]
-fn new_file_mode() -> Option<Permissions> {
+fn set_usual_mode(builder: &mut tempfile::Builder<'_, '_>) {
     use std::os::unix::fs::PermissionsExt;
-    Some(Permissions::from_mode(0o666))
+    builder.permissions(fs::Permissions::from_mode(0o666));
 }
 
 #[cfg(not(unix))]
-fn new_file_mode() -> Option<Permissions> {
-    None
-}
+fn set_usual_mode(_builder: &mut tempfile::Builder<'_, '_>) {}
 
 /// Makes the rename itself durable.
 #[cfg(unix)]

@@ -109,7 +109,7 @@ mod unix {
         fs::write(&usual, "").unwrap();
         write_whole(&path, b"new").unwrap();
         assert_eq!(mode(&path), mode(&usual));
-        fs::set_permissions(&path, Permissions::from_mode(0o640)).unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
         write_whole(&path, b"newer").unwrap();
         assert_eq!(mode(&path), 0o640);
     }

@@ -50,11 +50,12 @@ pub fn cut(text: &str, n_chars: usize) -> String {
 
 /// The known name nearest to a word, if it is near enough that the word may be a slip for it.
 ///
-/// Near enough is one slip for up to four letters and one more for every three beyond; case, `-`, `_` and
-/// spaces count for nothing. Of equally near names the first is taken.
+/// Near enough is one slip for up to four letters, one more for every three beyond, four at most, and fewer slips than
+/// letters; case, `-`, `_` and spaces count for nothing. Of equally near names the first is taken.
 pub fn nearest<'a>(word: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    const MOST_SLIPS: usize = 4;
     let word = plain_letters(word);
-    let n_allowed = 1 + word.len().saturating_sub(2) / 3;
+    let n_allowed = (1 + word.len().saturating_sub(2) / 3).min(MOST_SLIPS).min(word.len().saturating_sub(1));
     names
         .into_iter()
         .map(|name| (n_slips(&word, &plain_letters(name)), name))
@@ -136,5 +137,7 @@ mod tests {
         assert_eq!(nearest("note", names), Some("notes"));
         assert_eq!(nearest("colour", names), None);
         assert_eq!(nearest("", names), None);
+        assert_eq!(nearest("x", ["y"]), None);
+        assert_eq!(nearest(&"x".repeat(10_000), names), None);
     }
 }

@@ -18,7 +18,8 @@ fn leeks_in_clumps_of_four_at_thirty_two_stations_make_128_plants() {
 #[test]
 fn every_layout_counts_and_one_plant_is_not_plants() {
     let bench = Bench::new();
-    let n = |words: &str, key: &str| bench.json(&format!("reckon plants --bed 120x240 {words}"), 0)[key].as_u64().unwrap();
+    let n =
+        |words: &str, key: &str| bench.json(&format!("reckon plants --bed 120x240 {words}"), 0)[key].as_u64().unwrap();
     // By hand: 240 / 15 = 16 stations a line; 120 / 45 = 2 whole rows (a third would lie over the edge).
     assert_eq!(n("--layout rows --row 45 --in-row 15", "stations"), 32);
     assert_eq!(n("--layout edge --spacing 15", "stations"), 16);
@@ -120,8 +121,14 @@ fn a_sequence_says_its_worst_and_why() {
     let sound = bench.json("reckon rotation potato,~leek,~carrot --cycle --return 3", 0);
     assert_ne!(sound["worst"], "breach");
     // Asked of one family alone.
-    assert_eq!(bench.json("reckon rotation potato,~leek,~potato --return 2 --return Solanaceae=4", 1)["worst"], "breach");
-    assert_ne!(bench.json("reckon rotation potato,~leek,~potato --return 4 --return Solanaceae=2", 0)["worst"], "breach");
+    assert_eq!(
+        bench.json("reckon rotation potato,~leek,~potato --return 2 --return Solanaceae=4", 1)["worst"],
+        "breach"
+    );
+    assert_ne!(
+        bench.json("reckon rotation potato,~leek,~potato --return 4 --return Solanaceae=2", 0)["worst"],
+        "breach"
+    );
     let text = bench.run("reckon rotation potato,~leek,~potato --return 4");
     assert_eq!(text.code, 1);
     assert!(text.out.starts_with("worst: breach; "), "{}", text.out);
@@ -223,7 +230,9 @@ fn the_land_equivalent_ratio_is_the_sum_of_shares() {
     let answer = bench.json("reckon share --alone 4.0,1.2 --together 2.8,0.7", 0);
     assert_eq!(keys(&answer), ["land_equivalent_ratio"]);
     assert!((answer["land_equivalent_ratio"].as_f64().unwrap() - 1.283_333).abs() < 1e-9);
-    for words in ["0,1 --together 1,1", "1,1 --together -1,1", "1,1 --together 1", "NaN,1 --together 1,1", "1 --together 1"] {
+    for words in
+        ["0,1 --together 1,1", "1,1 --together -1,1", "1,1 --together 1", "NaN,1 --together 1,1", "1 --together 1"]
+    {
         bench.run(&format!("reckon share --alone {words}")).is_refused(words);
     }
 }

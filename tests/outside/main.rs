@@ -3,6 +3,8 @@
 //! Sources are named beside each check; rows copied from them lie in `data/`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at the first surprise")]
 
+mod botanical;
 mod intercrop;
+mod rotation;
 mod spacing;
 mod weeks;

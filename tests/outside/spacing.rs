@@ -10,6 +10,7 @@ use bedfellow::units::{Mm, Rect};
 use serde::Deserialize;
 
 #[derive(Debug, Deserialize)]
+#[allow(clippy::struct_field_names, reason = "the columns of the file")]
 struct Row {
     check_id: String,
     kind: String,

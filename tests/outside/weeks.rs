@@ -5,7 +5,7 @@ use chrono::{Datelike, Days, NaiveDate};
 
 /// Dates and their week dates, `date year-Wweek-day`.
 ///
-/// The first three are examples printed in ISO 8601:2004 (clause 4.1.4 and annex); the rest is the well-known table of
+/// The first three are examples printed in ISO 8601:2004; the rest is the well-known table of
 /// days about New Year in the encyclopaedia article "ISO week date". From memory; each agrees with the rule that
 /// week 1 holds the year's first Thursday.
 const PUBLISHED: &str = "

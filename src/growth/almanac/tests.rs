@@ -181,6 +181,26 @@ fn months_lie_six_months_later_in_the_south() {
     assert_eq!(stages.unwrap().last_pick, day("2027-04-30"));
 }
 
+#[test]
+fn every_crop_of_the_book_has_entry_months_and_dates_in_every_way_it_is_raised() {
+    let book = crate::crops::CropBook::embedded().unwrap();
+    for crop in book.crops() {
+        for &raised in &crop.seed.raised {
+            let label = format!("{} {raised:?}", crop.id);
+            let entry = NORTH.next_entry(crop, raised, day("2027-01-01")).expect(&label);
+            assert!(NORTH.is_in_season(crop, raised, entry), "{label}");
+            let dates = PlannedDates { plant: Some(entry), ..PlannedDates::default() };
+            let stages = NORTH.stages(crop, raised, &dates, &RealDates::default()).expect(&label);
+            assert_eq!(stages.enters, entry, "{label}");
+            assert_eq!(stages.sow.is_some(), matches!(raised, Raised::Direct | Raised::Module), "{label}");
+            let years_stood = (stages.clear - stages.enters).num_days() as f64 / 365.25;
+            assert_eq!(years_stood > 2.0, crop.is_permanent, "{label}");
+            let full = super::super::full_cover_on(crop, &stages);
+            assert!(full > stages.enters && full <= stages.first_pick, "{label}");
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 

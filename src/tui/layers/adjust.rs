@@ -1,38 +1,215 @@
-//! In the making.
+//! A planting moved by arrows: along its bed, to other beds, through the weeks. The Bed screen draws it where it would
+//! stand; nothing is changed before Enter.
 
+use chrono::{Duration, NaiveDate};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use super::planting_form::edit_with_guests;
+use super::planting_form::outlook::Outlook;
 use super::{After, Desk};
+use crate::garden::{Planting, PlantingId, Side};
+use crate::season::Preview;
 use crate::tui::keys::Key;
+use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::{apply, select};
 use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+use crate::units::Mm;
+use crate::units::text::shown;
+
+/// Step of the arrows and of + and -.
+const STEP: Mm = Mm::from_cm(10);
+/// Lines of the box at the bottom, its frame included.
+const LINES: u16 = 8;
 
 /// The layer.
-#[derive(Debug, Clone, Default)]
-pub struct Adjust;
+#[derive(Debug, Clone)]
+pub struct Adjust {
+    before: Planting,
+    draft: Planting,
+    outlook: Outlook,
+}
 
 impl Adjust {
     /// Moves a planting that is there.
-    pub fn of(session: &Session, id: crate::garden::PlantingId) -> Option<Self> {
-        let _ = (session, id);
-        None
+    pub fn of(session: &Session, id: PlantingId) -> Option<Self> {
+        let before = session.plan.garden().planting(id)?.clone();
+        let outlook = Outlook::of(session, &before);
+        Some(Self { draft: before.clone(), before, outlook })
     }
 
-    /// Handles a key.
-    pub fn key(&mut self, _key: Key, _desk: &mut Desk<'_>) -> After {
+    /// The planting as it would be.
+    pub fn draft(&self) -> &Planting {
+        &self.draft
+    }
+
+    /// What the plan says of the planting as it would be.
+    pub fn preview(&self) -> &Preview {
+        &self.outlook.preview
+    }
+
+    /// Moves; Enter makes it one edit, Esc leaves everything as it was.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        let was = self.draft.clone();
+        match key {
+            Key::Esc => {
+                if let Some(idx) = desk.session.plan.bed_idx(&self.before.bed) {
+                    desk.view.bed_idx = idx;
+                }
+                return After::Close;
+            }
+            Key::Enter => return self.make(desk),
+            Key::Left | Key::Char('h') => self.slide(-STEP, desk.session),
+            Key::Right | Key::Char('l') => self.slide(STEP, desk.session),
+            Key::Up | Key::Char('k') => self.change_bed(false, desk),
+            Key::Down | Key::Char('j') => self.change_bed(true, desk),
+            Key::Char('+' | '=') => self.stretch(STEP, desk.session),
+            Key::Char('-') => self.stretch(-STEP, desk.session),
+            Key::Char('s') => {
+                self.draft.side = match self.draft.side {
+                    Side::Whole => Side::Left,
+                    Side::Left => Side::Right,
+                    Side::Right => Side::Whole,
+                };
+            }
+            Key::Char(',' | '[') => self.shift(-1, desk.view),
+            Key::Char('.' | ']') => self.shift(1, desk.view),
+            Key::Char('{') | Key::PageUp => self.shift(-4, desk.view),
+            Key::Char('}') | Key::PageDown => self.shift(4, desk.view),
+            _ => return After::Pass,
+        }
+        if self.draft != was {
+            self.outlook = Outlook::of(desk.session, &self.draft);
+        }
+        After::Stay
+    }
+
+    fn bed_length(&self, session: &Session) -> Mm {
+        session.plan.garden().bed(&self.draft.bed).map_or(self.draft.to_mm, |bed| bed.length_mm)
+    }
+
+    fn slide(&mut self, by: Mm, session: &Session) {
+        let by = if by < Mm::ZERO {
+            by.max(-self.draft.from_mm)
+        } else {
+            by.min(self.bed_length(session) - self.draft.to_mm)
+        };
+        self.draft.from_mm += by;
+        self.draft.to_mm += by;
+    }
+
+    /// The end of the strip moves; at the end of the bed its start.
+    fn stretch(&mut self, by: Mm, session: &Session) {
+        let length = self.bed_length(session);
+        if by > Mm::ZERO && self.draft.to_mm >= length {
+            self.draft.from_mm = (self.draft.from_mm - by).max(Mm::ZERO);
+        } else {
+            self.draft.to_mm = (self.draft.to_mm + by).clamp(self.draft.from_mm + Mm(1), length);
+        }
+        if self.draft.to_mm - self.draft.from_mm < STEP {
+            self.draft.to_mm = (self.draft.from_mm + STEP).min(length);
+        }
+    }
+
+    fn change_bed(&mut self, forward: bool, desk: &mut Desk<'_>) {
+        let plan = &desk.session.plan;
+        let beds = &plan.garden().beds;
+        let Some(at) = plan.bed_idx(&self.draft.bed) else { return };
+        let next = if forward { (at + 1).min(beds.len().saturating_sub(1)) } else { at.saturating_sub(1) };
+        let Some(bed) = beds.get(next) else { return };
+        if next == at {
+            return;
+        }
+        // The strip keeps the length it had before it was moved, as far as the bed allows.
+        let wanted = self.draft.to_mm - self.draft.from_mm;
+        let wanted =
+            if wanted < self.before.to_mm - self.before.from_mm && self.draft.to_mm == self.bed_length(desk.session) {
+                self.before.to_mm - self.before.from_mm
+            } else {
+                wanted
+            };
+        let length = wanted.min(bed.length_mm);
+        self.draft.from_mm = self.draft.from_mm.min(bed.length_mm - length).max(Mm::ZERO);
+        self.draft.to_mm = self.draft.from_mm + length;
+        self.draft.bed = bed.id.clone();
+        desk.view.bed_idx = next;
+    }
+
+    fn shift(&mut self, n_weeks: i64, view: &mut View) {
+        let planned = &mut self.draft.planned;
+        let days =
+            [&mut planned.sow, &mut planned.plant, &mut planned.first_pick, &mut planned.last_pick, &mut planned.clear];
+        let moved = |day: NaiveDate| {
+            day.checked_add_signed(Duration::weeks(n_weeks)).filter(|day| {
+                let year = chrono::Datelike::year(day);
+                (1900..=2200).contains(&year)
+            })
+        };
+        if days.iter().all(|day| day.is_none()) {
+            view.complain("it has no planned date to move; e changes it in its form");
+            return;
+        }
+        if days.iter().filter_map(|day| **day).any(|day| moved(day).is_none()) {
+            return;
+        }
+        for day in days {
+            *day = day.and_then(moved);
+        }
+        let real = &self.draft.real;
+        if real.plant.is_some() || real.sow.is_some() {
+            view.complain("it is sown or planted already: what really happened counts before planned dates");
+        }
+    }
+
+    fn make(&mut self, desk: &mut Desk<'_>) -> After {
+        if self.draft == self.before {
+            desk.view.say("nothing was moved");
+            return After::Close;
+        }
+        let (id, bed_id) = (self.draft.id, self.draft.bed.clone());
+        let edit = edit_with_guests(&desk.session.plan, &self.before, &self.draft);
+        if !apply(desk, edit) {
+            return After::Stay;
+        }
+        select(desk.session, desk.view, id, &bed_id);
+        if let (Some(breach), Some(notice)) = (self.outlook.breach(), desk.view.notice.take()) {
+            desk.view.complain(format!("{}, but breach: {breach}", notice.text));
+        }
         After::Close
     }
 
-    /// Takes pasted text.
-    pub fn paste(&mut self, _pasted: &str) {}
-
-    /// Draws it.
-    pub fn draw(&self, _frame: &mut Frame, _area: Rect, _session: &Session, _view: &View) {}
+    /// Draws the box at the bottom.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let height = LINES.min(area.height);
+        let outer = Rect { y: area.bottom() - height, height, ..area };
+        let buf = frame.buffer_mut();
+        paint::blank(buf, outer);
+        let title = format!("Move {}", words::crop_and_variety(&session.plan, &self.draft));
+        let inside = paint::frame(buf, outer, &title, theme.frame(true), theme.heading(), signs);
+        let width = usize::from(inside.width.saturating_sub(2)).max(1);
+        let place = format!(
+            "{} {} {} cm {} {}",
+            shown(&self.draft.bed),
+            signs.dot,
+            words::strip(self.draft.from_mm, self.draft.to_mm, self.draft.side, signs),
+            signs.dot,
+            words::layout(&session.plan, &self.draft.layout, signs)
+        );
+        paint::put(buf, inside, inside.x + 1, inside.y, &text::cut(&place, width, signs.ellipsis), theme.heading());
+        let lines = self.outlook.lines(view.week.iso_year(), width, theme, signs);
+        for ((line, style), y) in lines.iter().zip((inside.top() + 1)..inside.bottom()) {
+            paint::put(buf, inside, inside.x + 1, y, line, *style);
+        }
+    }
 
     /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        String::new()
+    pub fn hint(&self, signs: &Signs) -> String {
+        let (along, beds) = if signs.is_ascii { ("Left Right", "Up Down") } else { ("← →", "↑ ↓") };
+        format!("{along} 10 cm   {beds} bed   + - length   s side   [ ] weeks   Enter move it   Esc back")
     }
 }

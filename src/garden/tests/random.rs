@@ -1,0 +1,225 @@
+//! Random gardens and random edits.
+
+use proptest::prelude::*;
+
+use super::*;
+
+fn text() -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just(String::new()),
+        "[a-z]{1,8}",
+        Just("O'Brien \"best\" \\ (½ m²), ä // no comment /* \u{301}".to_owned()),
+    ]
+}
+
+fn notes() -> impl Strategy<Value = String> {
+    prop_oneof![text(), Just("two\nlines\tand a tab".to_owned())]
+}
+
+fn any_day() -> impl Strategy<Value = NaiveDate> {
+    (0_u64..2_000).prop_map(|n| day("2025-01-01") + chrono::Days::new(n))
+}
+
+fn layout() -> impl Strategy<Value = Layout> {
+    let mm = || (1_i32..900).prop_map(Mm);
+    let run = || prop_oneof![Just(Run::Along), Just(Run::Across)];
+    prop_oneof![
+        mm().prop_map(|spacing_mm| Layout::Grid { spacing_mm }),
+        mm().prop_map(|spacing_mm| Layout::Offset { spacing_mm }),
+        (mm(), mm(), run()).prop_map(|(row_mm, in_row_mm, run)| Layout::Rows { row_mm, in_row_mm, run }),
+        (mm(), 0.1_f64..200.0, run()).prop_map(|(row_mm, plants_per_m, run)| Layout::Drill {
+            row_mm,
+            plants_per_m,
+            run
+        }),
+        (mm(), side()).prop_map(|(spacing_mm, along)| Layout::Edge { spacing_mm, along }),
+        (1_u32..12).prop_map(|host| Layout::Between { host: PlantingId(host) }),
+        (0.1_f64..900.0).prop_map(|plants_per_m2| Layout::Broadcast { plants_per_m2 }),
+    ]
+}
+
+fn side() -> impl Strategy<Value = Side> {
+    prop_oneof![Just(Side::Whole), Just(Side::Left), Just(Side::Right)]
+}
+
+fn bed_id() -> impl Strategy<Value = String> {
+    prop_oneof![Just("A1"), Just("A2"), Just("B1"), Just("B2"), Just("Bed 5")].prop_map(str::to_owned)
+}
+
+prop_compose! {
+    fn planting()(
+        id in 1_u32..12,
+        bed in bed_id(),
+        crop in "[a-z]{1,6}(-[a-z]{1,4})?",
+        (from, length) in (0_i32..3_000, 1_i32..3_000),
+        layout in layout(),
+        side in side(),
+        clump in 0_u32..8,
+        setback in proptest::option::of(0_i32..300),
+        mut days in proptest::collection::vec(proptest::option::of(any_day()), 11),
+        picked in proptest::collection::vec((any_day(), 0_u32..9_000), 0..3),
+        is_sorted in prop::bool::weighted(0.8),
+        (variety, notes) in (text(), notes()),
+    ) -> Planting {
+        if is_sorted {
+            days[..5].sort();
+            days[5..].sort();
+        }
+        Planting {
+            id: PlantingId(id), bed, crop, variety, layout, side, clump, notes,
+            from_mm: Mm(from), to_mm: Mm(from + length),
+            setback_mm: setback.map(Mm),
+            raised: Raised::Module,
+            planned: PlannedDates {
+                sow: days[0], plant: days[1], first_pick: days[2], last_pick: days[3], clear: days[4],
+            },
+            real: RealDates {
+                sow: days[5], emerge: days[6], plant: days[7], first_pick: days[8], last_pick: days[9],
+                clear: days[10], picked_g: picked, lost_plants: Vec::new(), ended: Some(Ending::Frost),
+            },
+        }
+    }
+}
+
+fn a_bed() -> impl Strategy<Value = Bed> {
+    (bed_id(), 1_000_i32..6_000, 0_u32..400, text(), notes()).prop_map(|(id, length, bearing_deg, name, notes)| Bed {
+        bearing_deg,
+        name,
+        notes,
+        kind: BedKind::Border,
+        ..bed(&id, length)
+    })
+}
+
+fn edit() -> impl Strategy<Value = Edit> {
+    let at = || 0_usize..4;
+    let simple = prop_oneof![
+        6 => planting().prop_map(|p| Edit::AddPlanting(Box::new(p))),
+        3 => planting().prop_map(|p| Edit::ChangePlanting(Box::new(p))),
+        2 => (1_u32..12).prop_map(|id| Edit::RemovePlanting(PlantingId(id))),
+        4 => (at(), a_bed()).prop_map(|(at, bed)| Edit::AddBed { at, bed }),
+        1 => bed_id().prop_map(Edit::RemoveBed),
+        3 => (bed_id(), a_bed()).prop_map(|(id, bed)| Edit::ChangeBed { id, bed }),
+        1 => (at(), bed_id(), 1_890..2_210).prop_map(|(at, bed, year)| Edit::AddPast {
+            at,
+            past: PastCrop { bed, year, what: "pea".to_owned(), strip_mm: Some((Mm(0), Mm(9))), side: Side::Left },
+        }),
+        1 => at().prop_map(|at| Edit::RemovePast { at }),
+        1 => (at(), bed_id(), any_day(), notes()).prop_map(|(at, bed, date, notes)| Edit::AddHazard {
+            at,
+            seen: HazardSeen { bed, hazard: "clubroot".to_owned(), date, notes },
+        }),
+        1 => at().prop_map(|at| Edit::RemoveHazard { at }),
+        1 => (at(), bed_id(), any_day()).prop_map(|(at, bed, date)| Edit::AddSoil {
+            at,
+            entry: SoilEntry { bed, date, gift: SoilGift::Lime, depth_mm: None, weight_g: Some(100) },
+        }),
+        1 => at().prop_map(|at| Edit::RemoveSoil { at }),
+        1 => (at(), 1_u32..12, notes()).prop_map(|(at, id, reason)| Edit::Accept {
+            at,
+            accepted: Accepted { rule: "repeat".to_owned(), planting: PlantingId(id), against: String::new(), reason },
+        }),
+        1 => at().prop_map(|at| Edit::Unaccept { at }),
+        1 => (text(), proptest::option::of(0_u32..120))
+            .prop_map(|(family, years)| Edit::SetReturn { family, years }),
+        1 => (-100.0_f64..100.0, 1_u32..14).prop_map(|(latitude_deg, month)| Edit::SetSite(Site {
+            latitude_deg,
+            last_frost: MonthDay { month, day: 30 },
+            ..Garden::empty("").site
+        })),
+        1 => text().prop_map(Edit::Rename),
+    ]
+    .boxed();
+    let several = proptest::collection::vec(simple.clone(), 0..5)
+        .prop_map(|edits| Edit::Several { title: "several".to_owned(), edits });
+    prop_oneof![5 => simple, 1 => several]
+}
+
+/// All that is worked out for a bed may depend on.
+fn of_bed(garden: &Garden, id: &str) -> impl PartialEq + use<> {
+    let plantings: Vec<_> = garden.plantings.iter().filter(|p| p.bed == id).cloned().collect();
+    let is_here = |accepted: &&Accepted| plantings.iter().any(|p| p.id == accepted.planting);
+    let accepted: Vec<_> = garden.accepted.iter().filter(is_here).cloned().collect();
+    let past: Vec<_> = garden.past.iter().filter(|past| past.bed == id).cloned().collect();
+    let hazards: Vec<_> = garden.hazards_seen.iter().filter(|seen| seen.bed == id).cloned().collect();
+    let soil: Vec<_> = garden.soil_log.iter().filter(|entry| entry.bed == id).cloned().collect();
+    (garden.bed(id).cloned(), plantings, accepted, past, hazards, soil)
+}
+
+fn saved(garden: &Garden) -> (Garden, String) {
+    (garden.clone(), garden.to_ron())
+}
+
+proptest! {
+    #[test]
+    fn any_edits_taken_back_leave_the_same_garden_and_the_same_bytes(
+        edits in proptest::collection::vec(edit(), 1..40),
+    ) {
+        let mut garden = garden();
+        let mut path = vec![saved(&garden)];
+        let mut undo = Undo::default();
+        for edit in edits {
+            let before = garden.clone();
+            let title = edit.title(&garden);
+            let touched = edit.touched_beds(&garden);
+            prop_assert!(!title.chars().any(crate::units::text::is_unshowable));
+            let Ok(inverse) = edit.apply_to(&mut garden) else {
+                prop_assert_eq!(&garden, &before);
+                continue;
+            };
+            let problems = validate(&garden);
+            prop_assert!(problems.is_empty(), "{problems:?}");
+            for bed in before.beds.iter().chain(&garden.beds) {
+                let is_touched = touched.as_ref().is_none_or(|touched| touched.contains(&bed.id));
+                prop_assert!(is_touched || of_bed(&before, &bed.id) == of_bed(&garden, &bed.id));
+            }
+            let mut back = garden.clone();
+            inverse.clone().apply_to(&mut back).unwrap();
+            prop_assert_eq!(&back, &before);
+            undo.done(title, inverse);
+            path.push(saved(&garden));
+        }
+        for expected in path.iter().rev().skip(1) {
+            undo.undo(&mut garden).unwrap();
+            prop_assert_eq!(&saved(&garden), expected);
+        }
+        prop_assert_eq!(undo.undo(&mut garden), None);
+        for expected in path.iter().skip(1) {
+            undo.redo(&mut garden).unwrap();
+            prop_assert_eq!(&saved(&garden), expected);
+        }
+    }
+
+    #[test]
+    fn any_garden_is_read_back_as_it_was_written(edits in proptest::collection::vec(edit(), 1..60)) {
+        let mut garden = garden();
+        for edit in edits {
+            edit.apply_to(&mut garden).ok();
+        }
+        let text = garden.to_ron();
+        let read = Garden::from_ron(&text, "g.ron");
+        prop_assert!(read.is_ok(), "{}\n{text}", read.unwrap_err());
+        let read = read.unwrap();
+        prop_assert_eq!(&read, &garden);
+        prop_assert_eq!(read.to_ron(), text);
+    }
+
+    #[test]
+    fn a_garden_cut_anywhere_or_with_a_piece_replaced_gives_a_message_or_a_garden(
+        cut_at in 0_usize..3_000, n_lost in 0_usize..40, put_in in "[(){}\\[\\],:\"'/*#\\-.a1 \n\u{1b}é]{0,4}",
+    ) {
+        let text: Vec<char> = garden().to_ron().chars().collect();
+        let start = cut_at.min(text.len());
+        let end = (start + n_lost).min(text.len());
+        let broken: String = text[..start].iter().copied().chain(put_in.chars()).chain(text[end..].iter().copied()).collect();
+        if let Err(error) = Garden::from_ron(&broken, "g.ron") {
+            let message = error.to_string();
+            prop_assert!(message.starts_with("error: "));
+            prop_assert!(!message.lines().any(|line| line.chars().any(crate::units::text::is_unshowable)));
+        }
+        let truncated: String = text[..start].iter().collect();
+        if let Err(error) = Garden::from_ron(&truncated, "g.ron") {
+            prop_assert!(error.to_string().starts_with("error: "));
+        }
+    }
+}

@@ -1,0 +1,356 @@
+//! A planting, field by field, with what it would come to beside the fields.
+//!
+//! ```text
+//! +- Place leek in B2 ---------------------------------------+
+//! | > from cm     [ 0            | 32 stations x 4 = 128 ... |
+//! |   to cm         240          | 36 modules (1 tray), ...  |
+//! |   layout        grid         | sow 12 Mar W10 | ...      |
+//! |   ...           values.rs    | fits beside ...           |
+//! |                              | findings    outlook.rs    |
+//! +----------------------------------------------------------+
+//! ```
+
+pub(in crate::tui) mod outlook;
+mod values;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::{After, Desk};
+use crate::crops::Raised;
+use crate::garden::{Edit, Planting, PlantingId};
+use crate::season::Plan;
+use crate::tui::keys::Key;
+use crate::tui::screens::bed::words;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::{apply, select};
+use crate::tui::view::View;
+use crate::tui::widgets::fields::{Fields, Kind, Touched};
+use crate::tui::widgets::{paint, text};
+use crate::units::text::shown;
+use outlook::Outlook;
+use values::Troubles;
+
+/// Cells of labels.
+const LABEL_CELLS: u16 = 13;
+/// Cells of the column of fields beside the outlook.
+const FIELD_CELLS: u16 = 36;
+/// Cells inside from which the outlook stands beside the fields.
+const BESIDE: u16 = 70;
+
+/// The form.
+#[derive(Debug, Clone)]
+pub struct PlantingForm {
+    /// The planting as it was before; `None` for a new one.
+    before: Option<Planting>,
+    /// What the fields do not show.
+    base: Planting,
+    hosts: Vec<(String, PlantingId)>,
+    fields: Fields,
+    /// The planting that the fields describe, or what is wrong with them.
+    draft: Result<Planting, Troubles>,
+    /// What the last whole draft would come to.
+    outlook: Outlook,
+}
+
+impl PlantingForm {
+    /// A form for a crop in the bed and week looked at.
+    pub fn place(session: &Session, view: &View, crop_id: &str) -> Option<Self> {
+        let base = session.plan.proposed_planting(view.bed_idx, crop_id, view.week.monday())?;
+        Some(Self::of(session, base, None))
+    }
+
+    /// A form for a crop that follows in the bed looked at, from the day it frees up.
+    pub fn follow(session: &Session, view: &View, crop_id: &str) -> Option<Self> {
+        let day = session.plan.free_up(view.bed_idx, view.week.monday().max(session.today)).free_from;
+        let base = session.plan.proposed_planting(view.bed_idx, crop_id, day)?;
+        Some(Self::of(session, base, None))
+    }
+
+    /// A form for a crop between a planting's stations.
+    pub fn interplant(session: &Session, view: &View, host: PlantingId, crop_id: &str) -> Option<Self> {
+        let day = view.week.monday();
+        let base = session.plan.proposed_interplanting(view.bed_idx, host, crop_id, day)?;
+        Some(Self::of(session, base, None))
+    }
+
+    /// A form for a planting that is there.
+    pub fn change(session: &Session, id: PlantingId) -> Option<Self> {
+        let base = session.plan.garden().planting(id)?.clone();
+        Some(Self::of(session, base.clone(), Some(base)))
+    }
+
+    fn of(session: &Session, base: Planting, before: Option<Planting>) -> Self {
+        let hosts = values::hosts(&session.plan, &base.bed, base.id);
+        let mut fields = values::fields_of(&session.plan, &base, &hosts);
+        fields.focus_on("from");
+        let outlook = Outlook::of(session, &base);
+        let mut form = Self { before, draft: Ok(base.clone()), base, hosts, fields, outlook };
+        form.work_out(session);
+        form
+    }
+
+    /// Walks and edits; Enter places, Esc goes back without a trace.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Esc => return After::Close,
+            Key::Enter => return self.place_it(desk),
+            _ => {}
+        }
+        let was_layout = self.fields.value("layout").to_owned();
+        let was_raised = values::raised(&self.fields);
+        match self.fields.key(key) {
+            Touched::Value(name) => {
+                self.changed(name, &was_layout, was_raised, desk.session);
+                After::Stay
+            }
+            Touched::Moved => After::Stay,
+            Touched::Pass => After::Pass,
+        }
+    }
+
+    /// Takes pasted text.
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        if let Touched::Value(_) = self.fields.paste(pasted) {
+            self.work_out(desk.session);
+        }
+    }
+
+    /// Follows a changed field up in those that depend on it.
+    fn changed(&mut self, name: &str, was_layout: &str, was_raised: Option<Raised>, session: &Session) {
+        match name {
+            "bed" => self.bed_changed(session),
+            "layout" => {
+                let crop = session.plan.book().crop(&self.base.crop);
+                if let Some(start) = values::start_of(crop) {
+                    let is_from_book = self.fields.value("clump") == values::book_clump(&start, was_layout).to_string();
+                    if is_from_book {
+                        let clump = values::book_clump(&start, self.fields.value("layout"));
+                        self.fields.set("clump", &clump.to_string());
+                    }
+                }
+                values::show_what_is_needed(&mut self.fields);
+            }
+            "raised" => self.raised_changed(was_raised),
+            _ => {}
+        }
+        self.work_out(session);
+    }
+
+    /// A whole bed stays a whole bed; a strip that is too long for the other bed is cut.
+    fn bed_changed(&mut self, session: &Session) {
+        let garden = session.plan.garden();
+        let length = |id: &str| garden.bed(id).map(|bed| bed.length_mm);
+        let was = self.draft.as_ref().ok().and_then(|draft| length(&draft.bed).map(|length| (draft.to_mm, length)));
+        if let (Some((to, was)), Some(is)) = (was, length(self.fields.value("bed")))
+            && (to == was || to > is)
+        {
+            self.fields.set("to", &is.to_string());
+        }
+        self.hosts = values::hosts(&session.plan, self.fields.value("bed"), self.base.id);
+        let hosts: Vec<String> = self.hosts.iter().map(|(words, _)| words.clone()).collect();
+        let is_known = hosts.iter().any(|words| words == self.fields.value("host"));
+        let first = hosts.first().cloned().unwrap_or_else(|| "none".to_owned());
+        if let Some(field) = self.fields.fields.iter_mut().find(|field| field.name == "host") {
+            field.kind = Kind::Choice(hosts);
+        }
+        if !is_known {
+            self.fields.set("host", &first);
+        }
+    }
+
+    /// The day it goes into the bed stays when it is raised another way.
+    fn raised_changed(&mut self, was: Option<Raised>) {
+        let is = values::raised(&self.fields);
+        let (sow, plant) = (self.fields.value("sow").to_owned(), self.fields.value("plant").to_owned());
+        match (was, is) {
+            (Some(Raised::Direct), Some(Raised::Direct)) => {}
+            (Some(Raised::Direct), _) => {
+                if plant.is_empty() {
+                    self.fields.set("plant", &sow);
+                }
+                self.fields.set("sow", "");
+            }
+            (_, Some(Raised::Direct)) => {
+                if !plant.is_empty() {
+                    self.fields.set("sow", &plant);
+                }
+                self.fields.set("plant", "");
+            }
+            _ => {}
+        }
+        values::show_what_is_needed(&mut self.fields);
+    }
+
+    /// Reads the fields and, if they hold together, works out what they come to.
+    fn work_out(&mut self, session: &Session) {
+        let plan = &session.plan;
+        let bed_length = plan.garden().bed(self.fields.value("bed")).map(|bed| bed.length_mm);
+        self.draft = values::planting_of(&self.fields, &self.base, &self.hosts, bed_length);
+        let Ok(draft) = &self.draft else { return };
+        self.outlook = Outlook::of(session, draft);
+        let stages = self.outlook.standing().map(|standing| standing.stages);
+        let day = |day: Option<chrono::NaiveDate>| day.map_or_else(String::new, |day| day.to_string());
+        for field in &mut self.fields.fields {
+            field.when_empty = match field.name {
+                "sow" => day(stages.and_then(|stages| stages.sow)),
+                "plant" => day(stages.map(|stages| stages.enters)),
+                "first_pick" => day(stages.map(|stages| stages.first_pick)),
+                "last_pick" => day(stages.map(|stages| stages.last_pick)),
+                "clear" => day(stages.map(|stages| stages.clear)),
+                _ => continue,
+            };
+        }
+    }
+
+    fn place_it(&mut self, desk: &mut Desk<'_>) -> After {
+        let draft = match &self.draft {
+            Ok(draft) => draft.clone(),
+            Err(troubles) => {
+                if let Some((name, trouble)) = troubles.first() {
+                    self.fields.focus_on(name);
+                    let label = self.label(name);
+                    desk.view.complain(format!("{label}: {trouble}"));
+                }
+                return After::Stay;
+            }
+        };
+        if self.before.as_ref() == Some(&draft) {
+            desk.view.say("nothing was changed");
+            return After::Close;
+        }
+        let (id, bed_id) = (draft.id, draft.bed.clone());
+        let edit = match &self.before {
+            Some(before) => edit_with_guests(&desk.session.plan, before, &draft),
+            None => Edit::AddPlanting(Box::new(draft)),
+        };
+        if !apply(desk, edit) {
+            return After::Stay;
+        }
+        select(desk.session, desk.view, id, &bed_id);
+        if let (Some(breach), Some(notice)) = (self.outlook.breach(), desk.view.notice.take()) {
+            desk.view.complain(format!("{}, but breach: {breach}", notice.text));
+        }
+        After::Close
+    }
+
+    fn label(&self, name: &str) -> &'static str {
+        self.fields.fields.iter().find(|field| field.name == name).map_or("", |field| field.label)
+    }
+
+    fn title(&self, session: &Session) -> String {
+        let crop = words::crop_name(&session.plan, &self.base);
+        let bed = shown(self.fields.value("bed"));
+        if self.before.is_some() { format!("Change {crop} in {bed}") } else { format!("Place {crop} in {bed}") }
+    }
+
+    /// Draws fields and outlook.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let n_shown = self.fields.fields.iter().filter(|field| field.is_shown).count();
+        let n_shown = u16::try_from(n_shown).unwrap_or(u16::MAX);
+        let is_beside = area.width.min(120) >= BESIDE + 2;
+        let height = if is_beside { n_shown.saturating_add(2).max(22) } else { area.height };
+        let title = self.title(session);
+        let inside = paint::layer_box(frame.buffer_mut(), area, (120, height.min(area.height)), &title, theme, signs);
+        if inside.is_empty() {
+            return;
+        }
+        let (fields, outlook) = if is_beside {
+            let fields = Rect { width: FIELD_CELLS, ..inside };
+            let x = fields.right() + 1;
+            (fields, Rect { x, width: inside.right().saturating_sub(x), ..inside })
+        } else {
+            let height = (inside.height * 3 / 5).max(1);
+            let fields = Rect { height, ..inside };
+            (fields, Rect { y: fields.bottom(), height: inside.height - height, ..inside })
+        };
+        self.fields.draw(frame, fields, LABEL_CELLS, theme, signs);
+        let buf = frame.buffer_mut();
+        let width = usize::from(outlook.width.saturating_sub(2)).max(1);
+        let mut lines = Vec::new();
+        if let Err(troubles) = &self.draft {
+            self.mark_troubles(buf, fields, troubles, theme, signs);
+            for (name, trouble) in troubles {
+                let words = format!("{} {}: {trouble}", signs.breach, self.label(name));
+                lines.extend(text::wrap(&words, width).into_iter().map(|line| (line, theme.trouble())));
+            }
+            lines.push(("before that:".to_owned(), theme.faint()));
+        }
+        let year = view.week.iso_year();
+        let mut worked_out = self.outlook.lines(year, width, theme, signs);
+        if self.draft.is_err() {
+            for line in &mut worked_out {
+                line.1 = theme.faint();
+            }
+        }
+        lines.extend(worked_out);
+        for ((line, style), y) in lines.iter().zip(outlook.top()..outlook.bottom()) {
+            paint::put(buf, outlook, outlook.x + 1, y, &text::cut(line, width, signs.ellipsis), *style);
+        }
+        let n_left = lines.len().saturating_sub(usize::from(outlook.height));
+        if n_left > 0 && outlook.height > 0 {
+            let words = format!(" {} more ", text::count(n_left as u64, "line", "lines"));
+            paint::put(buf, area, outlook.x + 1, inside.bottom(), &words, theme.faint());
+        }
+    }
+
+    /// A sign at the end of each field that is in trouble.
+    fn mark_troubles(
+        &self,
+        buf: &mut ratatui::buffer::Buffer,
+        area: Rect,
+        troubles: &Troubles,
+        theme: Theme,
+        signs: &Signs,
+    ) {
+        let names: Vec<&str> =
+            self.fields.fields.iter().filter(|field| field.is_shown).map(|field| field.name).collect();
+        let focused = names.iter().position(|name| *name == self.fields.focused()).unwrap_or(0);
+        let top = paint::scroll_top(focused, names.len(), usize::from(area.height));
+        for (name, y) in names.iter().skip(top).zip(area.top()..area.bottom()) {
+            if troubles.iter().any(|(trouble, _)| trouble == name) {
+                paint::put(buf, area, area.right().saturating_sub(2), y, signs.breach, theme.trouble());
+            }
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, signs: &Signs) -> String {
+        let walk = if signs.is_ascii { "Up Down" } else { "↑ ↓" };
+        let own = match self.fields.fields.get(self.fields.focus).map(|field| &field.kind) {
+            Some(Kind::Choice(_)) if signs.is_ascii => "Left Right choose   ",
+            Some(Kind::Choice(_)) => "← → choose   ",
+            Some(Kind::Date) => "[ ] a week   { } four   + - a day   empty: worked out   ",
+            Some(Kind::Cm { .. } | Kind::Count) => "+ - step   ",
+            _ => "",
+        };
+        let done = if self.before.is_some() { "change" } else { "place" };
+        format!("Enter {done}   {walk} fields   {own}Esc back")
+    }
+}
+
+/// The edit that changes a planting; what stands between its stations comes along into another bed.
+pub(in crate::tui) fn edit_with_guests(plan: &Plan, before: &Planting, after: &Planting) -> Edit {
+    let change = Edit::ChangePlanting(Box::new(after.clone()));
+    if before.bed == after.bed {
+        return change;
+    }
+    let guests = plan.garden().plantings.iter().filter(|guest| guest.host() == Some(before.id));
+    let moved: Vec<Edit> = guests
+        .map(|guest| {
+            let mut guest = guest.clone();
+            guest.bed = after.bed.clone();
+            guest.side = after.side;
+            (guest.from_mm, guest.to_mm) = (after.from_mm, after.to_mm);
+            Edit::ChangePlanting(Box::new(guest))
+        })
+        .collect();
+    if moved.is_empty() {
+        return change;
+    }
+    let title = format!("move {} to {} with what stands between", words::crop_name(plan, after), shown(&after.bed));
+    Edit::Several { title, edits: std::iter::once(change).chain(moved).collect() }
+}

@@ -1,0 +1,149 @@
+//! What a planting would come to, worked out once for each change and shown by the form and while moving.
+
+use ratatui::style::Style;
+
+use crate::fit::FitReport;
+use crate::garden::{Layout, Planting, Severity};
+use crate::layout::{Counted, SowingNeed, count, sowing_need};
+use crate::season::{Plan, Preview, Standing};
+use crate::tui::screens::bed::words;
+use crate::tui::session::Session;
+use crate::tui::signs::{Signs, severity_word};
+use crate::tui::theme::Theme;
+use crate::tui::widgets::text;
+
+/// Sharing of ground with one other planting.
+#[derive(Debug, Clone)]
+struct Sharing {
+    report: FitReport,
+    other: String,
+    stands: String,
+    joins: String,
+}
+
+/// One finding it would raise.
+#[derive(Debug, Clone)]
+struct Said {
+    severity: Severity,
+    is_accepted: bool,
+    headline: String,
+}
+
+/// What a planting would come to.
+#[derive(Debug, Clone)]
+pub struct Outlook {
+    /// What the plan says.
+    pub preview: Preview,
+    clump: u32,
+    per_m2: Option<f64>,
+    need: Option<(SowingNeed, crate::crops::Raised)>,
+    fits: Vec<Sharing>,
+    said: Vec<Said>,
+}
+
+impl Outlook {
+    /// Works it out.
+    pub fn of(session: &Session, planting: &Planting) -> Self {
+        let plan = &session.plan;
+        let preview = plan.preview(planting);
+        let crop = plan.book().crop(&planting.crop);
+        let need = crop.zip(preview.standing.as_ref()).map(|(crop, standing)| {
+            (sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised), planting.raised)
+        });
+        let fits = preview.standing.as_ref().map_or_else(Vec::new, |own| {
+            let sharing = |(id, report): &(_, FitReport)| {
+                let other = words::crop_of(plan, *id);
+                let own_name = words::crop_name(plan, planting);
+                // The one that enters first stands, as the plan judges them.
+                let is_first = plan
+                    .standing(*id)
+                    .is_some_and(|there| (own.stages.enters, own.id) < (there.stages.enters, there.id));
+                let (stands, joins) = if is_first { (own_name, other.clone()) } else { (other.clone(), own_name) };
+                Sharing { report: report.clone(), other, stands, joins }
+            };
+            preview.fits.iter().map(sharing).collect()
+        });
+        let said = preview
+            .findings
+            .iter()
+            .map(|finding| Said {
+                severity: finding.severity,
+                is_accepted: finding.accepted.is_some(),
+                headline: plan.headline_preview(finding, planting),
+            })
+            .collect();
+        Self { clump: planting.clump, per_m2: per_m2(plan, planting), need, fits, said, preview }
+    }
+
+    /// The headline of the gravest breach that is not accepted, if there is one.
+    pub fn breach(&self) -> Option<&str> {
+        self.said
+            .iter()
+            .find(|said| said.severity == Severity::Breach && !said.is_accepted)
+            .map(|said| said.headline.as_str())
+    }
+
+    /// Worked out, if it can be.
+    pub fn standing(&self) -> Option<&Standing> {
+        self.preview.standing.as_ref()
+    }
+
+    /// Everything in lines of at most so many cells.
+    pub fn lines(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
+        let mut lines: Vec<(String, Style)> = Vec::new();
+        let mut add = |words: &str, style: Style| {
+            lines.extend(text::wrap(words, width).into_iter().map(|line| (line, style)));
+        };
+        match self.standing() {
+            Some(standing) => {
+                let mut counts = words::counts(standing, self.clump, signs);
+                if let Some(density) = self.per_m2 {
+                    counts.push_str(&format!(", {density:.1}/{}", words::square_m(signs)));
+                }
+                add(&counts, theme.heading());
+            }
+            None => add("cannot be set out yet", theme.trouble()),
+        }
+        if let Some((need, raised)) = &self.need {
+            add(&words::need(need, *raised), theme.plain());
+        }
+        if let Some(standing) = self.standing() {
+            for line in words::flow(&words::dates(&standing.stages, year, signs), width, signs) {
+                add(&line, theme.plain());
+            }
+        }
+        for sharing in &self.fits {
+            let style = match sharing.report.verdict {
+                crate::fit::Verdict::Fits => theme.done(),
+                crate::fit::Verdict::Tight => theme.severity(Severity::Caution),
+                crate::fit::Verdict::Crowds => theme.severity(Severity::Breach),
+            };
+            add(&words::fit(&sharing.report, &sharing.other, &sharing.stands, &sharing.joins), style);
+        }
+        for said in &self.said {
+            let (sign, word, style) = if said.is_accepted {
+                (signs.accepted, "accepted", theme.faint())
+            } else {
+                (signs.severity(said.severity), severity_word(said.severity), theme.severity(said.severity))
+            };
+            add(&format!("{sign} {word}: {}", said.headline), style);
+        }
+        if self.said.is_empty() && self.standing().is_some() {
+            add("no finding", theme.done());
+        }
+        lines
+    }
+}
+
+/// Plants per m² of its strip.
+fn per_m2(plan: &Plan, planting: &Planting) -> Option<f64> {
+    let bed = plan.garden().bed(&planting.bed)?;
+    let counted = |planting: &Planting, host: Option<&Counted>| {
+        count(&planting.layout, planting.strip(bed.width_mm), planting.setback_mm, planting.clump, host).ok()
+    };
+    let host = match &planting.layout {
+        Layout::Between { host } => plan.garden().planting(*host).and_then(|host| counted(host, None)),
+        _ => None,
+    };
+    counted(planting, host.as_ref()).map(|counted| counted.per_m2)
+}

@@ -1,0 +1,123 @@
+//! The selected planting in detail: its days, what to sow, its findings; then when the bed frees up and what could follow.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::rows::Row;
+use super::words;
+use crate::layout::sowing_need;
+use crate::tui::session::Session;
+use crate::tui::signs::{Signs, severity_word};
+use crate::tui::theme::Theme;
+use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+use crate::units::text::shown;
+
+/// Candidates named.
+const CANDIDATES: usize = 3;
+/// Lines of room from which what could follow is worked out.
+const ROOM_FOR_CANDIDATES: u16 = 10;
+
+/// Draws it.
+pub fn draw(
+    buf: &mut Buffer,
+    area: Rect,
+    rows: &[Row<'_>],
+    session: &Session,
+    view: &View,
+    theme: Theme,
+    signs: &Signs,
+) {
+    let width = usize::from(area.width.saturating_sub(2)).max(1);
+    let mut lines: Vec<(String, Style)> = Vec::new();
+    if let Some(row) = rows.iter().find(|row| Some(row.planting.id) == view.planting) {
+        planting_lines(&mut lines, row, session, view, theme, signs, width);
+    }
+    if usize::from(area.height) > lines.len() {
+        bed_lines(&mut lines, area, session, view, theme, signs, width);
+    }
+    for ((line, style), y) in lines.iter().zip(area.top()..area.bottom()) {
+        paint::put(buf, area, area.x + 1, y, &text::cut(line, width, signs.ellipsis), *style);
+    }
+}
+
+fn planting_lines(
+    lines: &mut Vec<(String, Style)>,
+    row: &Row<'_>,
+    session: &Session,
+    view: &View,
+    theme: Theme,
+    signs: &Signs,
+    width: usize,
+) {
+    let (plan, planting) = (&session.plan, row.planting);
+    let year = view.week.iso_year();
+    let mut clauses = vec![format!("{} {}", row.letter, words::crop_and_variety(plan, planting))];
+    if let Some(standing) = row.standing {
+        clauses.push(words::counts(standing, planting.clump, signs));
+    }
+    if let (Some(crop), Some(standing)) = (plan.book().crop(&planting.crop), row.standing) {
+        let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
+        clauses.push(words::need(&need, planting.raised));
+    }
+    let heads = words::flow(&clauses, width, signs);
+    lines.extend(heads.into_iter().map(|line| (line, theme.heading())));
+    if let Some(standing) = row.standing {
+        let dates = words::dates(&standing.stages, year, signs);
+        lines.extend(words::flow(&dates, width, signs).into_iter().map(|line| (line, theme.plain())));
+    }
+    let findings = plan.beds().get(view.bed_idx).map_or(&[][..], |bed| &bed.findings);
+    for finding in findings.iter().filter(|finding| finding.planting == Some(planting.id)) {
+        let (sign, style) = if finding.accepted.is_some() {
+            (signs.accepted, theme.faint())
+        } else {
+            (signs.severity(finding.severity), theme.severity(finding.severity))
+        };
+        let word = if finding.accepted.is_some() { "accepted" } else { severity_word(finding.severity) };
+        let words = format!("{sign} {word}: {}", plan.headline(finding));
+        lines.extend(text::wrap(&words, width).into_iter().map(|line| (line, style)));
+    }
+    if !planting.notes.is_empty() {
+        let notes = format!("notes: {}", shown(&planting.notes));
+        lines.extend(text::wrap(&notes, width).into_iter().map(|line| (line, theme.faint())));
+    }
+}
+
+fn bed_lines(
+    lines: &mut Vec<(String, Style)>,
+    area: Rect,
+    session: &Session,
+    view: &View,
+    theme: Theme,
+    signs: &Signs,
+    width: usize,
+) {
+    let (plan, monday, year) = (&session.plan, view.week.monday(), view.week.iso_year());
+    let free = plan.free_up(view.bed_idx, monday);
+    if free.strips.len() > 1 {
+        lines.push(("Frees up".to_owned(), theme.heading()));
+        for strip in &free.strips {
+            let place = words::strip(strip.from_mm, strip.to_mm, strip.side, signs);
+            let from = if strip.free_from <= monday { "now".to_owned() } else { words::date(strip.free_from, year) };
+            let until = strip.until.map_or_else(String::new, |day| format!(", until {}", words::date(day, year)));
+            lines.push((format!("  {place} cm: {from}{until}"), theme.plain()));
+        }
+    }
+    if usize::from(area.height) < lines.len() + CANDIDATES + 1 || area.height < ROOM_FOR_CANDIDATES {
+        return;
+    }
+    let candidates = plan.candidates(view.bed_idx, free.free_from.max(session.today));
+    if candidates.is_empty() {
+        return;
+    }
+    lines.push(("Could follow (n lists all)".to_owned(), theme.heading()));
+    for candidate in candidates.iter().take(CANDIDATES) {
+        let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
+        let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
+        if let Some(reason) = candidate.reasons.first() {
+            words.push_str(&format!(": {reason}"));
+        }
+        lines.push((text::cut(&words, width, signs.ellipsis), theme.plain()));
+    }
+}

@@ -1,0 +1,300 @@
+//! The bed to scale: stations and present radii, strips along the upper edge, centimetres along the lower and the left.
+//!
+//! ```text
+//!   0 +|--- a b 0-240 cm ---||--- c 240-480 cm --|+   strips
+//!     |  .oo.   .oo.   .oo.   . . . . . . . . . . |   discs, letters at the stations
+//!  60 | o  a o o  a o o  a o  . . c . . . . c . . |
+//!     |  'oo'   'oo'   'oo'   . . . . . . . . . . |
+//! 120 +---------+---------+---------+-------------+
+//!     0        100       200       300        480 cm
+//! ```
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::{Modifier, Style};
+
+use super::raster::{DOTS_ACROSS, DOTS_DOWN, Raster};
+use super::words;
+use crate::garden::{Bed, Side};
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::widgets::{paint, text};
+use crate::units::{Mm, Point};
+
+/// Cells left of the bed: labels of its width, and its edge.
+const LEFT_CELLS: u16 = 6;
+/// Cells of the right edge.
+const RIGHT_CELLS: u16 = 1;
+/// Lines of both edges and of the labels of its length.
+pub const EDGE_LINES: u16 = 3;
+/// Least cells from one label of the length to the next.
+const LABEL_CELLS: f64 = 7.0;
+/// Distances between labels of the length, in cm.
+const LABEL_STEPS_CM: [i32; 13] = [5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000, 50_000];
+/// A disc of at least this radius in dots has room for its letter at every station.
+const ROOM_FOR_LETTER: f64 = 2.5;
+
+/// One planting to draw.
+pub struct Layer {
+    /// Letter that stands for it here and in the list.
+    pub letter: char,
+    /// Its place in the list, for its style.
+    pub place: usize,
+    /// Station centres.
+    pub stations: Vec<Point>,
+    /// Radius of its plants this week, in mm.
+    pub radius_mm: f64,
+    /// Its strip.
+    pub strip: (Mm, Mm, Side),
+    /// Drawn so that it stands out.
+    pub is_selected: bool,
+}
+
+/// Cells of a bed drawn to scale, and dots to a millimetre.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scale {
+    /// Cells along.
+    pub columns: u16,
+    /// Cells across.
+    pub rows: u16,
+    dots_per_mm: f64,
+}
+
+impl Scale {
+    /// The greatest scale at which a bed has room in an area of that many cells, edges included.
+    pub fn of(bed: &Bed, width: u16, height: u16) -> Self {
+        let columns_max = width.saturating_sub(LEFT_CELLS + RIGHT_CELLS).max(1);
+        let rows_max = height.saturating_sub(EDGE_LINES).max(1);
+        let (length, across) = (bed.length_mm.as_f64().max(1.0), bed.width_mm.as_f64().max(1.0));
+        let dots_per_mm = (f64::from(i32::from(columns_max) * DOTS_ACROSS) / length)
+            .min(f64::from(i32::from(rows_max) * DOTS_DOWN) / across);
+        // Less a hair, so that rounding does not ask for a cell more than there is.
+        let cells =
+            |mm: f64, dots: i32, most: u16| ((mm * dots_per_mm / f64::from(dots) - 1e-6).ceil() as u16).clamp(1, most);
+        Self { columns: cells(length, DOTS_ACROSS, columns_max), rows: cells(across, DOTS_DOWN, rows_max), dots_per_mm }
+    }
+
+    /// Cells the whole picture takes, edges included.
+    pub fn size(self) -> (u16, u16) {
+        (self.columns + LEFT_CELLS + RIGHT_CELLS, self.rows + EDGE_LINES)
+    }
+
+    fn dots(self, point: Point) -> (f64, f64) {
+        (point.x_mm * self.dots_per_mm, point.y_mm * self.dots_per_mm)
+    }
+
+    /// Column of a place along the bed.
+    fn column(self, along: Mm) -> u16 {
+        let column = along.as_f64().max(0.0) * self.dots_per_mm / f64::from(DOTS_ACROSS);
+        (column.round() as u16).min(self.columns)
+    }
+}
+
+/// Draws the picture at the upper left of an area.
+pub fn draw(buf: &mut Buffer, area: Rect, bed: &Bed, layers: &[Layer], theme: Theme, signs: &Signs) {
+    let scale = Scale::of(bed, area.width, area.height);
+    let inside = Rect { x: area.x + LEFT_CELLS, y: area.y + 1, width: scale.columns, height: scale.rows };
+    draw_edges(buf, area, inside, bed, theme, signs);
+    draw_strips(buf, area, inside, scale, layers, theme, signs);
+    draw_length(buf, area, inside, scale, bed, theme, signs);
+
+    let mut raster = Raster::new(scale.columns, scale.rows);
+    for (owner, layer) in layers.iter().enumerate() {
+        let centres = layer.stations.iter().map(|point| scale.dots(*point));
+        raster.discs(centres, layer.radius_mm * scale.dots_per_mm, u16::try_from(owner).unwrap_or(u16::MAX));
+    }
+    let style_of = |owner: u16| {
+        let Some(layer) = layers.get(usize::from(owner)) else { return theme.plain() };
+        let style = theme.planting(layer.place);
+        if layer.is_selected { style.add_modifier(Modifier::BOLD) } else { style }
+    };
+    let inside = inside.intersection(area).intersection(*buf.area());
+    for row in 0..inside.height {
+        for column in 0..inside.width {
+            if let Some((sign, owner)) = raster.cell(column, row, signs.is_ascii)
+                && let Some(cell) = buf.cell_mut((inside.x + column, inside.y + row))
+            {
+                cell.set_char(sign).set_style(style_of(owner));
+            }
+        }
+    }
+    draw_letters(buf, inside, scale, layers, theme);
+}
+
+/// Letters at the stations: at each where discs have room, else now and then along a line.
+fn draw_letters(buf: &mut Buffer, inside: Rect, scale: Scale, layers: &[Layer], theme: Theme) {
+    // Columns of each row that have a letter already, so that none is written over.
+    let mut taken = vec![false; usize::from(inside.width) * usize::from(inside.height)];
+    let in_front_first = layers.iter().filter(|layer| layer.is_selected);
+    for layer in in_front_first.chain(layers.iter().filter(|layer| !layer.is_selected)) {
+        let gap = if layer.radius_mm * scale.dots_per_mm >= ROOM_FOR_LETTER { 2 } else { 8 };
+        let mut last: Vec<Option<u16>> = vec![None; usize::from(inside.height)];
+        let style = theme.planting(layer.place).add_modifier(Modifier::BOLD);
+        let style = if layer.is_selected { style.patch(theme.selected()) } else { style };
+        for point in &layer.stations {
+            let (x, y) = scale.dots(*point);
+            let column = (x / f64::from(DOTS_ACROSS)).floor();
+            let row = (y / f64::from(DOTS_DOWN)).floor();
+            if column < 0.0 || row < 0.0 || column >= f64::from(inside.width) || row >= f64::from(inside.height) {
+                continue;
+            }
+            let (column, row) = (column as u16, row as u16);
+            let Some(before) = last.get_mut(usize::from(row)) else { continue };
+            if before.is_some_and(|before| column.abs_diff(before) < gap) {
+                continue;
+            }
+            let idx = usize::from(row) * usize::from(inside.width) + usize::from(column);
+            if taken.get(idx).copied().unwrap_or(true) {
+                continue;
+            }
+            taken[idx] = true;
+            *before = Some(column);
+            if let Some(cell) = buf.cell_mut((inside.x + column, inside.y + row)) {
+                cell.set_char(layer.letter).set_style(style);
+            }
+        }
+    }
+}
+
+fn draw_edges(buf: &mut Buffer, area: Rect, inside: Rect, bed: &Bed, theme: Theme, signs: &Signs) {
+    let style = theme.faint();
+    let outer = Rect { x: inside.x - 1, y: area.y, width: inside.width + 2, height: inside.height + 2 };
+    let outer = outer.intersection(area);
+    paint::frame(buf, outer, "", style, style, signs);
+    let mut label = |line: u16, mm: Mm| {
+        let words = format!("{:>1$}", mm.to_string(), usize::from(LEFT_CELLS - 2));
+        paint::put(buf, area, area.x, line, &words, style);
+    };
+    label(inside.y, Mm::ZERO);
+    if inside.height >= 5 {
+        label(inside.y + inside.height / 2, bed.width_mm.half());
+    }
+    if inside.height >= 2 {
+        label(inside.y + inside.height - 1, bed.width_mm);
+    }
+}
+
+/// Strips along the upper edge, the selected planting's first; one that would cover another is left to the list.
+fn draw_strips(
+    buf: &mut Buffer,
+    area: Rect,
+    inside: Rect,
+    scale: Scale,
+    layers: &[Layer],
+    theme: Theme,
+    signs: &Signs,
+) {
+    let mut strips: Vec<(Mm, Mm, String, Style)> = Vec::new();
+    for layer in layers.iter().filter(|layer| layer.is_selected).chain(layers.iter().filter(|l| !l.is_selected)) {
+        let (from, to, _) = layer.strip;
+        match strips.iter_mut().find(|strip| strip.0 == from && strip.1 == to) {
+            Some(strip) => strip.2.push_str(&format!(" {}", layer.letter)),
+            None => {
+                let style = theme.planting(layer.place);
+                let style = if layer.is_selected { style.add_modifier(Modifier::BOLD) } else { style };
+                strips.push((from, to, layer.letter.to_string(), style));
+            }
+        }
+    }
+    let (open, close) = if signs.is_ascii { ("|", "|") } else { ("├", "┤") };
+    let mut covered: Vec<(u16, u16)> = Vec::new();
+    for (from, to, letters, style) in strips {
+        let (x0, x1) = (scale.column(from), scale.column(to));
+        if x1 < x0 + 2 || covered.iter().any(|(other0, other1)| x0 < *other1 && *other0 < x1) {
+            continue;
+        }
+        covered.push((x0, x1));
+        let cells = usize::from(x1 - x0) - 2;
+        let in_full = format!(" {letters} {} cm ", words::strip(from, to, Side::Whole, signs));
+        let label = [in_full, format!(" {letters} "), letters].into_iter().find(|label| text::width(label) <= cells);
+        let label = label.unwrap_or_default();
+        let room = cells - text::width(&label);
+        let left = signs.rule.repeat(room / 2);
+        let right = signs.rule.repeat(room - room / 2);
+        paint::put(buf, area, inside.x + x0, area.y, &format!("{open}{left}{label}{right}{close}"), style);
+    }
+}
+
+/// Ticks on the lower edge and their labels.
+fn draw_length(buf: &mut Buffer, area: Rect, inside: Rect, scale: Scale, bed: &Bed, theme: Theme, signs: &Signs) {
+    let style = theme.faint();
+    let (edge, line) = (inside.bottom(), inside.bottom() + 1);
+    let tick = if signs.is_ascii { "+" } else { "┴" };
+    let cells_per_cm = scale.dots_per_mm * 10.0 / f64::from(DOTS_ACROSS);
+    let is_wide_enough = |step: &&i32| f64::from(**step) * cells_per_cm >= LABEL_CELLS;
+    let step_cm = LABEL_STEPS_CM.iter().find(is_wide_enough).copied().unwrap_or(100_000);
+    // A ruler of metres where the bed has metres.
+    let step_cm = if bed.length_mm >= Mm::from_cm(200) { step_cm.max(100) } else { step_cm };
+    let end = format!("{} cm", bed.length_mm);
+    let end_x = (inside.x + scale.columns).saturating_sub(1).max(inside.x);
+    let end_cells = u16::try_from(text::width(&end)).unwrap_or(0);
+    let last_x = end_x.saturating_sub(end_cells.saturating_sub(4)).min(area.right().saturating_sub(end_cells));
+    let last_x = last_x.max(inside.x);
+    let mut at_cm = 0;
+    while Mm::from_cm(at_cm) < bed.length_mm {
+        let x = inside.x + scale.column(Mm::from_cm(at_cm));
+        if at_cm > 0 {
+            paint::put(buf, area, x.min(end_x), edge, tick, style);
+        }
+        let words = at_cm.to_string();
+        let cells = u16::try_from(words.len()).unwrap_or(0);
+        if x + cells < last_x {
+            paint::put(buf, area, x, line, &words, style);
+        }
+        at_cm += step_cm;
+    }
+    paint::put(buf, area, last_x, line, &end, style);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::garden::{BedKind, Cover, SoilTexture};
+
+    fn bed(width_cm: i32, length_cm: i32) -> Bed {
+        Bed {
+            id: "B1".to_owned(),
+            name: String::new(),
+            width_mm: Mm::from_cm(width_cm),
+            length_mm: Mm::from_cm(length_cm),
+            east_mm: Mm::ZERO,
+            south_mm: Mm::ZERO,
+            bearing_deg: 0,
+            kind: BedKind::Bed,
+            cover: Cover::Open,
+            soil: SoilTexture::Loam,
+            notes: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_bed_is_drawn_to_scale_as_large_as_there_is_room() {
+        // 480 × 120 cm in 80 cells less 7: 146 dots, 0.0304 dots to the mm, 36.5 dots across are 10 rows.
+        let scale = Scale::of(&bed(120, 480), 80, 30);
+        assert_eq!((scale.columns, scale.rows), (73, 10));
+        // Limited by height: 8 rows are 32 dots, 0.0267 dots to the mm, 128 dots along are 64 columns.
+        let scale = Scale::of(&bed(120, 480), 80, 8 + EDGE_LINES);
+        assert_eq!((scale.columns, scale.rows), (64, 8));
+    }
+
+    #[test]
+    fn a_kilometre_and_a_pot_have_room_in_any_area() {
+        for (width, height) in [(0, 0), (1, 1), (5, 3), (80, 24), (200, 60)] {
+            for bed in [bed(120, 100_000), bed(30, 30), bed(100_000, 1)] {
+                let scale = Scale::of(&bed, width, height);
+                assert!(scale.columns >= 1 && scale.rows >= 1);
+                let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
+                let area = *buf.area();
+                let layer = Layer {
+                    letter: 'a',
+                    place: 0,
+                    stations: vec![Point { x_mm: 100.0, y_mm: 100.0 }, Point { x_mm: 1e9, y_mm: -5.0 }],
+                    radius_mm: 150.0,
+                    strip: (Mm::ZERO, bed.length_mm, Side::Whole),
+                    is_selected: true,
+                };
+                draw(&mut buf, area, &bed, &[layer], Theme::of(true), &crate::tui::signs::FULL);
+            }
+        }
+    }
+}

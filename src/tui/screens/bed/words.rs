@@ -1,0 +1,242 @@
+//! A planting, its layout, its counts and its fit in words, for the Bed screen and the layers that change plantings.
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::crops::Raised;
+use crate::fit::{Change, FitReport, Verdict, Which};
+use crate::garden::{Layout, Planting, PlantingId, Run, Side};
+use crate::growth::Stages;
+use crate::layout::SowingNeed;
+use crate::season::{FreeUp, Plan, Standing};
+use crate::tui::signs::Signs;
+use crate::tui::widgets::text::{self, count, day};
+use crate::units::text::shown;
+use crate::units::{Mm, Week};
+
+/// The crop's name as a grower says it; its id if neither book nor garden know it.
+pub(in crate::tui) fn crop_name(plan: &Plan, planting: &Planting) -> String {
+    plan.book().crop(&planting.crop).map_or_else(|| shown(&planting.crop).into_owned(), |crop| crop.name.clone())
+}
+
+/// Crop and variety.
+pub(in crate::tui) fn crop_and_variety(plan: &Plan, planting: &Planting) -> String {
+    let name = crop_name(plan, planting);
+    if planting.variety.is_empty() { name } else { format!("{name} '{}'", shown(&planting.variety)) }
+}
+
+/// Crop of a planting by its number.
+pub(in crate::tui) fn crop_of(plan: &Plan, id: PlantingId) -> String {
+    plan.garden().planting(id).map_or_else(|| id.to_string(), |planting| crop_name(plan, planting))
+}
+
+/// Which part of the width, in a word.
+pub(in crate::tui) fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::Whole => "whole",
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
+
+/// Which part of the width an edge layout runs along.
+pub(in crate::tui) fn edge_word(along: Side) -> &'static str {
+    match along {
+        Side::Whole => "both",
+        other => side_word(other),
+    }
+}
+
+/// `0–240`, `0–240 left`.
+pub(in crate::tui) fn strip(from: Mm, to: Mm, side: Side, signs: &Signs) -> String {
+    match side {
+        Side::Whole => format!("{from}{}{to}", signs.to),
+        _ => format!("{from}{}{to} {}", signs.to, side_word(side)),
+    }
+}
+
+/// The layout with its distances in cm: `grid 30`, `rows 40×15 across`, `drill 25, 60/m`.
+pub(in crate::tui) fn layout(plan: &Plan, layout: &Layout, signs: &Signs) -> String {
+    let run_word = |run: Run| if run == Run::Across { " across" } else { "" };
+    match layout {
+        Layout::Grid { spacing_mm } => format!("grid {spacing_mm}"),
+        Layout::Offset { spacing_mm } => format!("offset {spacing_mm}"),
+        Layout::Rows { row_mm, in_row_mm, run } => {
+            format!("rows {row_mm}{}{in_row_mm}{}", signs.times, run_word(*run))
+        }
+        Layout::Drill { row_mm, plants_per_m, run } => {
+            format!("drill {row_mm}, {}/m{}", decimal(*plants_per_m), run_word(*run))
+        }
+        Layout::Edge { spacing_mm, along } => format!("edge {spacing_mm} {}", edge_word(*along)),
+        Layout::Between { host } => format!("between {}", crop_of(plan, *host)),
+        Layout::Broadcast { plants_per_m2 } => format!("broadcast {}/{}", decimal(*plants_per_m2), square_m(signs)),
+    }
+}
+
+/// A number with as few decimals as it needs, two at most.
+pub(in crate::tui) fn decimal(number: f64) -> String {
+    let text = format!("{number:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Square metre.
+pub(in crate::tui) fn square_m(signs: &Signs) -> &'static str {
+    if signs.is_ascii { "m2" } else { "m²" }
+}
+
+/// `32×4=128`, for lists.
+pub(in crate::tui) fn counts_short(standing: &Standing, clump: u32, signs: &Signs) -> String {
+    if clump == 1 {
+        standing.n_plants.to_string()
+    } else {
+        format!("{}{}{clump}={}", standing.n_stations, signs.times, standing.n_plants)
+    }
+}
+
+/// `32 stations × 4 = 128 plants in 4 lines`.
+pub(in crate::tui) fn counts(standing: &Standing, clump: u32, signs: &Signs) -> String {
+    let plants = count(standing.n_plants, "plant", "plants");
+    let counted = if clump == 1 {
+        plants
+    } else {
+        let stations = count(standing.n_stations, "station", "stations");
+        format!("{stations} {} {clump} = {plants}", signs.times)
+    };
+    if standing.n_lines == 0 { counted } else { format!("{counted} in {}", count(standing.n_lines, "line", "lines")) }
+}
+
+/// `5 Apr W14`; with its year where that is not the one looked at.
+pub(in crate::tui) fn date(date: NaiveDate, year: i32) -> String {
+    let week = Week::of(date);
+    if date.year() == year {
+        format!("{} W{:02}", day(date), week.number())
+    } else {
+        format!("{} {} W{:02}", day(date), date.year(), week.number())
+    }
+}
+
+/// `9 Jun W23–2 Mar 28 W09`, for lists.
+pub(in crate::tui) fn in_and_out(stages: &Stages, year: i32, signs: &Signs) -> String {
+    let one = |date: NaiveDate| {
+        let years = if date.year() == year { String::new() } else { date.format(" %y").to_string() };
+        format!("{}{years} W{:02}", day(date), Week::of(date).number())
+    };
+    format!("{}{}{}", one(stages.enters), signs.to, one(stages.clear))
+}
+
+/// The days of a planting's life, each by name.
+pub(in crate::tui) fn dates(stages: &Stages, year: i32, signs: &Signs) -> Vec<String> {
+    let mut words = Vec::new();
+    match stages.sow {
+        Some(sow) if sow == stages.enters => words.push(format!("sown in place {}", date(sow, year))),
+        Some(sow) => {
+            words.push(format!("sow {}", date(sow, year)));
+            words.push(format!("plant out {}", date(stages.enters, year)));
+        }
+        None => words.push(format!("plant {}", date(stages.enters, year))),
+    }
+    if stages.first_pick == stages.last_pick {
+        words.push(format!("pick {}", date(stages.first_pick, year)));
+    } else {
+        words.push(format!("pick {} {} {}", date(stages.first_pick, year), signs.to, date(stages.last_pick, year)));
+    }
+    words.push(format!("clear {}", date(stages.clear, year)));
+    words
+}
+
+/// Verdict in a word.
+pub(in crate::tui) fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fits => "fits",
+        Verdict::Tight => "tight",
+        Verdict::Crowds => "crowds",
+    }
+}
+
+/// How two plantings share ground; `stands` goes in first.
+pub(in crate::tui) fn fit(report: &FitReport, other: &str, stands: &str, joins: &str) -> String {
+    let lost = report.share_lost_max * 100.0;
+    let mut words = format!("{} beside {other}: ", verdict(report.verdict));
+    if lost < 0.5 {
+        words.push_str("no plant loses room");
+    } else {
+        words.push_str(&format!("a plant loses {lost:.0} % of its room at most"));
+    }
+    if let Some(week) = report.first_bad_week {
+        words.push_str(&format!(", from {week}"));
+    }
+    if let Some(week) = report.out_by_week {
+        words.push_str(&format!("; out by the end of {week}"));
+    }
+    if report.verdict != Verdict::Fits
+        && let Some(change) = &report.nearest_change
+    {
+        let who = |which: Which| if which == Which::Stands { stands } else { joins };
+        words.push_str("; would fit: ");
+        words.push_str(&match change {
+            Change::OutBy(which, week) => format!("{} cleared by the end of {week}", who(*which)),
+            Change::ShiftWeeks(weeks) => {
+                let word = if *weeks < 0 { "earlier" } else { "later" };
+                format!("{joins} {} {word}", count(weeks.unsigned_abs(), "week", "weeks"))
+            }
+            Change::WidenHost(mm) => format!("{stands} at {} cm", Mm(*mm)),
+        });
+    }
+    words
+}
+
+/// When the bed frees up, in one line.
+pub(in crate::tui) fn frees_up(free: &FreeUp, asked: NaiveDate, year: i32, signs: &Signs) -> String {
+    let when = |day: NaiveDate| if day <= asked { "now".to_owned() } else { date(day, year) };
+    let mut words = if free.free_from == free.whole_bed_free_from {
+        format!("whole bed free {}", when(free.whole_bed_free_from))
+    } else {
+        let first = free.strips.iter().find(|strip| strip.free_from == free.free_from);
+        let part = first.map_or_else(
+            || "part".to_owned(),
+            |first| format!("{} cm", strip(first.from_mm, first.to_mm, first.side, signs)),
+        );
+        format!("{part} free {}, whole bed {}", when(free.free_from), when(free.whole_bed_free_from))
+    };
+    if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
+        words.push_str(&format!(", then empty {}", count(weeks.unsigned_abs(), "week", "weeks")));
+    }
+    words
+}
+
+/// What has to be sown or bought: `35 modules (1 tray), 141 seeds, 0.4 g`.
+pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
+    let (one, many) = match raised {
+        Raised::Direct | Raised::Module => ("seed", "seeds"),
+        Raised::Set => ("set", "sets"),
+        Raised::Tuber => ("tuber", "tubers"),
+        Raised::Crown => ("crown", "crowns"),
+        Raised::Slip => ("slip", "slips"),
+        Raised::Cutting => ("cutting", "cuttings"),
+    };
+    let mut words = Vec::new();
+    if need.n_modules > 0 {
+        let trays = count(need.n_trays, "tray", "trays");
+        words.push(format!("{} ({trays})", count(need.n_modules, "module", "modules")));
+    }
+    words.push(count(need.n_seeds, one, many));
+    if let Some(grams) = need.seed_g {
+        words.push(if grams < 0.1 { "under 0.1 g".to_owned() } else { format!("{grams:.1} g") });
+    }
+    words.join(", ")
+}
+
+/// Clauses one after the other, in as many lines as they need, none broken that fits a line.
+pub(in crate::tui) fn flow(clauses: &[String], width: usize, signs: &Signs) -> Vec<String> {
+    let joint = format!(" {} ", signs.dot);
+    let mut lines: Vec<String> = Vec::new();
+    for clause in clauses {
+        match lines.last_mut() {
+            Some(line) if text::width(line) + text::width(&joint) + text::width(clause) <= width => {
+                line.push_str(&joint);
+                line.push_str(clause);
+            }
+            _ => lines.push(clause.clone()),
+        }
+    }
+    lines
+}

@@ -1,0 +1,228 @@
+//! The commands that read or write a garden file.
+
+use std::fs;
+
+use bedfellow::garden::Garden;
+
+use super::bench::{Bench, SMALL, has_keys, keys};
+
+#[test]
+fn a_new_garden_holds_its_beds_and_is_never_written_over() {
+    let bench = Bench::new();
+    let said = bench.run("new own.ron --name Own~garden --bed A1=120x240 --bed A2=80.5x300");
+    assert_eq!(said.code, 0, "{}", said.err);
+    assert!(said.out.contains("2 beds"), "{}", said.out);
+    let text = bench.read("own.ron");
+    let garden = Garden::from_ron(&text, "own.ron").unwrap();
+    assert_eq!((garden.name.as_str(), garden.beds.len()), ("Own garden", 2));
+    assert_eq!((garden.beds[1].width_mm.0, garden.beds[1].length_mm.0), (805, 3000));
+    bench.run("new own.ron --name Other").is_refused("a file that is there");
+    assert_eq!(bench.read("own.ron"), text);
+    let answer = bench.json("new second.ron --bed A1=120x240", 0);
+    assert_eq!(keys(&answer), ["beds", "file", "name"]);
+    assert_eq!((answer["name"].as_str(), answer["beds"].as_u64()), (Some("second"), Some(1)));
+    assert!(bench.run("new third.ron --bed A1=120x240").out.contains("1 bed;"));
+}
+
+#[test]
+fn a_new_garden_that_cannot_be_is_refused_and_no_file_is_left() {
+    let bench = Bench::new();
+    for words in [
+        "--bed A1",
+        "--bed A1=120",
+        "--bed A1=0x240",
+        "--bed A1=-1x240",
+        "--bed =120x240",
+        "--bed A1=120x240 --bed A1=120x240",
+        "--name ",
+    ] {
+        let mut args = vec!["new", "bad.ron"];
+        args.extend(words.split(' '));
+        bench.run_args(&args).is_refused(words);
+        assert!(!bench.path("bad.ron").exists(), "{words}");
+    }
+    let long = "n".repeat(10_000);
+    bench.run_args(&["new", "bad.ron", "--name", &long]).is_refused("a name of 10,000 letters");
+    bench.run("new nowhere/bad.ron").is_refused("a folder that is not there");
+}
+
+#[test]
+fn check_tells_findings_with_their_keys_and_a_breach_sets_the_exit_code() {
+    let bench = Bench::with_small();
+    let answer = bench.json("check small.ron", 1);
+    assert_eq!(answer["worst"], "breach");
+    let findings = answer["findings"].as_array().unwrap();
+    for finding in findings {
+        has_keys(
+            finding,
+            &["severity", "rule", "year", "crop", "earlier_crop", "earlier_year", "why", "source", "bed", "planting"],
+        );
+    }
+    // Potatoes in 2027 where potatoes were in 2026.
+    let breach = findings.iter().find(|finding| finding["severity"] == "breach").unwrap();
+    assert_eq!((breach["bed"].as_str(), breach["planting"].as_str()), (Some("A3"), Some("p5")));
+    assert_eq!((breach["year"].as_i64(), breach["earlier_year"].as_i64()), (Some(2027), Some(2026)));
+    assert!(breach["earlier_crop"].as_str().unwrap().to_lowercase().contains("potato"), "{breach}");
+    let text = bench.run("check small.ron");
+    assert_eq!(text.code, 1);
+    assert!(text.out.starts_with("Small garden: 1 breach, "), "{}", text.out);
+    assert!(text.out.lines().all(|line| line.chars().count() <= 100), "{}", text.out);
+}
+
+#[test]
+fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
+    let bench = Bench::with_small();
+    let rule = {
+        let answer = bench.json("check small.ron", 1);
+        let findings = answer["findings"].as_array().unwrap();
+        findings.iter().find(|finding| finding["severity"] == "breach").unwrap()["rule"].as_str().unwrap().to_owned()
+    };
+    let accepted = format!(
+        "    accepted: [(rule: \"{rule}\", planting: 5, against: \"2026 potato-maincrop\", reason: \"fresh soil\")],\n)\n"
+    );
+    let text = SMALL.trim_end().strip_suffix(')').unwrap().to_owned() + &accepted;
+    bench.write("accepted.ron", text.as_bytes());
+    let answer = bench.json("check accepted.ron", 0);
+    assert_ne!(answer["worst"], "breach");
+    let findings = answer["findings"].as_array().unwrap();
+    let breach = findings.iter().find(|finding| finding["severity"] == "breach").unwrap();
+    assert_eq!(breach["accepted"], "fresh soil");
+    assert!(bench.run("check accepted.ron").out.contains("1 accepted"));
+}
+
+#[test]
+fn free_says_when_each_bed_frees_up() {
+    let bench = Bench::with_small();
+    let answer = bench.json("free small.ron", 0);
+    let beds = answer.as_array().unwrap();
+    assert_eq!(beds.len(), 3);
+    for bed in beds {
+        has_keys(bed, &["bed", "free_from", "whole_bed_free_from", "standing", "next"]);
+    }
+    // On 3 May nothing stands in A1; potatoes stand in A3 until 13 September.
+    assert_eq!(beds[0]["free_from"], "2027-05-03");
+    assert_eq!(beds[0]["standing"].as_array().unwrap().len(), 0);
+    assert_eq!(beds[0]["next"].as_array().unwrap().len(), 2);
+    assert_eq!(beds[2]["whole_bed_free_from"], "2027-09-13");
+    assert_eq!(beds[2]["standing"][0]["planting"], "p5");
+    let one = bench.json("free small.ron --bed A2", 0);
+    assert_eq!(one.as_array().unwrap().len(), 1);
+    let text = bench.run("free small.ron --bed A3");
+    assert!(text.out.contains("2027-09-13") && text.out.contains("2027-W18"), "{}", text.out);
+    bench.run("free small.ron --bed Z9").is_refused("a bed that is not there");
+}
+
+#[test]
+fn fit_judges_the_pairs_of_a_bed() {
+    let bench = Bench::with_small();
+    let answer = bench.json("fit small.ron A1", 0);
+    assert_eq!((answer["bed"].as_str(), answer["worst"].as_str()), (Some("A1"), Some("fits")));
+    let pairs = answer["pairs"].as_array().unwrap();
+    assert_eq!(pairs.len(), 1);
+    assert_eq!(
+        (pairs[0]["stands"]["planting"].as_str(), pairs[0]["joins"]["planting"].as_str()),
+        (Some("p1"), Some("p2"))
+    );
+    assert_eq!(pairs[0]["stands"]["plants"].as_u64(), Some(128));
+    let weeks = pairs[0]["weeks"].as_array().unwrap();
+    // Both stand from 1 June to 31 July 2027: ISO weeks 22 to 30, nine weeks.
+    assert_eq!((weeks.len(), weeks[0]["week"].as_str()), (9, Some("2027-W22")));
+    let text = bench.run("fit small.ron A1").out;
+    assert!(text.contains("2027-W22 – 2027-W30"), "{text}");
+    let empty = bench.run("fit small.ron A3");
+    assert_eq!((empty.code, empty.out.as_str()), (0, "bed A3: no two plantings share ground at the same time\n"));
+    bench.run("fit small.ron Z9").is_refused("a bed that is not there");
+}
+
+#[test]
+fn the_planting_list_of_the_small_garden_reads_as_expected() {
+    let bench = Bench::with_small();
+    let said = bench.run("list small.ron --from 2027-03-01 --to 2028-08-01");
+    assert_eq!(said.code, 0, "{}", said.err);
+    insta::assert_snapshot!("small_list", said.out);
+    let ascii = bench.run("list small.ron --from 2027-03-01 --to 2028-08-01 --ascii").out;
+    assert!(ascii.is_ascii(), "{ascii}");
+    assert!(ascii.lines().all(|line| line.len() <= 80), "{ascii}");
+    assert!(ascii.contains("32 stations x 4 = 128 plants") && ascii.contains("Blavinter"), "{ascii}");
+}
+
+#[test]
+fn the_planting_list_begins_this_monday_and_keeps_to_its_bed_and_days() {
+    let bench = Bench::with_small();
+    // 3 May 2027 is itself a Monday; 53 weeks later ends on Sunday 7 May 2028.
+    let answer = bench.json("list small.ron", 0);
+    assert_eq!((answer["from"].as_str(), answer["to"].as_str()), (Some("2027-05-03"), Some("2028-05-07")));
+    has_keys(&answer, &["garden", "from", "to", "weeks", "totals", "findings"]);
+    let one = bench.json("list small.ron --bed A2", 0);
+    let crops: Vec<&str> =
+        one["totals"].as_array().unwrap().iter().map(|total| total["crop"].as_str().unwrap()).collect();
+    assert!(crops.iter().all(|crop| crop.contains("arrot") || crop.contains("arlic")), "{crops:?}");
+    let empty = bench.run("list small.ron --from 2030-01-01 --to 2030-02-01");
+    assert!(empty.out.contains("Nothing to sow, plant or clear"), "{}", empty.out);
+    bench.run("list small.ron --from 2027-06-01 --to 2027-05-01").is_refused("days reversed");
+    bench.run("list small.ron --from 2027-13-01").is_refused("no such month");
+    bench.run("list small.ron --bed Z9").is_refused("a bed that is not there");
+}
+
+#[test]
+fn a_list_is_written_to_a_file_but_never_over_the_garden() {
+    let bench = Bench::with_small();
+    let said = bench.run("list small.ron --out spring.txt");
+    assert_eq!((said.code, said.out.as_str()), (0, "wrote the planting list to spring.txt\n"));
+    assert_eq!(bench.read("spring.txt"), bench.run("list small.ron").out);
+    bench.run("list small.ron --out small.ron").is_refused("the garden itself");
+    bench.run("list small.ron --out ./small.ron").is_refused("the garden itself by another path");
+    assert_eq!(bench.read("small.ron"), SMALL);
+    let answer = bench.json("list small.ron --out again.txt", 0);
+    assert_eq!(keys(&answer), ["file", "from", "to"]);
+}
+
+#[test]
+fn the_crop_book_is_listed_and_opened_at_a_page() {
+    let bench = Bench::new();
+    let all = bench.json("crops", 0);
+    assert!(all.as_array().unwrap().len() >= 70);
+    has_keys(&all[0], &["id", "crop", "latin", "family", "family_id"]);
+    let onions = bench.json("crops --family Amaryllidaceae", 0);
+    assert!(onions.as_array().unwrap().iter().all(|crop| crop["family"] == "Amaryllidaceae"));
+    assert!(onions.as_array().unwrap().iter().any(|crop| crop["id"] == "leek"));
+    assert_eq!(bench.json("crops leeks", 0)["id"], "leek");
+    let page = bench.run("crops leek").out;
+    assert!(page.contains("Amaryllidaceae") && page.contains("Sources"), "{page}");
+    assert!(bench.run("crops").out.lines().all(|line| line.chars().count() <= 100));
+    // Leaves of rhubarb are poisonous: wherever the crop is, its caution is.
+    assert!(bench.run("crops rhubarb").out.contains("CAUTION"));
+    bench.run("crops unobtainium").is_refused("a crop that is not there");
+    bench.run("crops --family Nobodyaceae").is_refused("a family that is not there");
+    bench.run("crops leek --family onion").is_refused("both");
+}
+
+#[test]
+fn the_demo_is_printed_whole_and_copied_fresh() {
+    let bench = Bench::new();
+    let printed = bench.run("demo --print");
+    assert_eq!(printed.code, 0);
+    let garden = Garden::from_ron(&printed.out, "demo").unwrap();
+    assert!(garden.beds.len() >= 24, "{} beds", garden.beds.len());
+    let file = bench.json("demo", 0)["file"].as_str().unwrap().to_owned();
+    assert_eq!(fs::read_to_string(file).unwrap(), printed.out);
+    assert_eq!(bench.json("demo --print", 0)["format"].as_u64(), Some(1));
+    // The demo is nobody's garden: it is not what is opened next time.
+    assert!(!bench.path("home").exists());
+}
+
+#[test]
+fn every_command_answers_on_the_demo() {
+    let bench = Bench::new();
+    bench.write("demo.ron", bench.run("demo --print").out.as_bytes());
+    for (words, code) in [("check", 1), ("free", 0), ("list", 0)] {
+        let said = bench.run(&format!("{words} demo.ron"));
+        assert_eq!(said.code, code, "{words}: {}", said.err);
+        assert!(said.out.lines().all(|line| line.chars().count() <= 100), "{words}: {}", said.out);
+        bench.json(&format!("{words} demo.ron"), code);
+        let ascii = bench.run(&format!("{words} demo.ron --ascii")).out;
+        assert!(ascii.is_ascii(), "{words}: {ascii}");
+    }
+    let list = bench.run("list demo.ron --from 2026-10-26");
+    insta::assert_snapshot!("demo_list", list.out);
+}
