@@ -7,8 +7,9 @@ use super::plan::Plan;
 use super::rotate::{History, as_findings, stand_of};
 use super::sharing::{Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
-use super::{Finding, Preview};
-use crate::garden::Planting;
+use super::{Finding, Preview, Says};
+use crate::garden::{Planting, PlantingId};
+use crate::rotation::StandKey;
 
 /// Works a planting out beside the others of its bed, without touching the plan.
 ///
@@ -47,7 +48,10 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
         }
     }
     let history = History::of_bed(inputs, bed_idx, &standing, Some(planting.id));
-    as_findings(bed_idx, history.check_one(inputs, &stand_of(&new, planting.id.into())), &mut preview.findings);
+    let mut said = Vec::new();
+    as_findings(bed_idx, history.check_one(inputs, &stand_of(&new, planting.id.into())), &mut said);
+    said.retain(|finding| finding.planting == Some(planting.id) || !is_said_already(plan, bed_idx, planting, finding));
+    preview.findings.append(&mut said);
 
     for finding in &mut preview.findings {
         if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
@@ -58,4 +62,17 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     preview.stations = stations.of(n_others).to_vec();
     preview.standing = Some(new);
     preview
+}
+
+/// Whether the plan says as much already of another planting by the same rule, for some other reason than this planting:
+/// an earlier stand is blamed only if no nearer one is.
+fn is_said_already(plan: &Plan, bed_idx: usize, planting: &Planting, finding: &Finding) -> bool {
+    let Says::Rotation(new) = &finding.says else { return false };
+    let is_because_of = |id: PlantingId, earlier: Option<StandKey>| earlier == Some(StandKey::Planting(id));
+    let known = plan.beds().get(bed_idx).map_or(&[][..], |bed| &bed.findings);
+    known.iter().filter(|known| known.planting == finding.planting && known.severity >= finding.severity).any(|known| {
+        matches!(&known.says, Says::Rotation(old) if old.rule == new.rule
+            && old.follow_idx == new.follow_idx
+            && !is_because_of(planting.id, old.earlier))
+    })
 }
