@@ -169,7 +169,7 @@ impl<'a> View<'a> {
         for idx in 0..returns.len() {
             let raw = returns[idx];
             let is_told = returns[..kept].iter().any(|told| {
-                told.rule == raw.rule
+                (told.rule == Rule::SameYear) == (raw.rule == Rule::SameYear)
                     && told.severity >= raw.severity
                     && match (raw.earlier, told.earlier) {
                         (Some(inner), Some(outer)) => self.is_covered(raw.about, inner, outer),

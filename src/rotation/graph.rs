@@ -292,29 +292,29 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// The node of a meaning; several plants under one name become a group.
-    fn node_of(&mut self, name: &str, meaning: &Meaning<'_>) -> Option<NodeIndex> {
+    /// The nodes of a meaning: a node of its own for a group, each plant where several bear one name.
+    fn nodes_of(&mut self, name: &str, meaning: &Meaning<'_>) -> Vec<NodeIndex> {
         let n_plants = self.book.crops().len() + self.book.plants().len();
         match meaning {
-            Meaning::Plants(plants) => match plants.as_slice() {
-                [one] => self.nodes_of_kin.get(*one).copied(),
-                many => {
-                    if let Some(&node) = self.groups.get(name) {
-                        return Some(node);
-                    }
-                    let node = self.graph.add_node(Node::Group(name.to_owned()));
-                    self.groups.insert(name.to_owned(), node);
-                    for &plant in many {
-                        let part = self.nodes_of_kin[plant];
-                        self.graph.update_edge(part, node, Edge::IsAmong);
-                        self.graph.update_edge(node, part, Edge::Counts);
-                    }
-                    Some(node)
-                }
-            },
-            Meaning::Botanical(botanical) => self.botanical.get(*botanical).copied(),
-            Meaning::Family(family) => self.nodes_of_kin.get(n_plants + family).copied(),
+            Meaning::Plants(plants) => plants.iter().map(|&plant| self.nodes_of_kin[plant]).collect(),
+            Meaning::Group(plants) => vec![self.group_node(name, plants)],
+            Meaning::Botanical(botanical) => self.botanical.get(*botanical).copied().into_iter().collect(),
+            Meaning::Family(family) => self.nodes_of_kin.get(n_plants + family).copied().into_iter().collect(),
         }
+    }
+
+    fn group_node(&mut self, name: &str, plants: &[usize]) -> NodeIndex {
+        if let Some(&node) = self.groups.get(name) {
+            return node;
+        }
+        let node = self.graph.add_node(Node::Group(name.to_owned()));
+        self.groups.insert(name.to_owned(), node);
+        for &plant in plants {
+            let part = self.nodes_of_kin[plant];
+            self.graph.update_edge(part, node, Edge::IsAmong);
+            self.graph.update_edge(node, part, Edge::Counts);
+        }
+        node
     }
 
     /// Kin that belong to a node, itself included.
@@ -337,11 +337,9 @@ impl<'a> Builder<'a> {
             let node = self.graph.add_node(Node::Hazard(hazard_idx));
             self.nodes_of_hazard.push(node);
             for name in facts.host_crops.iter().chain(&facts.host_green_manures) {
-                let plants = terms::plants_named(self.book, name);
-                if plants.is_empty() {
-                    continue; // a plant the book does not list: `stocks`
-                }
-                if let Some(host) = self.node_of(name, &Meaning::Plants(plants)) {
+                // A plant the book does not list (`stocks`) gives no edge.
+                let plants = Meaning::Plants(terms::plants_named(self.book, name));
+                for host in self.nodes_of(name, &plants) {
                     self.host(hazard_idx, node, host, HostKind::Named);
                 }
             }
@@ -406,10 +404,11 @@ impl<'a> Builder<'a> {
             let before = terms::side(self.book, rule.before_kind, &rule.before);
             let after = terms::side(self.book, rule.after_kind, &rule.after);
             let (Some(before), Some(after)) = (before, after) else { continue };
-            let from = self.node_of(&rule.before, &before);
-            let to = self.node_of(&rule.after, &after);
-            if let (Some(from), Some(to)) = (from, to) {
-                self.graph.add_edge(from, to, Edge::Follow(rule_idx));
+            let targets = self.nodes_of(&rule.after, &after);
+            for from in self.nodes_of(&rule.before, &before) {
+                for &to in &targets {
+                    self.graph.add_edge(from, to, Edge::Follow(rule_idx));
+                }
             }
         }
     }

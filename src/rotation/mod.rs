@@ -15,6 +15,8 @@ mod graph;
 mod rules;
 pub mod sequence;
 mod terms;
+#[cfg(test)]
+mod tests;
 mod types;
 mod words;
 mod years;

@@ -7,6 +7,8 @@ use crate::crops::{CropBook, FollowRule, PlantRef, RuleSide, SAME_FAMILY};
 pub(super) enum Meaning<'a> {
     /// Plants, by their place in the list of kin; more than one bear one name (`onion`).
     Plants(Vec<usize>),
+    /// The plants of a group.
+    Group(Vec<usize>),
     /// A botanical family by its first word.
     Botanical(&'a str),
     /// One family of the book, by place.
@@ -77,10 +79,11 @@ pub(super) fn side<'a>(book: &'a CropBook, kind: RuleSide, name: &str) -> Option
         RuleSide::Family if name == SAME_FAMILY => return None,
         RuleSide::Family => family_named(book, name)?,
         RuleSide::Group if name == MOST_CROPS => return None,
-        RuleSide::Group => Meaning::Plants(places(book, |plant| book.is_in_group(plant, name))),
+        RuleSide::Group => Meaning::Group(places(book, |plant| book.is_in_group(plant, name))),
         RuleSide::Practice => return None,
     };
-    (meaning != Meaning::Plants(Vec::new())).then_some(meaning)
+    let is_nobody = matches!(&meaning, Meaning::Plants(plants) | Meaning::Group(plants) if plants.is_empty());
+    (!is_nobody).then_some(meaning)
 }
 
 /// Whether advice that names the same crops on both sides means each after itself: `raspberry; currants` not replanted
