@@ -143,7 +143,7 @@ fn folders_under(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        if path.is_dir() && path.file_name().is_some_and(|name| name != "snapshots") {
+        if path.is_dir() && path.file_name().is_some_and(|name| name != "snapshots" && name != "tests") {
             found.extend(folders_under(&path));
             found.push(path);
         }

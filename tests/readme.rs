@@ -94,9 +94,24 @@ fn every_file_the_papers_link_to_is_there() {
     for page in ["README.md", "DEVELOPERS.md"] {
         let text = fs::read_to_string(root().join(page)).unwrap();
         for target in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
-            if !target.starts_with("http") {
+            // The pictures are checked where they are drawn.
+            if !target.starts_with("http") && !target.starts_with("assets/screens/") {
                 assert!(root().join(Path::new(target)).exists(), "{page} links to {target}, which is not there");
             }
         }
     }
+}
+
+/// With `UPDATE_README=1` in the environment the table is written anew instead.
+#[test]
+fn the_key_table_is_that_of_the_program() {
+    let text = readme();
+    let (before, rest) = text.split_once("<!-- keys -->\n").expect("the place of the key table");
+    let (shown, after) = rest.split_once("<!-- /keys -->").expect("the end of the key table");
+    let table = bedfellow::tui::keys::key_table_markdown();
+    if std::env::var_os("UPDATE_README").is_some_and(|value| value == "1") {
+        fs::write(root().join("README.md"), format!("{before}<!-- keys -->\n{table}<!-- /keys -->{after}")).unwrap();
+        return;
+    }
+    assert_eq!(shown, table, "run `UPDATE_README=1 cargo test --test readme` to write it anew");
 }

@@ -5,6 +5,7 @@
 #![allow(clippy::expect_used)] // a bench that cannot begin had better stop
 
 mod generator;
+mod screens;
 
 use std::sync::{Arc, LazyLock};
 
