@@ -205,7 +205,10 @@ impl<'a> Scales<'a> {
         });
         let Some(stretch) = stretch else {
             let (free, _) = free_from(standing.iter(), enters);
-            one.add(weight::NOTHING_FREE, format!("no ground is free on {}; all of it on {}", date(enters), date(free)));
+            one.add(
+                weight::NOTHING_FREE,
+                format!("no ground is free on {}; all of it on {}", date(enters), date(free)),
+            );
             return None;
         };
         let ground = stretch.ground(bed.width_mm);
@@ -302,7 +305,10 @@ impl<'a> Scales<'a> {
         if n_open == 0 {
             one.add(weight, format!("{wanted}, though others are picked then too"));
         } else {
-            one.add(weight, format!("{wanted}; none else for {} from {}", plural(n_open as i64, "week"), date(first.monday())));
+            one.add(
+                weight,
+                format!("{wanted}; none else for {} from {}", plural(n_open as i64, "week"), date(first.monday())),
+            );
         }
     }
 

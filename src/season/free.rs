@@ -54,11 +54,7 @@ pub(super) fn free_from<'a>(
 }
 
 /// Cuts a bed into stretches by the ground of `standing`, asks each, and joins neighbours that give the same answer.
-fn stretches<T: PartialEq + Copy>(
-    bed: &Bed,
-    standing: &[&Standing],
-    answer: impl Fn(Rect) -> T,
-) -> Vec<(Stretch, T)> {
+fn stretches<T: PartialEq + Copy>(bed: &Bed, standing: &[&Standing], answer: impl Fn(Rect) -> T) -> Vec<(Stretch, T)> {
     let grounds = standing.iter().flat_map(|standing| &standing.ground);
     let mut cuts: Vec<Mm> = grounds.flat_map(|rect| [rect.x0, rect.x1]).collect();
     cuts.extend([Mm::ZERO, bed.length_mm]);
@@ -68,9 +64,10 @@ fn stretches<T: PartialEq + Copy>(
     let mut joined: Vec<(Stretch, T)> = Vec::new();
     let mut join = |stretch: Stretch, answer: T| {
         // Of the two halves the last but one may be the neighbour.
-        let neighbour = joined.iter_mut().rev().take(2).find(|(before, known)| {
-            before.side == stretch.side && before.to_mm == stretch.from_mm && *known == answer
-        });
+        let neighbour =
+            joined.iter_mut().rev().take(2).find(|(before, known)| {
+                before.side == stretch.side && before.to_mm == stretch.from_mm && *known == answer
+            });
         match neighbour {
             Some((before, _)) => before.to_mm = stretch.to_mm,
             None => joined.push((stretch, answer)),

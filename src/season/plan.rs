@@ -409,7 +409,8 @@ fn work_out_all(inputs: Inputs<'_>) -> Vec<BedSeason> {
         let shares: Vec<_> = starts
             .map(|start| scope.spawn(move || (start..(start + n_each).min(n_beds)).map(one).collect::<Vec<_>>()))
             .collect();
-        let joined = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        let joined =
+            shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
         joined.flatten().collect()
     })
 }

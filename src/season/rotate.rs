@@ -101,13 +101,8 @@ pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: 
                 && known.follow_idx == rotation.follow_idx)
         });
         let severity = rotation.severity;
-        let finding = Finding {
-            severity,
-            bed_idx,
-            planting: Some(id),
-            says: Says::Rotation(Box::new(rotation)),
-            accepted: None,
-        };
+        let finding =
+            Finding { severity, bed_idx, planting: Some(id), says: Says::Rotation(Box::new(rotation)), accepted: None };
         match twin {
             Some(twin) if twin.severity >= severity => {}
             Some(twin) => *twin = finding,

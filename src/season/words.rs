@@ -20,7 +20,18 @@ const CLEAN_BEDS_MAX: usize = 12;
 
 /// Crop names begin with a capital in the book; in a sentence these first words keep it.
 const PROPER_WORDS: [&str; 12] = [
-    "Brussels", "Swiss", "French", "Chinese", "New", "Jerusalem", "Florence", "Welsh", "Cape", "Hamburg", "Malabar", "Good",
+    "Brussels",
+    "Swiss",
+    "French",
+    "Chinese",
+    "New",
+    "Jerusalem",
+    "Florence",
+    "Welsh",
+    "Cape",
+    "Hamburg",
+    "Malabar",
+    "Good",
 ];
 
 /// A day: `3 May 2027`.
@@ -88,7 +99,9 @@ impl<'a> Speaker<'a> {
         let book = self.plan.book();
         match kin {
             Kin::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
-            Kin::Family(idx) => book.families().get(idx).map_or_else(String::new, |f| common_name(&f.common).to_owned()),
+            Kin::Family(idx) => {
+                book.families().get(idx).map_or_else(String::new, |f| common_name(&f.common).to_owned())
+            }
         }
     }
 
@@ -282,9 +295,9 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
         rule: rule_name(&finding.says).to_owned(),
         sentences,
         source,
-        clean_beds: clean_beds.and_then(|id| speaker.standing(id)).map_or_else(Vec::new, |standing| {
-            clean_beds_for(plan, finding.bed_idx, &standing)
-        }),
+        clean_beds: clean_beds
+            .and_then(|id| speaker.standing(id))
+            .map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing)),
     }
 }
 
@@ -342,12 +355,7 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
 }
 
 /// When the rule would be content, and what would help.
-fn rotation_help(
-    speaker: Speaker<'_>,
-    finding: &Finding,
-    rotation: &RotationFinding,
-    sentences: &mut Vec<String>,
-) {
+fn rotation_help(speaker: Speaker<'_>, finding: &Finding, rotation: &RotationFinding, sentences: &mut Vec<String>) {
     if is_praise(finding) {
         return;
     }

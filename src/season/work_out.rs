@@ -130,7 +130,8 @@ fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counte
     let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
     let host = host.transpose().map_err(|error| error.to_string())?;
     let strip = planting.strip(bed.width_mm);
-    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(|error| error.to_string())
+    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref())
+        .map_err(|error| error.to_string())
 }
 
 /// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.

@@ -92,8 +92,7 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
     };
     Some(match *step {
         Step::Add { crop, bed, start_days, stay_days, strip, side, edge } => {
-            let layout =
-                if edge { Layout::Edge { spacing_mm: Mm::from_cm(15), along: Side::Left } } else { grid(30) };
+            let layout = if edge { Layout::Edge { spacing_mm: Mm::from_cm(15), along: Side::Left } } else { grid(30) };
             let bed = &pick(&garden.beds, bed)?.id;
             let (from, to) = (later(start_days), later(start_days + stay_days));
             let mut added = planting(garden.next_planting_id().0, bed, pick(&CROPS, crop)?, layout, from, to);
@@ -148,10 +147,9 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
         },
         Step::Accept { which } => plan.acceptance(pick(&plan.findings(), which)?, "it is all right")?,
         Step::Unaccept if !garden.accepted.is_empty() => Edit::Unaccept { at: 0 },
-        Step::AddBed { at } => Edit::AddBed {
-            at: at % (garden.beds.len() + 1),
-            bed: bed(&format!("N{}", plan.revision()), 120, 400),
-        },
+        Step::AddBed { at } => {
+            Edit::AddBed { at: at % (garden.beds.len() + 1), bed: bed(&format!("N{}", plan.revision()), 120, 400) }
+        }
         Step::RenameBed { which } => {
             let before = pick(&garden.beds, which)?;
             let renamed = crate::garden::Bed { id: format!("R{}", plan.revision()), ..before.clone() };

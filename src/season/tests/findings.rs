@@ -93,8 +93,15 @@ fn leeks_over_an_edge_of_garlic_are_troubled_only_along_that_edge() {
     assert_eq!(explained.rule, "family-return");
     assert!(explained.headline.starts_with("leek: onion family is back after 2 years; "), "{}", explained.headline);
     let text = explained.sentences.join("\n");
-    assert!(text.contains("Garlic (p1) stands in A1 from 20 Oct 2025 to 9 Jul 2026; that is 2 years before."), "{text}");
-    assert!(text.contains("only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned") || text.contains("Only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned"), "{text}");
+    assert!(
+        text.contains("Garlic (p1) stands in A1 from 20 Oct 2025 to 9 Jul 2026; that is 2 years before."),
+        "{text}"
+    );
+    assert!(
+        text.contains("only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned")
+            || text.contains("Only 0 to 300 cm along and 0 to 15 cm across of A1 is concerned"),
+        "{text}"
+    );
 }
 
 /// Common practice, no published source: leeks straight after shallots in one year is a finding, though not a breach.

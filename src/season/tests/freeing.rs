@@ -16,13 +16,7 @@ fn two_strips() -> Plan {
 fn each_strip_frees_up_on_its_own_day() {
     let free = two_strips().free_up(0, day(2027, 6, 15));
     let strips: Vec<_> = free.strips.iter().map(|s| (s.from_mm.0, s.to_mm.0, s.free_from, s.until)).collect();
-    assert_eq!(
-        strips,
-        [
-            (0, 1000, day(2027, 7, 1), Some(day(2027, 8, 1))),
-            (1000, 3000, day(2028, 3, 1), None),
-        ]
-    );
+    assert_eq!(strips, [(0, 1000, day(2027, 7, 1), Some(day(2027, 8, 1))), (1000, 3000, day(2028, 3, 1), None),]);
     assert_eq!(free.free_from, day(2027, 7, 1));
     assert_eq!(free.whole_bed_free_from, day(2028, 3, 1));
     assert_eq!(free.standing, [PlantingId(1), PlantingId(2)]);
