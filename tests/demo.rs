@@ -54,11 +54,21 @@ fn the_demo_is_as_large_as_a_real_garden() {
 fn the_engines_find_the_mistakes_left_in_on_purpose_and_no_other() {
     let plan = plan();
     for finding in plan.findings() {
-        println!("{:?} {} {} {}", finding.severity, plan.garden().beds[finding.bed_idx].id, plan.explain(finding).rule, plan.explain(finding).headline);
+        println!(
+            "{:?} {} {} {}",
+            finding.severity,
+            plan.garden().beds[finding.bed_idx].id,
+            plan.explain(finding).rule,
+            plan.explain(finding).headline
+        );
     }
-    assert_eq!(found(&plan, Severity::Breach), set(&["A5 overlap", "C4 family-return", "C6 crowding", "D6 hazard-host"]));
+    assert_eq!(
+        found(&plan, Severity::Breach),
+        set(&["A5 overlap", "C4 family-return", "C6 crowding", "D6 hazard-host"])
+    );
     assert_eq!(found(&plan, Severity::Caution), set(&["B5 same-year", "P2 out-of-season"]));
-    let gaps: BTreeSet<String> = found(&plan, Severity::Note).into_iter().filter(|note| note.ends_with(" gap")).collect();
+    let gaps: BTreeSet<String> =
+        found(&plan, Severity::Note).into_iter().filter(|note| note.ends_with(" gap")).collect();
     assert_eq!(gaps, set(&["D5 gap"]));
 }
 

@@ -52,7 +52,7 @@ pub enum Command {
     )]
     New(NewArgs),
     /// List every finding of a plan, gravest first; exits 1 if a breach is open.
-    #[command(after_help = "Example:\n  bedfellow check walled.ron")]
+    #[command(after_help = "Example:\n  bedfellow check walled.ron\n  bedfellow check walled.ron --why")]
     Check(CheckArgs),
     /// Say when each bed frees up, what stands in it and what comes next.
     #[command(after_help = "Example:\n  bedfellow free walled.ron --bed A1 --today 2027-06-01")]
@@ -103,6 +103,9 @@ pub struct NewArgs {
 pub struct CheckArgs {
     /// Garden file.
     pub file: PathBuf,
+    /// Tell the reasons and sources of notes too.
+    #[arg(long)]
+    pub why: bool,
 }
 
 /// `free`.

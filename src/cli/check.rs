@@ -50,7 +50,7 @@ pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let worst = findings.iter().filter(|finding| is_open_trouble(finding)).map(|finding| finding.severity).max();
     let findings: Vec<Told> = findings.into_iter().map(|finding| told(&plan, &graph, finding)).collect();
     let checked = Checked { worst: worst.map_or("none", severity_word), findings };
-    let answer = Answer::of(desk, &checked, |page| write(page, &plan, &checked))?;
+    let answer = Answer::of(desk, &checked, |page| write(page, &plan, &checked, args.why))?;
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
@@ -137,7 +137,7 @@ fn stand_name(plan: &Plan, key: StandKey) -> Option<String> {
     }
 }
 
-fn write(page: &mut Page, plan: &Plan, checked: &Checked) {
+fn write(page: &mut Page, plan: &Plan, checked: &Checked, is_full: bool) {
     let n_of = |word: &str| {
         checked.findings.iter().filter(|told| told.severity == word && told.accepted.is_none()).count() as u64
     };
@@ -151,23 +151,35 @@ fn write(page: &mut Page, plan: &Plan, checked: &Checked) {
         sums.push(format!("{n_accepted} accepted"));
     }
     page.line(&format!("{}: {}", plan.garden().name, sums.join(", ")));
-    for told in &checked.findings {
+    let (notes, troubles): (Vec<&Told>, Vec<&Told>) =
+        checked.findings.iter().partition(|told| told.severity == "note" && !is_full);
+    for told in troubles {
         page.blank();
         write_finding(page, told);
+    }
+    if !notes.is_empty() {
+        page.blank();
+        write_notes(page, &notes);
+    }
+}
+
+/// What stands before the second and later lines of a finding.
+const UNDER: &str = "         ";
+
+/// Whom a finding is about, and what it says in one line.
+fn head(told: &Told) -> String {
+    let accepted = if told.accepted.is_some() { " (accepted)" } else { "" };
+    match &told.planting {
+        Some(id) => format!("bed {} {id}{accepted}: {}", told.bed, told.headline),
+        // The headline begins with the bed.
+        None => format!("bed {}{accepted}", told.headline),
     }
 }
 
 fn write_finding(page: &mut Page, told: &Told) {
-    const UNDER: &str = "         ";
-    let planting = told.planting.as_ref().map_or(String::new(), |id| format!(" {id}"));
-    let accepted = if told.accepted.is_some() { " (accepted)" } else { "" };
-    let head = format!("bed {}{planting}{accepted}: {}", told.bed, told.headline);
-    page.paragraph(&format!("{:<8} ", told.severity), UNDER, &head);
+    page.paragraph(&format!("{:<8} ", told.severity), UNDER, &head(told));
     if !told.sentences.is_empty() {
         page.paragraph(UNDER, UNDER, &told.sentences.join(" "));
-    }
-    if let Some(reason) = &told.accepted {
-        page.paragraph(UNDER, UNDER, &format!("accepted: {reason}"));
     }
     if !told.clean_beds.is_empty() && told.accepted.is_none() {
         page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", told.clean_beds.join(", ")));
@@ -175,4 +187,18 @@ fn write_finding(page: &mut Page, told: &Told) {
     if !told.source.is_empty() {
         page.paragraph(UNDER, UNDER, &format!("source: {}", told.source));
     }
+}
+
+/// Notes, a line each; where several rules say the same of a planting, once.
+fn write_notes(page: &mut Page, notes: &[&Told]) {
+    let mut before = String::new();
+    for told in notes {
+        let head = head(told);
+        if head != before {
+            page.paragraph("note     ", UNDER, &head);
+        }
+        before = head;
+    }
+    page.blank();
+    page.line("--why tells the reasons and sources of notes too");
 }

@@ -91,6 +91,12 @@ fn line<'a>(book: &'a CropBook, crop: &'a Crop) -> Line<'a> {
     }
 }
 
+/// The first of the names growers have for a family.
+fn family_word<'a>(book: &'a CropBook, id: &'a str) -> &'a str {
+    let common = book.family(id).map_or(id, |family| family.common.as_str());
+    common.split(';').next().unwrap_or(common).trim()
+}
+
 fn write(page: &mut Page, book: &CropBook, crops: &[&Crop]) {
     let columns = [
         Column::long("crop"),
@@ -113,7 +119,7 @@ fn write(page: &mut Page, book: &CropBook, crops: &[&Crop]) {
             vec![
                 crop.name.clone(),
                 crop.id.clone(),
-                book.family(&crop.family).map_or_else(|| crop.family.clone(), |family| family.common.clone()),
+                family_word(book, &crop.family).to_owned(),
                 each_way,
                 spacing.clump.to_string(),
                 rows,

@@ -69,7 +69,7 @@ pub fn write_plant(page: &mut Page, book: &CropBook, plant: &KnownPlant) {
 }
 
 fn row(page: &mut Page, name: &str, text: &str) {
-    page.paragraph(&format!("{name:<13}"), "             ", text);
+    page.paragraph(&format!("{name:<14}"), "              ", text);
 }
 
 fn family_words(book: &CropBook, id: &str) -> String {

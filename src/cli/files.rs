@@ -67,6 +67,9 @@ struct Written<'a> {
 pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
     let stem = args.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
     let name = args.name.clone().or(stem).unwrap_or_else(|| "garden".to_owned());
+    if name.trim().is_empty() {
+        bail!("--name is empty; give the garden a name");
+    }
     let mut garden = Garden::empty(&name);
     // The name passes the same checks as one typed on the screen.
     Edit::Rename(name.clone()).apply_to(&mut garden).context("--name")?;

@@ -29,6 +29,8 @@ struct FreeBed {
 struct Standing {
     planting: String,
     crop: String,
+    #[serde(skip)]
+    short_name: String,
     clear: NaiveDate,
 }
 
@@ -36,6 +38,8 @@ struct Standing {
 struct Next {
     planting: String,
     crop: String,
+    #[serde(skip)]
+    short_name: String,
     enters: NaiveDate,
 }
 
@@ -64,11 +68,13 @@ fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate) -> Option<FreeBed> {
     let free_up = plan.free_up(bed_idx, today);
     let standing = free_up.standing.iter().filter_map(|&id| {
         let stages = plan.standing(id)?.stages;
-        Some(Standing { planting: id.to_string(), crop: crop_name(plan, id)?, clear: stages.clear })
+        let (crop, short_name) = crop_names(plan, id)?;
+        Some(Standing { planting: id.to_string(), crop, short_name, clear: stages.clear })
     });
     let next = free_up.next.iter().filter_map(|&id| {
         let stages = plan.standing(id)?.stages;
-        Some(Next { planting: id.to_string(), crop: crop_name(plan, id)?, enters: stages.enters })
+        let (crop, short_name) = crop_names(plan, id)?;
+        Some(Next { planting: id.to_string(), crop, short_name, enters: stages.enters })
     });
     Some(FreeBed {
         bed: bed.id.clone(),
@@ -82,9 +88,10 @@ fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate) -> Option<FreeBed> {
     })
 }
 
-fn crop_name(plan: &Plan, id: PlantingId) -> Option<String> {
+/// The crop's name, and its name for narrow columns.
+fn crop_names(plan: &Plan, id: PlantingId) -> Option<(String, String)> {
     let crop_idx = plan.standing(id)?.crop_idx;
-    plan.book().crops().get(crop_idx).map(|crop| crop.name.clone())
+    plan.book().crops().get(crop_idx).map(|crop| (crop.name.clone(), crop.short_name.clone()))
 }
 
 fn strip(free: &FreeStrip) -> Strip {
@@ -109,11 +116,11 @@ fn write(page: &mut Page, beds: &[FreeBed], today: NaiveDate, is_one: bool) {
     let rows: Vec<Vec<String>> = beds
         .iter()
         .map(|bed| {
-            let standing: Vec<&str> = bed.standing.iter().map(|planting| planting.crop.as_str()).collect();
+            let standing: Vec<&str> = bed.standing.iter().map(|planting| planting.short_name.as_str()).collect();
             let next = bed.next.first().map(|planting| {
                 let more = bed.next.len().saturating_sub(1);
                 let more = if more > 0 { format!(" (+{more})") } else { String::new() };
-                format!("{} {}{more}", planting.enters, planting.crop)
+                format!("{} {}{more}", planting.enters, planting.short_name)
             });
             vec![
                 bed.bed.clone(),
@@ -144,7 +151,7 @@ fn write(page: &mut Page, beds: &[FreeBed], today: NaiveDate, is_one: bool) {
             let side = if strip.side == "whole" { String::new() } else { format!(", {} side", strip.side) };
             let until = strip.until.map_or("open end".to_owned(), |day| format!("until {day}"));
             page.line(&format!(
-                "  {}–{} cm{side}: free {} – {until}",
+                "  {}–{} cm{side}: free {}, {until}",
                 strip.from_cm,
                 strip.to_cm,
                 if strip.free_from <= today { "now".to_owned() } else { format!("from {}", strip.free_from) }

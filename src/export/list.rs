@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::{ListOptions, layout_words, raised_words, severity_word, strip_words};
 use crate::crops::{Crop, Raised};
-use crate::garden::{Planting, PlantingId, Severity};
+use crate::garden::{Layout, Planting, PlantingId, Severity};
 use crate::layout::{SowingNeed, sowing_need};
 use crate::season::{Plan, Standing};
 use crate::units::Week;
@@ -31,7 +31,7 @@ pub struct PlantingList {
     pub findings: Vec<OpenFinding>,
     /// Open notes that are not listed.
     pub n_notes: usize,
-    /// Cautions of the crops listed: crop and caution.
+    /// Cautions of the crops listed.
     pub take_care: Vec<CropCaution>,
 }
 
@@ -174,8 +174,8 @@ pub struct OpenFinding {
 /// What can hurt.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CropCaution {
-    /// The crop's name.
-    pub crop: String,
+    /// Names of the crops that share it.
+    pub crops: Vec<String>,
     /// The caution.
     pub caution: String,
 }
@@ -187,6 +187,8 @@ struct Entry<'a> {
     crop: &'a Crop,
     bed_idx: usize,
     need: SowingNeed,
+    /// The crop of the planting between whose stations it is set.
+    host_name: Option<&'a str>,
 }
 
 impl PlantingList {
@@ -200,7 +202,7 @@ impl PlantingList {
         let is_listed = |day: NaiveDate| from <= day && day <= to;
         let mut weeks: BTreeMap<Week, ListWeek> = BTreeMap::new();
         let mut totals: BTreeMap<&str, CropTotal> = BTreeMap::new();
-        let mut take_care: BTreeMap<&str, &str> = BTreeMap::new();
+        let mut cautions: BTreeMap<&str, &str> = BTreeMap::new();
         for entry in &entries {
             let stages = &entry.standing.stages;
             let total = totals.entry(&entry.crop.name).or_default();
@@ -224,7 +226,7 @@ impl PlantingList {
             }
             let is_within = entry.begins() <= to && stages.clear >= from;
             if let Some(caution) = entry.crop.caution.as_ref().filter(|_| is_within) {
-                take_care.insert(&entry.crop.name, caution);
+                cautions.insert(&entry.crop.name, caution);
             }
         }
         let (findings, n_notes) = open_findings(plan, options.bed.as_deref(), from, to);
@@ -233,7 +235,7 @@ impl PlantingList {
             from,
             to,
             bed: options.bed.clone(),
-            weeks: weeks.into_values().collect(),
+            weeks: weeks.into_values().map(ListWeek::by_day).collect(),
             totals: totals
                 .into_iter()
                 .filter(|(_, total)| total.plants + total.seeds + total.sets > 0)
@@ -241,10 +243,7 @@ impl PlantingList {
                 .collect(),
             findings,
             n_notes,
-            take_care: take_care
-                .into_iter()
-                .map(|(crop, caution)| CropCaution { crop: crop.to_owned(), caution: caution.to_owned() })
-                .collect(),
+            take_care: crops_by_caution(&cautions),
         }
     }
 }
@@ -261,12 +260,21 @@ fn entries_of<'a>(plan: &'a Plan, only_bed: Option<&str>) -> Vec<Entry<'a>> {
             let crop = plan.book().crops().get(standing.crop_idx);
             if let (Some(planting), Some(crop)) = (planting, crop) {
                 let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
-                entries.push(Entry { planting, standing, crop, bed_idx, need });
+                let host_name = match planting.layout {
+                    Layout::Between { host } => crop_name_of(plan, host),
+                    _ => None,
+                };
+                entries.push(Entry { planting, standing, crop, bed_idx, need, host_name });
             }
         }
     }
     entries.sort_by_key(|entry| (entry.standing.stages.enters, entry.bed_idx, entry.planting.id));
     entries
+}
+
+fn crop_name_of(plan: &Plan, id: PlantingId) -> Option<&str> {
+    let crop_idx = plan.standing(id)?.crop_idx;
+    plan.book().crops().get(crop_idx).map(|crop| crop.name.as_str())
 }
 
 fn week_of(weeks: &mut BTreeMap<Week, ListWeek>, day: NaiveDate) -> &mut ListWeek {
@@ -279,6 +287,28 @@ fn week_of(weeks: &mut BTreeMap<Week, ListWeek>, day: NaiveDate) -> &mut ListWee
         plant: Vec::new(),
         clear: Vec::new(),
     })
+}
+
+/// Crops with the same caution share it, in order of the first one's name.
+fn crops_by_caution(cautions: &BTreeMap<&str, &str>) -> Vec<CropCaution> {
+    let mut shared: Vec<CropCaution> = Vec::new();
+    for (&crop, &caution) in cautions {
+        match shared.iter_mut().find(|other| other.caution == caution) {
+            Some(other) => other.crops.push(crop.to_owned()),
+            None => shared.push(CropCaution { crops: vec![crop.to_owned()], caution: caution.to_owned() }),
+        }
+    }
+    shared
+}
+
+impl ListWeek {
+    /// Each kind of work in order of days; within a day the order in which beds are walked stays.
+    fn by_day(mut self) -> Self {
+        self.sow.sort_by_key(|sowing| sowing.named.date);
+        self.plant.sort_by_key(|setting_out| setting_out.named.date);
+        self.clear.sort_by_key(|clearing| clearing.named.date);
+        self
+    }
 }
 
 fn add_g(sum_g: Option<f64>, more_g: Option<f64>) -> Option<f64> {
@@ -318,7 +348,9 @@ impl Entry<'_> {
         let (n_stations, n_plants) = (self.standing.n_stations, self.standing.n_plants);
         Place {
             strip: strip_words(self.planting),
-            layout: layout_words(layout),
+            layout: self
+                .host_name
+                .map_or_else(|| layout_words(layout), |host| format!("between the stations of {host}")),
             count: super::count_words(layout, n_stations, clump, n_plants),
             stations: n_stations,
             clump,

@@ -13,6 +13,7 @@
 //! ```
 
 use chrono::NaiveDate;
+use unicode_width::UnicodeWidthStr as _;
 
 use super::list::{Clearing, ListWeek, Named, Place, PlantingList, SettingOut, Sowing};
 use super::{Column, LIST_WIDTH, Page, counted};
@@ -39,7 +40,7 @@ pub fn write_list(list: &PlantingList, is_ascii: bool) -> String {
         page.blank();
         page.line("TAKE CARE");
         for care in &list.take_care {
-            page.paragraph("  ", "    ", &format!("{}: {}", care.crop, care.caution));
+            page.paragraph("  ", "    ", &format!("{}: {}", care.crops.join(", "), care.caution));
         }
     }
     page.into_text()
@@ -109,7 +110,13 @@ fn head(page: &mut Page, word: &str, named: &Named, to_bed: &str) {
 }
 
 fn write_place(page: &mut Page, place: &Place) {
-    page.paragraph(UNDER, UNDER, &format!("{}; {}: {}", place.strip, place.layout, place.count));
+    let ground = format!("{}; {}:", place.strip, place.layout);
+    if UNDER.width() + ground.width() + 1 + place.count.width() <= LIST_WIDTH {
+        page.paragraph(UNDER, UNDER, &format!("{ground} {}", place.count));
+    } else {
+        page.paragraph(UNDER, UNDER, &ground);
+        page.paragraph(UNDER, UNDER, &place.count);
+    }
 }
 
 fn write_totals(page: &mut Page, list: &PlantingList) {

@@ -24,6 +24,11 @@ impl Screen {
     /// Every screen, in the order of their keys.
     pub const ALL: [Self; 5] = [Self::Ground, Self::Bed, Self::Year, Self::Book, Self::Findings];
 
+    /// Its name for narrow places.
+    pub fn short_title(self) -> &'static str {
+        if self == Self::Book { "Book" } else { self.title() }
+    }
+
     /// Its name.
     pub fn title(self) -> &'static str {
         match self {

@@ -29,12 +29,10 @@ use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
 
-/// Lines of a card, without the blank one below it.
-const CARD_LINES: u16 = 4;
+/// Least and most lines of a card, without the blank one below it.
+const CARD_LINES: (u16, u16) = (4, 7);
 /// Least cells of a card.
 const CARD_CELLS: u16 = 19;
-/// Most crops named on a card.
-const NAMED: usize = 2;
 /// Beds of one letter before their run begins a new line of cards.
 const RUN: usize = 4;
 
@@ -101,15 +99,24 @@ impl Cards {
     }
 }
 
-/// Lines a card takes with the blank one below it, and the first line of cards that is drawn.
-fn scroll(area: Rect, cards: &Cards, bed_idx: usize) -> (u16, usize) {
-    let step = if cards.n_lines() * usize::from(CARD_LINES + 1) <= usize::from(area.height) + 1 {
-        CARD_LINES + 1
-    } else {
-        CARD_LINES
-    };
-    let n_shown = usize::from((area.height / step).max(1));
-    (step, paint::scroll_top(cards.line_of(bed_idx), cards.n_lines(), n_shown))
+/// How the lines of cards are drawn: lines from one to the next, lines of a card, first line of cards drawn.
+struct Scroll {
+    step: u16,
+    card_lines: u16,
+    top: usize,
+}
+
+impl Scroll {
+    /// Cards grow into the room there is; where there is little, the blank line between them goes first.
+    fn of(area: Rect, cards: &Cards, bed_idx: usize) -> Self {
+        let n_lines = u16::try_from(cards.n_lines().max(1)).unwrap_or(u16::MAX);
+        let room = (area.height + 1) / n_lines;
+        let step = if room > CARD_LINES.0 { room.min(CARD_LINES.1 + 1) } else { CARD_LINES.0 };
+        let card_lines = if room > CARD_LINES.0 { step - 1 } else { step };
+        let n_shown = usize::from((area.height / step).max(1));
+        let n_shown = if room > CARD_LINES.0 { usize::from(n_lines) } else { n_shown };
+        Self { step, card_lines, top: paint::scroll_top(cards.line_of(bed_idx), cards.n_lines(), n_shown) }
+    }
 }
 
 /// Draws the screen.
@@ -123,7 +130,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
     let (cards_area, detail_area) = regions(area);
     let cards = Cards::of(cards_area, &garden.beds);
-    let (step, top) = scroll(cards_area, &cards, view.bed_idx);
+    let Scroll { step, card_lines, top } = Scroll::of(cards_area, &cards, view.bed_idx);
     let first = cards.places.partition_point(|place| place.0 < top);
     for (idx, &(line, column)) in cards.places.iter().enumerate().skip(first) {
         let Some(y) = u16::try_from(line - top).ok().and_then(|n| n.checked_mul(step)) else { break };
@@ -131,13 +138,13 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
             break;
         }
         let x = cards_area.x + u16::try_from(column).unwrap_or(0) * cards.cells;
-        let card = Rect { x, y: cards_area.y + y, width: cards.cells - 1, height: CARD_LINES }.intersection(cards_area);
+        let card = Rect { x, y: cards_area.y + y, width: cards.cells - 1, height: card_lines }.intersection(cards_area);
         draw_card(buf, card, session, view, idx, theme, signs);
     }
     draw_detail(buf, detail_area, session, view, theme, signs);
 }
 
-/// The gravest open finding that concerns the week looked at or what comes after it.
+/// The gravest open breach or caution that concerns the week looked at or what comes after it.
 pub fn worst_from(bed: &BedSeason, monday: NaiveDate) -> Option<Severity> {
     bed.findings
         .iter()
@@ -147,6 +154,7 @@ pub fn worst_from(bed: &BedSeason, monday: NaiveDate) -> Option<Severity> {
             None => true,
         })
         .map(|finding| finding.severity)
+        .filter(|severity| *severity > Severity::Note)
         .max()
 }
 
@@ -186,10 +194,11 @@ fn draw_card(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: 
     }
     let mut y = card.y + 1;
     let standing: Vec<&Standing> = season.standing.iter().filter(|standing| stands_in(standing, view)).collect();
-    for (n, crop) in standing.iter().take(NAMED).enumerate() {
+    let n_named = usize::from(card.height.saturating_sub(2)).max(1);
+    for (n, crop) in standing.iter().take(n_named).enumerate() {
         let count = crop.n_plants.to_string();
-        let more = if n + 1 == NAMED && standing.len() > NAMED {
-            format!(" +{}", standing.len() - NAMED)
+        let more = if n + 1 == n_named && standing.len() > n_named {
+            format!(" +{}", standing.len() - n_named)
         } else {
             String::new()
         };
@@ -209,7 +218,8 @@ fn draw_card(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: 
         }
         return;
     }
-    let free = session.plan.free_up(idx, monday);
+    // What goes in within the week stands by its Sunday.
+    let free = session.plan.free_up(idx, view.week.sunday());
     let words = if free.free_from < free.whole_bed_free_from && free.free_from > view.week.sunday() {
         format!(" part {}", text::day_and_week(free.free_from))
     } else {
@@ -234,7 +244,6 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         title.push(' ');
     }
     title.push_str(&text::size_m(bed.width_mm, bed.length_mm, signs.times));
-    let monday = view.week.monday();
     for standing in season.standing.iter().filter(|standing| stands_in(standing, view)) {
         let Some(planting) = session.plan.garden().planting(standing.id) else { continue };
         let name = session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.name.as_str());
@@ -248,12 +257,12 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         );
         lines.push((words, theme.plain()));
     }
-    let free = session.plan.free_up(view.bed_idx, monday);
+    let free = session.plan.free_up(view.bed_idx, view.week.sunday());
     let mut words = format!("whole bed free {}", text::day_and_week(free.whole_bed_free_from));
     if free.free_from < free.whole_bed_free_from {
         words = format!("part free {}, {words}", text::day_and_week(free.free_from));
     }
-    if let Some(weeks) = free.empty_weeks {
+    if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
         words.push_str(&format!(", then empty {}", text::count(weeks.unsigned_abs(), "week", "weeks")));
     }
     lines.push((words, theme.done()));
@@ -263,7 +272,8 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             format!("next {name} {}, {}", text::day(next.stages.enters), text::count(next.n_plants, "plant", "plants"));
         lines.push((words, theme.faint()));
     }
-    for finding in season.findings.iter().filter(|finding| finding.accepted.is_none()).take(6) {
+    let open = season.findings.iter().filter(|finding| finding.accepted.is_none());
+    for finding in open.filter(|finding| finding.severity > Severity::Note).take(6) {
         let words = format!("{} {}", signs.severity(finding.severity), session.plan.headline(finding));
         lines.push((words, theme.severity(finding.severity)));
     }
@@ -335,7 +345,7 @@ pub fn bed_at(area: Rect, session: &Session, view: &View, at: (u16, u16)) -> Opt
         return None;
     }
     let cards = Cards::of(cards_area, &session.plan.garden().beds);
-    let (step, top) = scroll(cards_area, &cards, view.bed_idx);
+    let Scroll { step, top, .. } = Scroll::of(cards_area, &cards, view.bed_idx);
     let wanted =
         (top + usize::from((at.1 - cards_area.y) / step), usize::from((at.0 - cards_area.x) / cards.cells.max(1)));
     cards.places.iter().position(|place| *place == wanted)

@@ -324,7 +324,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             }
         }
         None => {
-            let free = session.plan.free_up(view.bed_idx, view.week.monday());
+            let free = session.plan.free_up(view.bed_idx, view.week.sunday());
             lines.push((format!("whole bed free {}", text::day_and_week(free.whole_bed_free_from)), theme.plain()));
             lines.push(("Tab selects a planting".to_owned(), theme.faint()));
         }

@@ -16,7 +16,8 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
     let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
     let week = view.week;
     let day = |date: chrono::NaiveDate| date.format("%-d %b").to_string();
-    let this = if week == crate::units::Week::of(session.today) { " (this week)" } else { "" };
+    let is_narrow = area.width < 100;
+    let this = if week == crate::units::Week::of(session.today) && !is_narrow { " (this week)" } else { "" };
     let mut right = format!("{week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday()));
     if session.is_unsaved() {
         right.push_str(" *");
@@ -32,7 +33,7 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
         } else {
             bar
         };
-        let words = format!("{} {}", n + 1, screen.title());
+        let words = format!("{} {}", n + 1, if is_narrow { screen.short_title() } else { screen.title() });
         if x + u16::try_from(words.len()).unwrap_or(0) >= right_x {
             break;
         }
