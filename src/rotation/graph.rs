@@ -265,8 +265,9 @@ impl<'a> Builder<'a> {
             names
         };
         let mut species: HashMap<String, u16> = HashMap::new();
+        let plants: Vec<_> = terms::plants(self.book).collect();
         for kin_idx in 0..self.kin.len() {
-            let plant = terms::plants(self.book).nth(kin_idx);
+            let plant = plants.get(kin_idx).copied();
             let crop = self.book.crops().get(kin_idx);
             let family = self.kin[kin_idx].family.and_then(|idx| self.book.families().get(usize::from(idx)));
             let name =
@@ -319,17 +320,17 @@ impl<'a> Builder<'a> {
 
     /// Kin that belong to a node, itself included.
     fn members(&self, node: NodeIndex) -> Vec<usize> {
-        let mut seen = BTreeSet::new();
+        let mut seen = vec![false; self.graph.node_count()];
         let mut todo = vec![node];
         while let Some(node) = todo.pop() {
-            if seen.insert(node) {
+            if !std::mem::replace(&mut seen[node.index()], true) {
                 let parts = self.graph.edges_directed(node, Direction::Incoming);
                 todo.extend(
                     parts.filter(|edge| matches!(edge.weight(), Edge::IsOf | Edge::IsAmong)).map(|edge| edge.source()),
                 );
             }
         }
-        self.nodes_of_kin.iter().enumerate().filter(|(_, node)| seen.contains(node)).map(|(idx, _)| idx).collect()
+        self.nodes_of_kin.iter().enumerate().filter(|(_, node)| seen[node.index()]).map(|(idx, _)| idx).collect()
     }
 
     fn add_hazards(&mut self) {
@@ -413,47 +414,49 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Whether a rule says no more of this pair than that they are one family, which the return interval sees to.
-    fn restates_family(&self, rule_idx: usize, before: usize, after: usize) -> bool {
+    /// Whether a rule says no more of this pair than that they are one family, which the return interval sees to;
+    /// `is_of_family`: its reason speaks of the same family.
+    fn restates_family(&self, rule_idx: usize, is_of_family: bool, before: usize, after: usize) -> bool {
         let rule = &self.book.follow_rules()[rule_idx];
         let (before, after) = (self.kin[before], self.kin[after]);
         if rule.advice == Advice::Good || before.botanical != after.botanical {
             return false;
         }
         let is_replant = before.is_permanent && after.is_permanent;
-        !is_replant && (before.family == after.family || rule.reason.to_lowercase().contains("same family"))
+        !is_replant && (before.family == after.family || is_of_family)
     }
 
     fn pairs(&self) -> (Vec<u32>, Vec<u16>) {
         let n_kin = self.kin.len();
-        let mut by_pair: BTreeMap<usize, BTreeSet<u16>> = BTreeMap::new();
+        let mut told: Vec<(usize, u16)> = Vec::new();
         let mut members: HashMap<NodeIndex, Vec<usize>> = HashMap::new();
         for edge in self.graph.edge_references() {
             let Edge::Follow(rule_idx) = *edge.weight() else { continue };
             for node in [edge.source(), edge.target()] {
                 members.entry(node).or_insert_with(|| self.members(node));
             }
+            let is_of_family = self.book.follow_rules()[rule_idx].reason.to_lowercase().contains("same family");
             for &before in &members[&edge.source()] {
                 for &after in &members[&edge.target()] {
-                    if self.restates_family(rule_idx, before, after) {
-                        continue;
-                    }
-                    // One piece of advice may reach a pair twice, by two groups that overlap.
-                    let rules = by_pair.entry(before * n_kin + after).or_default();
-                    let id = &self.book.follow_rules()[rule_idx].id;
-                    if !rules.iter().any(|&told| self.book.follow_rules()[usize::from(told)].id == *id) {
-                        rules.insert(rule_idx as u16);
+                    if !self.restates_family(rule_idx, is_of_family, before, after) {
+                        told.push((before * n_kin + after, rule_idx as u16));
                     }
                 }
             }
         }
+        told.sort_unstable();
         let mut starts = Vec::with_capacity(n_kin * n_kin + 1);
-        let mut rules = Vec::new();
-        for pair in 0..n_kin * n_kin {
-            starts.push(rules.len() as u32);
-            rules.extend(by_pair.get(&pair).into_iter().flatten());
+        let mut rules: Vec<u16> = Vec::with_capacity(told.len());
+        let id = |rule: u16| &self.book.follow_rules()[usize::from(rule)].id;
+        for (pair, rule) in told {
+            // Pairs of which nothing is told begin where the next one does.
+            starts.resize((pair + 1).max(starts.len()), rules.len() as u32);
+            // One piece of advice may reach a pair twice, by two groups that overlap.
+            if !rules[starts[pair] as usize..].iter().any(|&known| id(known) == id(rule)) {
+                rules.push(rule);
+            }
         }
-        starts.push(rules.len() as u32);
+        starts.resize(n_kin * n_kin + 1, rules.len() as u32);
         (starts, rules)
     }
 

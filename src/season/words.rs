@@ -167,7 +167,7 @@ pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed:
         }
         Rule::HazardHost => {
             let hazard = finding.hazard_idx.and_then(|idx| plan.book().hazards().get(idx));
-            let hazard = hazard.map_or("a soil pest", |hazard| hazard.name.as_str());
+            let hazard = hazard.map_or("a soil pest".into(), |hazard| in_text(&hazard.name));
             match finding.earlier_year {
                 Some(year) => format!("can carry {hazard}, seen here in {year}"),
                 None => format!("can carry {hazard}, seen here"),
@@ -225,7 +225,7 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             explain_rotation(speaker, rotation, &mut sentences);
             sentences.push(sentence(&words.why));
             if words.path.len() > 1 {
-                sentences.push(sentence(&format!("the path: {}", words.path.join(" "))));
+                sentences.push(sentence(&format!("the path: {}", path_words(&words.path))));
             }
             rotation_help(speaker, finding, rotation, &mut sentences);
             plan.book().source_words(&words.source).clone_into(&mut source);
@@ -285,9 +285,6 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             sentences.push("A quick crop, a green manure or compost would use or keep the ground.".to_owned());
         }
     }
-    if let Some(reason) = &finding.accepted {
-        sentences.push(sentence(&format!("accepted: {}", shown(reason))));
-    }
     let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
     let clean_beds = finding.planting.filter(|_| asks_for_bed && !is_praise(finding));
     Explanation {
@@ -299,6 +296,20 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             .and_then(|id| speaker.standing(id))
             .map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing)),
     }
+}
+
+/// Nodes and edges of a path by turns, each step after a comma: `leek, is of onion family, holds garlic`.
+fn path_words(path: &[String]) -> String {
+    let mut words = String::new();
+    for (place, word) in path.iter().enumerate() {
+        words.push_str(match place {
+            0 => "",
+            edge if edge % 2 == 1 => ", ",
+            _ => " ",
+        });
+        words.push_str(&in_text(word));
+    }
+    words
 }
 
 /// Whether a finding speaks for the plan rather than against it.
