@@ -201,7 +201,7 @@ impl Adjust {
             words::layout(&session.plan, &self.draft.layout, signs)
         );
         paint::put(buf, inside, inside.x + 1, inside.y, &text::cut(&place, width, signs.ellipsis), theme.heading());
-        let lines = self.outlook.lines(view.week.iso_year(), width, theme, signs);
+        let lines = self.outlook.brief(view.week.iso_year(), width, theme, signs);
         for ((line, style), y) in lines.iter().zip((inside.top() + 1)..inside.bottom()) {
             paint::put(buf, inside, inside.x + 1, y, line, *style);
         }
@@ -210,6 +210,6 @@ impl Adjust {
     /// Its keys.
     pub fn hint(&self, signs: &Signs) -> String {
         let (along, beds) = if signs.is_ascii { ("Left Right", "Up Down") } else { ("← →", "↑ ↓") };
-        format!("{along} 10 cm   {beds} bed   + - length   s side   [ ] weeks   Enter move it   Esc back")
+        format!("{along} 10 cm  {beds} bed  + - length  s side  [ ] weeks  Enter move  Esc back")
     }
 }

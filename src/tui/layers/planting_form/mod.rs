@@ -19,7 +19,7 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::crops::Raised;
 use crate::garden::{Edit, Planting, PlantingId};
-use crate::season::Plan;
+use crate::season::{Plan, Preview};
 use crate::tui::keys::Key;
 use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
@@ -39,6 +39,9 @@ const LABEL_CELLS: u16 = 13;
 const FIELD_CELLS: u16 = 36;
 /// Cells inside from which the outlook stands beside the fields.
 const BESIDE: u16 = 70;
+
+/// Lines over the form from which it stands at the bottom instead of in the middle.
+const PICTURE_LINES: u16 = 14;
 
 /// The form.
 #[derive(Debug, Clone)]
@@ -90,6 +93,16 @@ impl PlantingForm {
         let mut form = Self { before, draft: Ok(base.clone()), base, hosts, fields, outlook };
         form.work_out(session);
         form
+    }
+
+    /// The planting as the fields describe it, if they hold together.
+    pub fn draft(&self) -> Option<&Planting> {
+        self.draft.as_ref().ok()
+    }
+
+    /// What the plan says of it.
+    pub fn preview(&self) -> &Preview {
+        &self.outlook.preview
     }
 
     /// Walks and edits; Enter places, Esc goes back without a trace.

@@ -2,7 +2,8 @@
 
 use ratatui::style::Style;
 
-use crate::fit::FitReport;
+use crate::crops::Raised;
+use crate::fit::{FitReport, Verdict};
 use crate::garden::{Layout, Planting, Severity};
 use crate::layout::{Counted, SowingNeed, count, sowing_need};
 use crate::season::{Plan, Preview, Standing};
@@ -36,7 +37,7 @@ pub struct Outlook {
     pub preview: Preview,
     clump: u32,
     per_m2: Option<f64>,
-    need: Option<(SowingNeed, crate::crops::Raised)>,
+    need: Option<(SowingNeed, Raised)>,
     fits: Vec<Sharing>,
     said: Vec<Said>,
 }
@@ -91,47 +92,76 @@ impl Outlook {
     /// Everything in lines of at most so many cells.
     pub fn lines(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
         let mut lines: Vec<(String, Style)> = Vec::new();
-        let mut add = |words: &str, style: Style| {
-            lines.extend(text::wrap(words, width).into_iter().map(|line| (line, style)));
+        let mut add = |(words, style): (String, Style)| {
+            lines.extend(text::wrap(&words, width).into_iter().map(|line| (line, style)));
         };
-        match self.standing() {
-            Some(standing) => {
-                let mut counts = words::counts(standing, self.clump, signs);
-                if let Some(density) = self.per_m2 {
-                    counts.push_str(&format!(", {density:.1}/{}", words::square_m(signs)));
-                }
-                add(&counts, theme.heading());
-            }
-            None => add("cannot be set out yet", theme.trouble()),
-        }
+        add(self.counts(theme, signs));
         if let Some((need, raised)) = &self.need {
-            add(&words::need(need, *raised), theme.plain());
+            add((words::need(need, *raised), theme.plain()));
         }
-        if let Some(standing) = self.standing() {
-            for line in words::flow(&words::dates(&standing.stages, year, signs), width, signs) {
-                add(&line, theme.plain());
-            }
+        for line in self.dates(year, width, signs) {
+            add((line, theme.plain()));
         }
-        for sharing in &self.fits {
-            let style = match sharing.report.verdict {
-                crate::fit::Verdict::Fits => theme.done(),
-                crate::fit::Verdict::Tight => theme.severity(Severity::Caution),
-                crate::fit::Verdict::Crowds => theme.severity(Severity::Breach),
-            };
-            add(&words::fit(&sharing.report, &sharing.other, &sharing.stands, &sharing.joins), style);
-        }
-        for said in &self.said {
-            let (sign, word, style) = if said.is_accepted {
-                (signs.accepted, "accepted", theme.faint())
-            } else {
-                (signs.severity(said.severity), severity_word(said.severity), theme.severity(said.severity))
-            };
-            add(&format!("{sign} {word}: {}", said.headline), style);
-        }
+        self.fits.iter().for_each(|sharing| add(sharing.words(theme)));
+        self.said.iter().for_each(|said| add(said.words(theme, signs)));
         if self.said.is_empty() && self.standing().is_some() {
-            add("no finding", theme.done());
+            add(("no finding".to_owned(), theme.done()));
         }
         lines
+    }
+
+    /// The same in few lines, each cut: counts, days, the gravest finding, how it fits.
+    pub fn brief(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
+        let mut lines = vec![self.counts(theme, signs)];
+        lines.extend(self.dates(year, width, signs).into_iter().map(|line| (line, theme.plain())));
+        match self.said.first() {
+            Some(said) => lines.push(said.words(theme, signs)),
+            None => lines.push(("no finding".to_owned(), theme.done())),
+        }
+        lines.extend(self.fits.iter().map(|sharing| sharing.words(theme)));
+        lines.extend(self.said.iter().skip(1).map(|said| said.words(theme, signs)));
+        for line in &mut lines {
+            line.0 = text::cut(&line.0, width, signs.ellipsis);
+        }
+        lines
+    }
+
+    fn counts(&self, theme: Theme, signs: &Signs) -> (String, Style) {
+        let Some(standing) = self.standing() else {
+            return ("cannot be set out yet".to_owned(), theme.trouble());
+        };
+        let mut counts = words::counts(standing, self.clump, signs);
+        if let Some(density) = self.per_m2 {
+            counts.push_str(&format!(", {density:.1}/{}", words::square_m(signs)));
+        }
+        (counts, theme.heading())
+    }
+
+    fn dates(&self, year: i32, width: usize, signs: &Signs) -> Vec<String> {
+        let dates = self.standing().map(|standing| words::dates(&standing.stages, year, signs)).unwrap_or_default();
+        words::flow(&dates, width, signs)
+    }
+}
+
+impl Sharing {
+    fn words(&self, theme: Theme) -> (String, Style) {
+        let style = match self.report.verdict {
+            Verdict::Fits => theme.done(),
+            Verdict::Tight => theme.severity(Severity::Caution),
+            Verdict::Crowds => theme.severity(Severity::Breach),
+        };
+        (words::fit(&self.report, &self.other, &self.stands, &self.joins), style)
+    }
+}
+
+impl Said {
+    fn words(&self, theme: Theme, signs: &Signs) -> (String, Style) {
+        let (sign, word, style) = if self.is_accepted {
+            (signs.accepted, "accepted", theme.faint())
+        } else {
+            (signs.severity(self.severity), severity_word(self.severity), theme.severity(self.severity))
+        };
+        (format!("{sign} {word}: {}", self.headline), style)
     }
 }
 

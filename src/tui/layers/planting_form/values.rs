@@ -77,7 +77,8 @@ pub fn start_of(crop: Option<&Crop>) -> Option<ByBook> {
 /// Plantings of a bed between whose stations another may stand, with the words of the form.
 pub fn hosts(plan: &Plan, bed_id: &str, but: PlantingId) -> Vec<(String, PlantingId)> {
     let Some(bed) = plan.bed_idx(bed_id).and_then(|idx| plan.beds().get(idx)) else { return Vec::new() };
-    bed.standing
+    let mut hosts: Vec<(String, PlantingId)> = bed
+        .standing
         .iter()
         .filter_map(|standing| plan.garden().planting(standing.id).map(|planting| (standing, planting)))
         .filter(|(_, planting)| planting.id != but)
@@ -85,10 +86,19 @@ pub fn hosts(plan: &Plan, bed_id: &str, but: PlantingId) -> Vec<(String, Plantin
             matches!(planting.layout, Layout::Grid { .. } | Layout::Offset { .. } | Layout::Rows { .. })
         })
         .map(|(standing, planting)| {
-            let name = words::crop_name(plan, planting);
-            (format!("{name}, in {} ({})", text::day(standing.stages.enters), planting.id), planting.id)
+            let crop = plan.book().crop(&planting.crop);
+            let name = crop.map_or(planting.crop.as_str(), |crop| crop.short_name.as_str());
+            (format!("{name}, in {}", text::day(standing.stages.enters)), planting.id)
         })
-        .collect()
+        .collect();
+    // Two of one crop and day are told apart by their numbers.
+    for idx in 1..hosts.len() {
+        if hosts[..idx].iter().any(|(words, _)| *words == hosts[idx].0) {
+            let id = hosts[idx].1;
+            hosts[idx].0.push_str(&format!(" {id}"));
+        }
+    }
+    hosts
 }
 
 /// The ways of raising a crop, the planting's own among them.

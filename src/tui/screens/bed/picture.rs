@@ -1,8 +1,8 @@
 //! The bed to scale: stations and present radii, strips along the upper edge, centimetres along the lower and the left.
 //!
 //! ```text
-//!   0 +|--- a b 0-240 cm ---||--- c 240-480 cm --|+   strips
-//!     |  .oo.   .oo.   .oo.   . . . . . . . . . . |   discs, letters at the stations
+//!     ++--- a b 0-240 cm ---++--- c 240-480 cm --++   strips
+//!   0 |  .oo.   .oo.   .oo.   . . . . . . . . . . |   discs, letters at the stations
 //!  60 | o  a o o  a o o  a o  . . c . . . . c . . |
 //!     |  'oo'   'oo'   'oo'   . . . . . . . . . . |
 //! 120 +---------+---------+---------+-------------+
@@ -31,8 +31,12 @@ pub const EDGE_LINES: u16 = 3;
 const LABEL_CELLS: f64 = 7.0;
 /// Distances between labels of the length, in cm.
 const LABEL_STEPS_CM: [i32; 13] = [5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000, 50_000];
-/// A disc of at least this radius in dots has room for its letter at every station.
-const ROOM_FOR_LETTER: f64 = 2.5;
+/// Stations at least this many dots apart each have room for a letter.
+const ROOM_FOR_LETTER: f64 = 5.5;
+/// Cells from one letter to the next where stations stand closer.
+const LETTER_GAP: u16 = 8;
+/// Stations looked at for how close they stand.
+const STATIONS_LOOKED_AT: usize = 64;
 
 /// One planting to draw.
 pub struct Layer {
@@ -121,13 +125,18 @@ pub fn draw(buf: &mut Buffer, area: Rect, bed: &Bed, layers: &[Layer], theme: Th
     draw_letters(buf, inside, scale, layers, theme);
 }
 
-/// Letters at the stations: at each where discs have room, else now and then along a line.
+/// Letters at the stations: at each where they stand wide enough, else now and then along a line.
 fn draw_letters(buf: &mut Buffer, inside: Rect, scale: Scale, layers: &[Layer], theme: Theme) {
     // Columns of each row that have a letter already, so that none is written over.
     let mut taken = vec![false; usize::from(inside.width) * usize::from(inside.height)];
     let in_front_first = layers.iter().filter(|layer| layer.is_selected);
     for layer in in_front_first.chain(layers.iter().filter(|layer| !layer.is_selected)) {
-        let gap = if layer.radius_mm * scale.dots_per_mm >= ROOM_FOR_LETTER { 2 } else { 8 };
+        let closest = layer.stations.windows(2).take(STATIONS_LOOKED_AT).filter_map(|pair| match pair {
+            [one, other] => Some(one.distance_mm(*other)),
+            _ => None,
+        });
+        let closest_dots = closest.fold(f64::INFINITY, f64::min) * scale.dots_per_mm;
+        let gap = if closest_dots >= ROOM_FOR_LETTER { 1 } else { LETTER_GAP };
         let mut last: Vec<Option<u16>> = vec![None; usize::from(inside.height)];
         let style = theme.planting(layer.place).add_modifier(Modifier::BOLD);
         let style = if layer.is_selected { style.patch(theme.selected()) } else { style };
@@ -184,34 +193,36 @@ fn draw_strips(
     theme: Theme,
     signs: &Signs,
 ) {
-    let mut strips: Vec<(Mm, Mm, String, Style)> = Vec::new();
+    let mut strips: Vec<(Mm, Mm, Vec<char>, Style)> = Vec::new();
     for layer in layers.iter().filter(|layer| layer.is_selected).chain(layers.iter().filter(|l| !l.is_selected)) {
         let (from, to, _) = layer.strip;
         match strips.iter_mut().find(|strip| strip.0 == from && strip.1 == to) {
-            Some(strip) => strip.2.push_str(&format!(" {}", layer.letter)),
+            Some(strip) => strip.2.push(layer.letter),
             None => {
                 let style = theme.planting(layer.place);
                 let style = if layer.is_selected { style.add_modifier(Modifier::BOLD) } else { style };
-                strips.push((from, to, layer.letter.to_string(), style));
+                strips.push((from, to, vec![layer.letter], style));
             }
         }
     }
-    let (open, close) = if signs.is_ascii { ("|", "|") } else { ("├", "┤") };
+    let end = if signs.is_ascii { "+" } else { "┬" };
     let mut covered: Vec<(u16, u16)> = Vec::new();
-    for (from, to, letters, style) in strips {
+    for (from, to, mut letters, style) in strips {
         let (x0, x1) = (scale.column(from), scale.column(to));
         if x1 < x0 + 2 || covered.iter().any(|(other0, other1)| x0 < *other1 && *other0 < x1) {
             continue;
         }
         covered.push((x0, x1));
         let cells = usize::from(x1 - x0) - 2;
+        letters.sort_unstable();
+        let letters = letters.iter().map(char::to_string).collect::<Vec<_>>().join(" ");
         let in_full = format!(" {letters} {} cm ", words::strip(from, to, Side::Whole, signs));
         let label = [in_full, format!(" {letters} "), letters].into_iter().find(|label| text::width(label) <= cells);
         let label = label.unwrap_or_default();
         let room = cells - text::width(&label);
         let left = signs.rule.repeat(room / 2);
         let right = signs.rule.repeat(room - room / 2);
-        paint::put(buf, area, inside.x + x0, area.y, &format!("{open}{left}{label}{right}{close}"), style);
+        paint::put(buf, area, inside.x + x0, area.y, &format!("{end}{left}{label}{right}{end}"), style);
     }
 }
 

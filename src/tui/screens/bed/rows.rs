@@ -87,13 +87,16 @@ pub fn of_bed<'a>(session: &'a Session, view: &View) -> Vec<Row<'a>> {
         .collect()
 }
 
-/// What the picture shows: hosts before what stands between their stations; a planting being moved as it would be.
+/// What the picture shows: hosts before what stands between their stations; a planting in the making as it would be.
 pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
+    let bed = session.plan.garden().beds.get(view.bed_idx);
     let moved = match view.layers.last() {
-        Some(TopLayer::Adjust(adjust)) => Some(adjust),
+        Some(TopLayer::Adjust(adjust)) => Some((adjust.draft(), adjust.preview())),
+        Some(TopLayer::PlantingForm(form)) => form.draft().map(|draft| (draft, form.preview())),
         _ => None,
     };
-    let moved_id = moved.map(|adjust| adjust.draft().id);
+    let moved = moved.filter(|(draft, _)| bed.is_some_and(|bed| bed.id == draft.bed));
+    let moved_id = moved.map(|(draft, _)| draft.id);
     let mut chosen: Vec<&Row<'_>> = rows
         .iter()
         .filter(|row| row.state == State::Stands && Some(row.planting.id) != moved_id)
@@ -111,10 +114,8 @@ pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
             is_selected: moved_id.is_none() && Some(row.planting.id) == view.planting,
         })
         .collect();
-    if let Some(adjust) = moved {
-        let draft = adjust.draft();
+    if let Some((draft, preview)) = moved {
         let place = rows.iter().find(|row| row.planting.id == draft.id).map_or(rows.len(), |row| row.place);
-        let preview = adjust.preview();
         layers.push(Layer {
             letter: letter(place),
             place,
