@@ -45,8 +45,7 @@ impl Lengths {
 
     fn length(&mut self, name: &str, text: &str) -> Result<Mm> {
         let fine = fine(name, text)?;
-        let half_up = (fine.tenths_mm + 5 * fine.tenths_mm.signum()) / 10;
-        let rounded = Mm(i32::try_from(half_up).map_err(|_| anyhow!("{name} is `{text}`, which is too long"))?);
+        let rounded = Mm(i32::try_from(fine.whole_mm).map_err(|_| anyhow!("{name} is `{text}`, which is too long"))?);
         if fine.is_rounded || fine.tenths_mm % 10 != 0 {
             self.remarks.push(format!("{name} {} cm is taken as {rounded} cm, whole millimetres", text.trim()));
         }
@@ -57,8 +56,10 @@ impl Lengths {
 /// A length to the tenth of a millimetre, as fine as 30.48 cm (12 inches) is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fine {
-    /// Tenths of a millimetre.
+    /// To the nearest tenth of a millimetre.
     pub tenths_mm: i64,
+    /// To the nearest millimetre: of the text, not of its tenths, so that nothing is rounded twice.
+    pub whole_mm: i64,
     /// The text was finer still.
     pub is_rounded: bool,
 }
@@ -69,7 +70,9 @@ pub struct Fine {
 /// Text that is no length in cm.
 pub fn fine(name: &str, text: &str) -> Result<Fine> {
     match Mm::parse_cm(text) {
-        Ok(length) => Ok(Fine { tenths_mm: i64::from(length.0) * 10, is_rounded: false }),
+        Ok(length) => {
+            Ok(Fine { tenths_mm: i64::from(length.0) * 10, whole_mm: i64::from(length.0), is_rounded: false })
+        }
         Err(LengthError::TooFine(_)) => {
             two_decimals(text).ok_or_else(|| anyhow!("{name}: `{}` is not a length in cm", text.trim()))
         }
@@ -83,9 +86,13 @@ fn two_decimals(text: &str) -> Option<Fine> {
     let (kept, finer) = decimals.split_at_checked(2)?;
     let sign = if whole.starts_with('-') { -1 } else { 1 };
     let whole = Mm::parse_cm(whole.trim_start_matches('-')).map_or(0, |whole| i64::from(whole.0));
+    let cut_tenths = whole * 10 + kept.parse::<i64>().ok()?;
     let up = finer.as_bytes().first().is_some_and(|&digit| digit >= b'5');
-    let tenths_mm = sign * (whole * 10 + kept.parse::<i64>().ok()? + i64::from(up));
-    Some(Fine { tenths_mm, is_rounded: finer.bytes().any(|digit| digit != b'0') })
+    Some(Fine {
+        tenths_mm: sign * (cut_tenths + i64::from(up)),
+        whole_mm: sign * ((cut_tenths + 5) / 10),
+        is_rounded: finer.bytes().any(|digit| digit != b'0'),
+    })
 }
 
 /// A number greater than 0.
@@ -137,9 +144,9 @@ mod tests {
 
     #[test]
     fn twelve_inches_are_read_to_the_tenth_of_a_millimetre() {
-        assert_eq!(fine("--spacing", "30.48").unwrap(), Fine { tenths_mm: 3048, is_rounded: false });
-        assert_eq!(fine("--spacing", "30.486").unwrap(), Fine { tenths_mm: 3049, is_rounded: true });
-        assert_eq!(fine("--spacing", "-0.26").unwrap(), Fine { tenths_mm: -26, is_rounded: false });
+        assert_eq!(fine("--spacing", "30.48").unwrap(), Fine { tenths_mm: 3048, whole_mm: 305, is_rounded: false });
+        assert_eq!(fine("--spacing", "30.486").unwrap(), Fine { tenths_mm: 3049, whole_mm: 305, is_rounded: true });
+        assert_eq!(fine("--spacing", "-0.26").unwrap(), Fine { tenths_mm: -26, whole_mm: -3, is_rounded: false });
     }
 
     #[test]

@@ -192,3 +192,98 @@ fn day_of_year(date: NaiveDate, beside: NaiveDate) -> String {
     use chrono::Datelike as _;
     if date.year() == beside.year() { day(date) } else { long_day(date) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{CropCaution, CropTotal, NextIn, OpenFinding};
+    use super::*;
+
+    fn named(name: &str) -> Named {
+        Named {
+            date: NaiveDate::from_ymd_opt(2027, 6, 1).unwrap(),
+            planting: "p1".to_owned(),
+            crop: name.to_owned(),
+            variety: name.to_owned(),
+            bed: name.to_owned(),
+            is_done: true,
+        }
+    }
+
+    /// A list in which every text is the name.
+    fn list_of(name: &str) -> PlantingList {
+        let place = Place {
+            strip: name.to_owned(),
+            layout: name.to_owned(),
+            count: name.to_owned(),
+            stations: 1,
+            clump: 1,
+            plants: 1,
+        };
+        let date = named(name).date;
+        let sowing = Sowing { named: named(name), seeds: 1, seed_g: Some(0.01), modules: 1, trays: 1, in_place: None };
+        let in_place = Sowing { in_place: Some(place.clone()), ..sowing.clone() };
+        let to_have = Some(name.to_owned());
+        let next = NextIn { planting: "p2".to_owned(), crop: name.to_owned(), date };
+        let week = ListWeek {
+            week: "2027-W22".to_owned(),
+            monday: date,
+            sunday: date,
+            sow: vec![sowing, in_place],
+            plant: vec![SettingOut { named: named(name), raised: "in modules", to_have, place }],
+            clear: vec![Clearing { named: named(name), strip: name.to_owned(), then: Some(next) }],
+        };
+        let finding =
+            OpenFinding { severity: "breach", bed: name.to_owned(), planting: None, sentence: name.to_owned() };
+        PlantingList {
+            garden: name.to_owned(),
+            from: date,
+            to: date,
+            bed: Some(name.to_owned()),
+            weeks: vec![week],
+            totals: vec![CropTotal { crop: name.to_owned(), plants: u64::MAX, ..CropTotal::default() }],
+            findings: vec![finding],
+            n_notes: 1,
+            take_care: vec![CropCaution { crops: vec![name.to_owned()], caution: name.to_owned() }],
+        }
+    }
+
+    #[test]
+    fn no_line_is_wider_than_eighty_cells_whatever_the_names() {
+        for name in [
+            "leek".to_owned(),
+            "n".repeat(10_000),
+            "long words of a long name ".repeat(40),
+            "韭葱".repeat(200),
+            "e\u{301}".repeat(500),
+            "\u{1f469}\u{200d}\u{1f33e}".repeat(90),
+            String::new(),
+        ] {
+            for is_ascii in [false, true] {
+                let text = write_list(&list_of(&name), is_ascii);
+                for line in text.lines() {
+                    assert!(line.width() <= LIST_WIDTH, "{} cells: {line}", line.width());
+                }
+                assert!(!is_ascii || text.is_ascii(), "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn control_characters_of_names_stay_out_of_the_list() {
+        let text = write_list(&list_of("leek\u{1b}[2J\u{7}\r\n\u{202e}keel"), false);
+        assert!(text.chars().all(|sign| sign == '\n' || !crate::units::text::is_unshowable(sign)), "{text:?}");
+    }
+
+    #[test]
+    fn one_seed_one_module_and_one_note_are_singular() {
+        let text = write_list(&list_of("leek"), false);
+        for words in ["1 module (1 tray), 1 seed (under 0.1 g)", "and 1 note,"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        // 9.95 g and more are told to the gram, a kilogram and more in kilograms.
+        assert_eq!(
+            [0.04, 0.05, 9.94, 9.95, 999.4, 1_000.0].map(grams_words),
+            ["under 0.1 g", "0.1 g", "9.9 g", "10 g", "999 g", "1.0 kg"]
+        );
+    }
+}

@@ -140,7 +140,7 @@ impl Drawing {
         let Some((width, length)) = args.bed.split_once(['x', 'X', '×']) else {
             bail!("--bed is `{}`; give width across x length along in cm, such as 120x240", args.bed);
         };
-        let nothing = Fine { tenths_mm: 0, is_rounded: false };
+        let nothing = Fine { tenths_mm: 0, whole_mm: 0, is_rounded: false };
         let mut remarks = Vec::new();
         let mut read = |name: &str, text: &str, least: i64| -> Result<Fine> {
             let fine = read::fine(name, text)?;
@@ -184,6 +184,7 @@ impl Drawing {
         if sides.iter().all(|side| side.tenths_mm < reach) {
             for distance in [&mut self.spacing, &mut self.in_row].into_iter().chain(self.setback.as_mut()) {
                 distance.tenths_mm = distance.tenths_mm.min(reach);
+                distance.whole_mm = distance.whole_mm.min(reach / 10);
             }
         }
         Ok(())
@@ -204,6 +205,5 @@ impl Drawing {
 
 /// A length in the engine's steps. Lengths are below 1 km, so the number is far from its bounds.
 fn in_steps(fine: Fine, steps_per_mm: i32) -> Mm {
-    let tenths = fine.tenths_mm * i64::from(steps_per_mm);
-    Mm(((tenths + 5) / 10) as i32)
+    Mm(if steps_per_mm == 1 { fine.whole_mm } else { fine.tenths_mm } as i32)
 }
