@@ -5,7 +5,11 @@ fn past(bed: &str, year: i32, what: &str) -> PastCrop {
     PastCrop { bed: bed.to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
 }
 
-fn candidate_of<'a>(plan: &Plan, list: &'a [crate::season::Candidate], crop: &str) -> Option<&'a crate::season::Candidate> {
+fn candidate_of<'a>(
+    plan: &Plan,
+    list: &'a [crate::season::Candidate],
+    crop: &str,
+) -> Option<&'a crate::season::Candidate> {
     let idx = plan.book().crop_idx(crop).unwrap();
     list.iter().find(|candidate| candidate.crop_idx == idx)
 }
@@ -101,8 +105,7 @@ fn permanent_crops_are_named_only_where_they_may_stay() {
 #[test]
 fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
     let mut garden = garden(&["A1"]);
-    garden.plantings =
-        vec![on_strip(planting(1, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)), 100, 180)];
+    garden.plantings = vec![on_strip(planting(1, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)), 100, 180)];
     let plan = plan(garden);
     let leek = plan.proposed_planting(0, "leek", day(2027, 6, 10)).unwrap();
     let crop = plan.book().crop("leek").unwrap();
@@ -115,7 +118,10 @@ fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
     // 15 cm between lines and 4 cm in the line: 25 plants a metre.
     assert_eq!(carrot.layout, Layout::Drill { row_mm: Mm(150), plants_per_m: 25.0, run: Run::Along });
     assert_eq!((carrot.raised, carrot.planned.sow), (Raised::Direct, Some(day(2027, 4, 10))));
-    assert!(matches!(plan.proposed_planting(0, "phacelia", day(2027, 5, 10)).unwrap().layout, Layout::Broadcast { .. }));
+    assert!(matches!(
+        plan.proposed_planting(0, "phacelia", day(2027, 5, 10)).unwrap().layout,
+        Layout::Broadcast { .. }
+    ));
 }
 
 #[test]
@@ -166,7 +172,10 @@ fn a_preview_says_what_the_plan_says_once_it_is_placed() {
             let names_it = |key: &crate::rotation::StandKey| *key == crate::rotation::StandKey::Planting(PlantingId(3));
             f.planting == Some(PlantingId(3))
                 || matches!(&f.says, Says::Rotation(r) if r.earlier.as_ref().is_some_and(names_it))
-                || matches!(f.says, Says::Overlap { other: PlantingId(3), .. } | Says::Crowding { other: PlantingId(3), .. })
+                || matches!(
+                    f.says,
+                    Says::Overlap { other: PlantingId(3), .. } | Says::Crowding { other: PlantingId(3), .. }
+                )
         })
         .map(|f| plan.headline(f))
         .collect();
