@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::fit::{Change, FitReport, Verdict};
+use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
 use crate::growth::Stages;
 use crate::rotation::RotationFinding;
@@ -69,7 +69,7 @@ pub enum Says {
         /// The ground both claim.
         shared: Vec<Rect>,
     },
-    /// An interplanting is tight or crowds.
+    /// An interplanting is tight or crowds. The nearest change that fits is in [`Preview::fits`] of the planting.
     Crowding {
         /// The other planting.
         other: PlantingId,
@@ -83,8 +83,6 @@ pub enum Says {
         out_by_week: Option<Week>,
         /// Stations affected.
         n_affected: usize,
-        /// The nearest change that fits.
-        nearest_change: Option<Change>,
     },
     /// Not set out: the layout gives no stations, or its host is gone.
     NoStations {

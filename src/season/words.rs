@@ -129,6 +129,14 @@ impl<'a> Speaker<'a> {
         }
     }
 
+    /// The change by which a crowded planting would fit with another, sought only now.
+    fn nearest_change(self, finding: &Finding, other: PlantingId) -> Option<(Change, PlantingId)> {
+        let id = finding.planting?;
+        let fits = self.plan.preview(self.planting(id)?).fits;
+        let (_, report) = fits.into_iter().find(|(with, _)| *with == other)?;
+        report.nearest_change.map(|change| (change, id))
+    }
+
     /// Days of a planting: as worked out in the plan, or for a preview anew.
     fn standing(self, id: PlantingId) -> Option<Cow<'a, Standing>> {
         match self.previewed.filter(|planting| planting.id == id) {
@@ -240,7 +248,7 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             )));
             source = "two crops set out on their own cannot share ground".to_owned();
         }
-        Says::Crowding { other, share_lost_max, first_bad_week, out_by_week, n_affected, nearest_change, .. } => {
+        Says::Crowding { other, share_lost_max, first_bad_week, out_by_week, n_affected, .. } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
             let from = first_bad_week.map_or_else(String::new, |week| format!(" from {}", week_words(week)));
             let stations = plural(*n_affected as i64, "station");
@@ -252,8 +260,8 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             if let Some(week) = out_by_week {
                 sentences.push(sentence(&format!("the quick crop must be out by {}", week_words(*week))));
             }
-            if let Some((change, id)) = nearest_change.as_ref().zip(finding.planting) {
-                sentences.push(sentence(&change_words(speaker, change, *other, id)));
+            if let Some((change, id)) = speaker.nearest_change(finding, *other) {
+                sentences.push(sentence(&change_words(speaker, &change, *other, id)));
             }
             source = "spacing of each crop alone and ground cover by stage; see the crop book".to_owned();
         }
