@@ -16,8 +16,6 @@ use crate::units::text::shown;
 
 /// Candidates named.
 const CANDIDATES: usize = 3;
-/// Lines of room from which what could follow is worked out.
-const ROOM_FOR_CANDIDATES: u16 = 10;
 
 /// Draws it.
 pub fn draw(
@@ -104,7 +102,7 @@ fn bed_lines(
             lines.push((format!("  {place} cm: {from}{until}"), theme.plain()));
         }
     }
-    if usize::from(area.height) < lines.len() + CANDIDATES + 1 || area.height < ROOM_FOR_CANDIDATES {
+    if usize::from(area.height) < lines.len() + CANDIDATES + 1 {
         return;
     }
     let candidates = plan.candidates(view.bed_idx, free.free_from.max(session.today));
