@@ -312,6 +312,11 @@ impl Plan {
         words::explain(self, finding, None)
     }
 
+    /// A finding in words, without looking for other beds: for telling many findings at once.
+    pub fn explain_in_place(&self, finding: &Finding) -> Explanation {
+        words::explain_in_place(self, finding, None)
+    }
+
     /// A finding of a preview in words: `planting` is the one that was previewed.
     pub fn explain_preview(&self, finding: &Finding, planting: &Planting) -> Explanation {
         words::explain(self, finding, Some(planting))

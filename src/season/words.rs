@@ -221,6 +221,17 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
 
 /// See [`Plan::explain`].
 pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
+    let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
+    let standing = finding
+        .planting
+        .filter(|_| asks_for_bed && !is_praise(finding))
+        .and_then(|id| Speaker { plan, previewed }.standing(id));
+    let clean_beds = standing.map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing));
+    Explanation { clean_beds, ..explain_in_place(plan, finding, previewed) }
+}
+
+/// See [`Plan::explain_in_place`].
+pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
     let speaker = Speaker { plan, previewed };
     let mut sentences = Vec::new();
     if let Some(stay) = finding.planting.and_then(|id| stay(speaker, id)) {
@@ -293,16 +304,12 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             sentences.push("A quick crop, a green manure or compost would use or keep the ground.".to_owned());
         }
     }
-    let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
-    let clean_beds = finding.planting.filter(|_| asks_for_bed && !is_praise(finding));
     Explanation {
         headline: headline(plan, finding, previewed),
         rule: rule_name(&finding.says).to_owned(),
         sentences,
         source,
-        clean_beds: clean_beds
-            .and_then(|id| speaker.standing(id))
-            .map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing)),
+        clean_beds: Vec::new(),
     }
 }
 
