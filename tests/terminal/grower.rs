@@ -33,7 +33,8 @@ fn interplant_salad_onions(sitting: &mut Sitting) {
     // To "raised", then "in modules".
     sitting.keys(&DOWN.repeat(6));
     sitting.types("i", "< in modules >");
-    fill(sitting, 2, "2027-05-03");
+    fill(sitting, 1, "2027-04-19");
+    fill(sitting, 1, "2027-05-03");
     fill(sitting, 1, "2027-06-25");
     fill(sitting, 1, "2027-07-02");
     fill(sitting, 1, "2027-07-03");
@@ -78,7 +79,7 @@ fn leeks_and_salad_onions_are_placed_walked_through_undone_redone_and_listed_by_
     sitting.types("u", "undo");
     sitting.types("u", "undo");
     sitting.types("u", "nothing to undo");
-    sitting.types("2", "nothing is planted");
+    sitting.types("2", "Nothing is planted");
     sitting.types(CTRL_R, "Leek");
     sitting.types(CTRL_R, "Salad onion");
     sitting.types(CTRL_R, "nothing to redo");

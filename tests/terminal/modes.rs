@@ -66,7 +66,7 @@ fn stopped_it_gives_the_terminal_back_and_continued_it_draws_again() {
     assert_restored(&sitting.raw());
     sitting.signal("CONT");
     sitting.wait_until("drawn again", |seen| seen.screen().alternate_screen() && seen.text().contains("Ground"));
-    sitting.types("?", "keys");
+    sitting.types("?", "Keys of Ground");
     sitting.keys(CTRL_C);
     let (code, raw) = sitting.ends();
     assert_eq!(code, 0);
