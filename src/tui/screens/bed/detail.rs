@@ -105,11 +105,13 @@ fn bed_lines(
     if usize::from(area.height) < lines.len() + CANDIDATES + 1 {
         return;
     }
-    let candidates = plan.candidates(view.bed_idx, free.free_from.max(session.today));
+    let day = free.free_from.max(session.today);
+    let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);
     if candidates.is_empty() {
         return;
     }
-    lines.push(("Could follow (n lists all)".to_owned(), theme.heading()));
+    let heading = if free.whole_bed_free_from <= monday { "Could go in" } else { "Could follow" };
+    lines.push((format!("{heading} (n lists all)"), theme.heading()));
     for candidate in candidates.iter().take(CANDIDATES) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
         let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
