@@ -9,7 +9,7 @@ use super::args::CheckArgs;
 use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PlantingId, Severity};
-use crate::rotation::{CropGraph, Rule, StandKey, rotation_years};
+use crate::rotation::{CropGraph, StandKey, rotation_years};
 use crate::season::{Finding, Plan, Says};
 
 #[derive(Serialize)]
@@ -52,7 +52,7 @@ pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
     let graph = CropGraph::of_book(plan.book());
     let findings = plan.findings();
-    let worst = findings.iter().filter(|finding| is_open_trouble(finding)).map(|finding| finding.severity).max();
+    let worst = findings.iter().filter(|finding| is_open(finding)).map(|finding| finding.severity).max();
     let told = |(idx, finding)| told(&plan, &graph, finding, idx < N_WITH_CLEAN_BEDS);
     let findings: Vec<Told> = findings.into_iter().enumerate().map(told).collect();
     let checked = Checked { worst: worst.map_or("none", severity_word), findings };
@@ -60,10 +60,8 @@ pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
-/// Neither accepted nor praise: an order of crops that goes well is told as a note, but is no trouble.
-fn is_open_trouble(finding: &Finding) -> bool {
-    let is_praise = matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter);
-    finding.accepted.is_none() && !is_praise
+fn is_open(finding: &Finding) -> bool {
+    finding.accepted.is_none()
 }
 
 fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool) -> Told {

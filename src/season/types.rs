@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
 use crate::growth::Stages;
-use crate::rotation::RotationFinding;
+use crate::rotation::{RotationFinding, Rule};
 use crate::units::{Mm, Point, Rect, Week};
 
 /// One planting worked out.
@@ -133,6 +133,18 @@ pub struct Finding {
     pub says: Says,
     /// Why the grower accepted it, if so.
     pub accepted: Option<String>,
+}
+
+impl Finding {
+    /// Whether it only says that an order of crops goes well.
+    pub fn is_good_order(&self) -> bool {
+        matches!(&self.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter)
+    }
+
+    /// Whether it speaks for the plan rather than against it.
+    pub fn is_praise(&self) -> bool {
+        matches!(&self.says, Says::Rotation(rotation) if rotation.rule.is_praise())
+    }
 }
 
 /// A finding in words.

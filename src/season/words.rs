@@ -224,7 +224,7 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
     let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
     let standing = finding
         .planting
-        .filter(|_| asks_for_bed && !is_praise(finding))
+        .filter(|_| asks_for_bed && !finding.is_praise())
         .and_then(|id| Speaker { plan, previewed }.standing(id));
     let clean_beds = standing.map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing));
     Explanation { clean_beds, ..explain_in_place(plan, finding, previewed) }
@@ -327,11 +327,6 @@ fn path_words(path: &[String]) -> String {
     words
 }
 
-/// Whether a finding speaks for the plan rather than against it.
-fn is_praise(finding: &Finding) -> bool {
-    matches!(&finding.says, Says::Rotation(rotation) if matches!(rotation.rule, Rule::GoodAfter | Rule::Exempt))
-}
-
 /// Where and when a planting stands: `leek (p7) stands in A1 from 3 May to 30 Nov 2027`.
 fn stay(speaker: Speaker<'_>, id: PlantingId) -> Option<String> {
     let planting = speaker.planting(id)?;
@@ -382,7 +377,7 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
 
 /// When the rule would be content, and what would help.
 fn rotation_help(speaker: Speaker<'_>, finding: &Finding, rotation: &RotationFinding, sentences: &mut Vec<String>) {
-    if is_praise(finding) {
+    if finding.is_praise() {
         return;
     }
     if let Some(year) = rotation.clear_year {
@@ -475,7 +470,7 @@ fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<Strin
         let mut stand = stand_of(standing, StandKey::Proposed);
         stand.ground = vec![ground];
         let said = History::of_bed(inputs, bed_idx, there, None).check_one(inputs, &stand);
-        if said.iter().all(|finding| matches!(finding.rule, Rule::GoodAfter | Rule::Exempt)) {
+        if said.iter().all(|finding| finding.rule.is_praise()) {
             clean.push(bed.id.clone());
             if clean.len() == CLEAN_BEDS_MAX {
                 break;
