@@ -118,21 +118,25 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
 }
 
-/// How many of each kind are listed.
+/// How many of each kind are listed, in one walk: a large garden has many.
 fn tally(findings: &[(usize, &Finding)]) -> String {
-    let open = |severity| {
-        findings.iter().filter(|(_, finding)| finding.accepted.is_none() && finding.severity == severity).count() as u64
-    };
-    let n_accepted = findings.iter().filter(|(_, finding)| finding.accepted.is_some()).count();
+    let (mut n_breaches, mut n_cautions, mut n_notes, mut n_accepted) = (0, 0, 0, 0);
+    for (_, finding) in findings {
+        match finding.severity {
+            _ if finding.accepted.is_some() => n_accepted += 1,
+            Severity::Breach => n_breaches += 1,
+            Severity::Caution => n_cautions += 1,
+            Severity::Note => n_notes += 1,
+        }
+    }
     let kinds = [
-        (open(Severity::Breach), "breach", "breaches"),
-        (open(Severity::Caution), "caution", "cautions"),
-        (open(Severity::Note), "note", "notes"),
-        (n_accepted as u64, "accepted", "accepted"),
+        (n_breaches, "breach", "breaches"),
+        (n_cautions, "caution", "cautions"),
+        (n_notes, "note", "notes"),
+        (n_accepted, "accepted", "accepted"),
     ];
-    let counts: Vec<String> =
-        kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| text::count(*n, one, many)).collect();
-    counts.join(", ")
+    let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| text::count(*n, one, many));
+    counts.collect::<Vec<_>>().join(", ")
 }
 
 /// Runs a command that means something of its own here; whether it did.

@@ -276,7 +276,9 @@ fn draw_bar(
     for at in start..end {
         let is_picking = (pick_start..=pick_end).contains(&at);
         let sign = if is_picking { signs.bar_pick } else { signs.bar };
-        paint::put(buf, area, x_of(at), y, sign, style);
+        // A full block reversed is bare ground.
+        let is_solid = is_chosen && is_picking && !signs.is_ascii;
+        paint::put(buf, area, x_of(at), y, sign, if is_solid { theme.heading() } else { style });
     }
     let severity = finding_of(season, standing.id);
     let (head, head_style) = match severity {
