@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use unicode_width::UnicodeWidthStr;
 
 use super::{
-    BookError, Calendar, Crop, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide, Seed, Spacing, StageLengths,
-    Temperature,
+    Anchor, Bolting, BookError, Calendar, Crop, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide, Seed, Spacing,
+    StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -175,7 +175,34 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     at.field("keeping.weeks", crop.keeping.weeks.map_or(Ok(()), above_zero))?;
     at.field("keeping.source", words(&crop.keeping.source))?;
     at.field("feeding_source", words(&crop.feeding_source))?;
-    at.field("caution", crop.caution.as_deref().map_or(Ok(()), words))
+    at.field("caution", crop.caution.as_deref().map_or(Ok(()), words))?;
+    timing(at, &crop.timing)
+}
+
+fn timing(at: &Entry<'_>, timing: &Timing) -> Result<(), BookError> {
+    let hours = |value| between(value, 0.0, 24.0, " hours");
+    let degrees = |value| between(value, -60.0, 60.0, " °C");
+    if let Some(Anchor::LongDays { hours: long }) = timing.anchor {
+        at.field("timing.anchor.hours", hours(long))?;
+    }
+    for bolting in &timing.bolting {
+        match *bolting {
+            Bolting::LongDays { hours: long, warm_c, n_days } => {
+                at.field("timing.bolting.hours", hours(long))?;
+                at.field("timing.bolting.warm_c", degrees(warm_c))?;
+                at.field("timing.bolting.n_days", count(n_days, 366))?;
+            }
+            Bolting::Cold { below_c, n_days } => {
+                at.field("timing.bolting.below_c", degrees(below_c))?;
+                at.field("timing.bolting.n_days", count(n_days, 366))?;
+            }
+            Bolting::TooForward { growth_days } => {
+                at.field("timing.bolting.growth_days", above_zero(growth_days))?;
+            }
+        }
+    }
+    let is_empty = timing.anchor.is_none() && timing.bolting.is_empty() && !timing.under_cover;
+    at.field("timing.source", if is_empty { Ok(()) } else { words(&timing.source) })
 }
 
 fn spacing(at: &Entry<'_>, spacing: &Spacing) -> Result<(), BookError> {

@@ -1,7 +1,7 @@
 //! Each field of a sound entry broken in turn, and what the complaint says.
 
 use super::{families, follow_rules, hazards, plants};
-use crate::crops::{Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, Months, Raised};
+use crate::crops::{Anchor, Bolting, Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, Months, Raised};
 use crate::units::Mm;
 
 /// What breaks an entry, and what is then said.
@@ -109,6 +109,19 @@ fn every_field_of_a_crop_that_does_not_hold_is_named() {
         (|c| c.keeping.source = String::new(), "sweetcorn: keeping.source: is empty"),
         (|c| c.feeding_source = String::new(), "sweetcorn: feeding_source: is empty"),
         (|c| c.caution = Some(String::new()), "sweetcorn: caution: is empty"),
+        (
+            |c| c.timing.anchor = Some(Anchor::LongDays { hours: 25.0 }),
+            "sweetcorn: timing.anchor.hours: is 25, must be between 0 and 24 hours",
+        ),
+        (
+            |c| c.timing.bolting = vec![Bolting::Cold { below_c: f64::NAN, n_days: 3 }],
+            "sweetcorn: timing.bolting.below_c: is not a number",
+        ),
+        (
+            |c| c.timing.bolting = vec![Bolting::TooForward { growth_days: 0.0 }],
+            "sweetcorn: timing.bolting.growth_days: is 0, must be above 0",
+        ),
+        (|c| c.timing.under_cover = true, "sweetcorn: timing.source: is empty"),
     ];
     for &(spoil, says) in cases {
         let said = complaint(spoil);

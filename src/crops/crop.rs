@@ -224,6 +224,68 @@ pub struct Keeping {
     pub source: SourceText,
 }
 
+/// What the season does to a crop's dates, beside growth. Most crops have nothing here.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Timing {
+    /// The book's months and days are those under a tunnel or glass, where its climate is too cool for the crop.
+    #[serde(skip_serializing_if = "is_default")]
+    pub under_cover: bool,
+    /// What sets the day of the first pick, where growth does not.
+    #[serde(skip_serializing_if = "is_default")]
+    pub anchor: Option<Anchor>,
+    /// What makes it run to flower before it is picked.
+    #[serde(skip_serializing_if = "is_default")]
+    pub bolting: Vec<Bolting>,
+    /// Source.
+    #[serde(skip_serializing_if = "is_default")]
+    pub source: SourceText,
+}
+
+/// An event of the year from which a crop ripens, whenever it was planted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Anchor {
+    /// The day in spring on which the day grows as long as this: bulbs swell from then on.
+    LongDays {
+        /// Sunrise to sunset.
+        hours: f64,
+    },
+    /// The middle of winter, whose cold the crop needs.
+    AfterWinter,
+}
+
+/// What makes a crop run to flower too early.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Bolting {
+    /// Too many long, warm days before the first pick.
+    LongDays {
+        /// Days at least so long count.
+        hours: f64,
+        /// If their maximum is at least this, °C.
+        warm_c: f64,
+        /// So many of them are too many.
+        n_days: u32,
+    },
+    /// Too many cool days while it is young.
+    Cold {
+        /// Days whose mean is below this count, °C.
+        below_c: f64,
+        /// So many of them are too many.
+        n_days: u32,
+    },
+    /// Grown too far before winter.
+    TooForward {
+        /// Growth days from planting to the day on which the day falls below ten hours.
+        growth_days: f64,
+    },
+}
+
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
 /// One crop.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -270,4 +332,7 @@ pub struct Crop {
     pub feeding_source: SourceText,
     /// A caution to show wherever the crop is, if it can hurt (rhubarb leaves and the like).
     pub caution: Option<String>,
+    /// What the season does to its dates.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub timing: Timing,
 }

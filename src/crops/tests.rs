@@ -35,6 +35,7 @@ fn every_group_of_every_crop_has_a_source_in_words() {
             &crop.feeding_source,
         ];
         sources.extend(crop.stages.as_ref().map(|stages| &stages.source));
+        sources.extend((!crop.timing.source.is_empty()).then_some(&crop.timing.source));
         for source in sources {
             let words = book.source_words(source);
             let is_marked =
@@ -76,6 +77,7 @@ fn no_source_is_kept_that_nothing_points_to() {
             &crop.feeding_source,
         ]);
         used.extend(crop.stages.as_ref().map(|stages| stages.source.as_str()));
+        used.insert(&crop.timing.source);
     }
     used.extend(book.families().iter().map(|family| family.source.as_str()));
     used.extend(book.hazards().iter().map(|hazard| hazard.source.as_str()));

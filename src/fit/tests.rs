@@ -14,7 +14,7 @@ use crate::units::{Mm, Rect};
 
 fn stages(crop: &Crop, raised: Raised, plant: &str, clear: Option<&str>) -> Stages {
     let planned = PlannedDates { plant: Some(day(plant)), clear: clear.map(day), ..PlannedDates::default() };
-    Almanac { is_southern: false }.stages(crop, raised, &planned, &RealDates::default()).unwrap()
+    Almanac::by_book(false).stages(crop, raised, &planned, &RealDates::default()).unwrap()
 }
 
 fn grid(cm: i32) -> Layout {

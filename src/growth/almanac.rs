@@ -1,9 +1,15 @@
-//! Dates of one planting from the book's calendar.
+//! Dates of one planting.
+
+use std::sync::{Arc, OnceLock};
 
 use chrono::{Datelike, Duration, Months as CalendarMonths, NaiveDate};
 
+use super::prefix::CommonDay;
+use super::ripe::Growing;
+use super::sky::{REFERENCE, Sky};
+use crate::climate::{self, Climate, Weather};
 use crate::crops::{Crop, HarvestHabit, Months, Raised};
-use crate::garden::{PlannedDates, RealDates, Site};
+use crate::garden::{Cover, PlannedDates, RealDates, Site};
 
 /// Weeks in modules where the book says neither that nor both durations it could be taken from (starting value).
 pub const FALLBACK_WEEKS_IN_MODULE: i64 = 5;
@@ -20,6 +26,15 @@ pub const STRAWBERRY_YEARS: u32 = 3;
 
 /// The book's id of the one permanent crop that is cleared early.
 const STRAWBERRY_ID: &str = "strawberry";
+
+/// Crops killed at this temperature or above it end with the first frost, °C (starting value: a light frost in a screen).
+pub const TENDER_C: f64 = -1.0;
+
+/// Growth days for each day that a crop picked all at once stays fit: it keeps longer in the cold (starting value).
+const KEEPS_GROWTH_A_DAY: f64 = 0.8;
+
+/// How many times longer than books say it stays fit at most (starting value).
+const KEEPS_LONGER_MOST: i64 = 3;
 
 /// The days of one planting's life.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -75,11 +90,24 @@ pub enum StagesError {
     },
 }
 
-/// Works out dates at one site.
+/// Works out dates at one site. Cheap to clone: clones share their tables.
 #[derive(Debug, Clone)]
 pub struct Almanac {
     /// Months shifted for the southern half of the world.
     pub is_southern: bool,
+    /// The site's days; `None` where the book's calendar stands alone.
+    pub(super) site: Option<Arc<AtSite>>,
+}
+
+/// What an almanac knows of its site.
+#[derive(Debug)]
+pub(super) struct AtSite {
+    pub(super) climate: Arc<Climate>,
+    pub(super) weather: Option<Arc<Weather>>,
+    pub(super) sky: Arc<Sky>,
+    pub(super) book: Arc<Sky>,
+    /// Skies of single years, made when dates are first asked for with their spread.
+    pub(super) years: OnceLock<Vec<Sky>>,
 }
 
 /// Places in a planting's dates, in the order in which they come.
@@ -95,21 +123,60 @@ const NAMES: [&str; 5] = ["sowing", "planting", "the first pick", "the last pick
 type Pinned = [Option<NaiveDate>; 5];
 
 impl Almanac {
-    /// The almanac of a site.
+    /// The almanac of a site whose weather records, if it has any, were not read: by its named or nearest climate or its own
+    /// normals.
     pub fn of_site(site: &Site) -> Self {
-        Self { is_southern: site.latitude_deg < 0.0 }
+        let nearest = || {
+            let climate = climate::nearest(site.latitude_deg, site.elevation_m)?;
+            Ok::<_, climate::ClimateError>(climate.moved_to(site.latitude_deg, site.elevation_m))
+        };
+        match climate::of_site(site, None).or_else(|_| nearest()) {
+            Ok(climate) => Self::new(&Arc::new(climate), None),
+            Err(_) => Self::by_book(site.latitude_deg < 0.0),
+        }
+    }
+
+    /// The almanac of a climate; `weather` are the recorded years that give each date its spread.
+    pub fn new(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Self {
+        let site = REFERENCE.as_ref().map(|book| {
+            Arc::new(AtSite {
+                climate: Arc::clone(climate),
+                weather: weather.map(Arc::clone),
+                sky: Arc::new(Sky::of_climate(climate, 0.0)),
+                book: Arc::clone(book),
+                years: OnceLock::new(),
+            })
+        });
+        Self { is_southern: climate.is_southern(), site }
+    }
+
+    /// The book's calendar alone: its days and months as they are, in the south half a year later.
+    pub fn by_book(is_southern: bool) -> Self {
+        Self { is_southern, site: None }
+    }
+
+    /// The climate that dates are worked out for, if there is one.
+    pub fn climate(&self) -> Option<&Arc<Climate>> {
+        self.site.as_ref().map(|site| &site.climate)
+    }
+
+    pub(super) fn growing<'a>(&'a self, crop: &'a Crop, raised: Raised, cover: Cover) -> Option<Growing<'a>> {
+        let site = self.site.as_deref()?;
+        Some(Growing { sky: &site.sky, book: &site.book, crop, raised, cover })
     }
 
     /// The days of a planting: real before planned before worked out.
     ///
     /// - A planned date that what really happened has overtaken (planned to be picked before the day it was really
     ///   planted, say) no longer counts.
-    /// - Sown in place: enters on the sowing day; first picked the book's days from sowing after it. From modules:
-    ///   planted out the book's weeks after sowing; first picked the book's days from planting after that. Where the book
-    ///   has only the other figure, the weeks in the module are added or taken off. Other ways: no sowing; a sowing date
-    ///   given alone counts as planting.
+    /// - Sown in place: enters on the sowing day. From modules: planted out the book's weeks after sowing. Other ways: no
+    ///   sowing; a sowing date given alone counts as planting.
+    /// - First picked when it has grown as much as the book's days bring in the book's climate (see `ripe`); by the book's
+    ///   calendar alone, after the book's days. Where the book has only the days of another way of raising, the weeks in the module are
+    ///   added or taken off. A plant that stood longer in its module than books say is that much further on, by half.
     /// - Picked for the book's weeks. What stands or is picked over ends with the published harvest months if its
-    ///   first pick lies in them. Cleared the day after the last pick.
+    ///   first pick lies in them. What is picked all at once stays fit longer in the cold. Cleared the day after the last pick.
+    /// - A tender crop that is not ripe by the median first frost is cleared unripe on that day.
     /// - Permanent crops are first picked in the first harvest months after the book's days, stand for
     ///   [`PERMANENT_YEARS`], strawberries [`STRAWBERRY_YEARS`], and are last picked on the last day of harvest months before that.
     /// - A date that is given is kept. If the clearing is given, days of picking that were worked out give way to it.
@@ -118,6 +185,34 @@ impl Almanac {
     /// No date to start from, or dates that run backwards.
     pub fn stages(
         &self,
+        crop: &Crop,
+        raised: Raised,
+        planned: &PlannedDates,
+        real: &RealDates,
+    ) -> Result<Stages, StagesError> {
+        self.stages_under(Cover::Open, crop, raised, planned, real)
+    }
+
+    /// [`stages`](Self::stages) under a cover.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn stages_under(
+        &self,
+        cover: Cover,
+        crop: &Crop,
+        raised: Raised,
+        planned: &PlannedDates,
+        real: &RealDates,
+    ) -> Result<Stages, StagesError> {
+        self.stages_by(self.growing(crop, raised, cover), cover, crop, raised, planned, real)
+    }
+
+    /// The same by the growth of any year; by the book's calendar if there is none.
+    pub(super) fn stages_by(
+        &self,
+        growing: Option<Growing<'_>>,
+        cover: Cover,
         crop: &Crop,
         raised: Raised,
         planned: &PlannedDates,
@@ -138,7 +233,11 @@ impl Almanac {
         let days_in_module = weeks_in_module(crop) * 7;
         let worked_out_plant =
             if is_sown_elsewhere { pinned[SOW].map(|sow| plus_days(sow, days_in_module)) } else { None };
-        let before_pick = pinned[FIRST_PICK].map(|pick| plus_days(pick, -days));
+        // Permanent crops keep the book's years: their first harvest is a matter of size, not of one season's growth.
+        let growing = growing.filter(|_| !crop.is_permanent);
+        let before_pick = pinned[FIRST_PICK].map(|pick| {
+            growing.and_then(|growing| growing.entry_for(pick)).unwrap_or_else(|| plus_days(pick, -days))
+        });
         let mut enters = pinned[PLANT].or(worked_out_plant).or(before_pick).ok_or(StagesError::NoDate)?;
         if pinned[PLANT].is_none() {
             // Planting is worked out; a pick or a clearing that is given may come sooner than books think, not before planting.
@@ -152,9 +251,25 @@ impl Almanac {
             _ => None,
         };
 
+        let extra_days_in_module = match (is_sown_elsewhere, pinned[SOW], pinned[PLANT]) {
+            (true, Some(sow), Some(plant)) => (plant - sow).num_days() - days_in_module,
+            _ => 0,
+        };
+        let mut is_lost = false;
         let mut first_pick = pinned[FIRST_PICK].unwrap_or_else(|| {
-            let ripe = plus_days(enters, days);
-            if crop.is_permanent { self.next_day_in(crop.calendar.harvest, ripe).unwrap_or(ripe) } else { ripe }
+            let Some(growing) = growing else {
+                let ripe = plus_days(enters, days);
+                let in_season = || self.next_day_in(crop.calendar.harvest, ripe, cover);
+                return if crop.is_permanent { in_season().unwrap_or(ripe) } else { ripe };
+            };
+            let ripe = growing.ripe_on(enters, extra_days_in_module);
+            match frost_ends(&growing, enters).filter(|end| ripe.is_none_or(|ripe| ripe > *end)) {
+                Some(end) => {
+                    is_lost = true;
+                    pinned[CLEAR].unwrap_or(end)
+                }
+                None => ripe.unwrap_or_else(|| plus_days(enters, days)),
+            }
         });
         if pinned[FIRST_PICK].is_none()
             && let Some(last) = pinned[LAST_PICK]
@@ -162,9 +277,11 @@ impl Almanac {
             first_pick = first_pick.min(last);
         }
         let (mut last_pick, default_clear) = if crop.is_permanent {
-            self.permanent_end(crop, enters, first_pick, &pinned)
+            self.permanent_end(crop, enters, first_pick, &pinned, cover)
+        } else if is_lost {
+            (pinned[LAST_PICK].unwrap_or(first_pick), pinned[LAST_PICK].map_or(first_pick, |last| plus_days(last, 1)))
         } else {
-            let last = pinned[LAST_PICK].unwrap_or_else(|| self.last_pick(crop, first_pick));
+            let last = pinned[LAST_PICK].unwrap_or_else(|| self.last_pick(crop, first_pick, growing.as_ref(), cover));
             (last, plus_days(last, 1))
         };
         let clear = pinned[CLEAR].unwrap_or(default_clear);
@@ -179,47 +296,81 @@ impl Almanac {
         Ok(Stages { sow, enters, first_pick, last_pick, clear })
     }
 
-    /// The first day on or after `from` on which books put this crop into the ground, raised that way.
+    /// The first day on or after `from` on which books put this crop into the open ground, raised that way.
     pub fn next_entry(&self, crop: &Crop, raised: Raised, from: NaiveDate) -> Option<NaiveDate> {
+        self.next_entry_under(Cover::Open, crop, raised, from)
+    }
+
+    /// The same under a cover, whose frosts end earlier and begin later.
+    pub fn next_entry_under(&self, cover: Cover, crop: &Crop, raised: Raised, from: NaiveDate) -> Option<NaiveDate> {
         let entry = entry_window(crop, raised)?;
-        self.next_day_in(entry.months, plus_days(from, -entry.later_days)).map(|day| plus_days(day, entry.later_days))
+        self.next_day_in(entry.months, plus_days(from, -entry.later_days), cover)
+            .map(|day| plus_days(day, entry.later_days))
     }
 
-    /// Whether books put this crop into the ground on that day, raised that way; `false` if they never raise it so.
+    /// Whether books put this crop into the open ground on that day, raised that way; `false` if they never raise it so.
     pub fn is_in_season(&self, crop: &Crop, raised: Raised, day: NaiveDate) -> bool {
-        entry_window(crop, raised).is_some_and(|entry| self.holds(entry.months, plus_days(day, -entry.later_days)))
+        self.is_in_season_under(Cover::Open, crop, raised, day)
     }
 
-    /// Whether `day` lies in a window of the book's months, six months later in the southern half of the world.
+    /// The same under a cover.
+    pub fn is_in_season_under(&self, cover: Cover, crop: &Crop, raised: Raised, day: NaiveDate) -> bool {
+        entry_window(crop, raised)
+            .is_some_and(|entry| self.holds_under(cover, entry.months, plus_days(day, -entry.later_days)))
+    }
+
+    /// Whether `day` lies in a window of the book's months, laid over the site's year by its frost dates (see `turn`); by the book
+    /// alone as they are, six months later in the southern half of the world.
     pub fn holds(&self, months: Months, day: NaiveDate) -> bool {
+        self.holds_under(Cover::Open, months, day)
+    }
+
+    /// The same under a cover.
+    pub fn holds_under(&self, cover: Cover, months: Months, day: NaiveDate) -> bool {
+        if let Some(turn) = self.site.as_ref().and_then(|site| site.sky.turn(cover)) {
+            return turn.holds(months, day);
+        }
         let month = day.month();
         months.holds(if self.is_southern { (month + 5) % 12 + 1 } else { month })
     }
 
-    fn next_day_in(&self, months: Months, from: NaiveDate) -> Option<NaiveDate> {
+    fn next_month(&self, day: NaiveDate, cover: Cover) -> Option<NaiveDate> {
+        match self.site.as_ref().and_then(|site| site.sky.turn(cover)) {
+            Some(turn) => turn.next_month(day),
+            None => first_of_next_month(day),
+        }
+    }
+
+    fn next_day_in(&self, months: Months, from: NaiveDate, cover: Cover) -> Option<NaiveDate> {
         let mut day = from;
         for _ in 0..=12 {
-            if self.holds(months, day) {
+            if self.holds_under(cover, months, day) {
                 return Some(day);
             }
-            day = first_of_next_month(day)?;
+            day = self.next_month(day, cover)?;
         }
         None
     }
 
     /// The last day of the window that holds `day`; `None` if it has no end.
-    fn window_end(&self, months: Months, day: NaiveDate) -> Option<NaiveDate> {
+    fn window_end(&self, months: Months, day: NaiveDate, cover: Cover) -> Option<NaiveDate> {
         let mut next = day;
         for _ in 0..12 {
-            next = first_of_next_month(next)?;
-            if !self.holds(months, next) {
+            next = self.next_month(next, cover)?;
+            if !self.holds_under(cover, months, next) {
                 return next.pred_opt();
             }
         }
         None
     }
 
-    fn last_pick(&self, crop: &Crop, first_pick: NaiveDate) -> NaiveDate {
+    fn last_pick(
+        &self,
+        crop: &Crop,
+        first_pick: NaiveDate,
+        growing: Option<&Growing<'_>>,
+        cover: Cover,
+    ) -> NaiveDate {
         let calendar = &crop.calendar;
         let n_days = (calendar.harvest_weeks.clamp(0.0, 520.0) * 7.0).round() as i64;
         let last = plus_days(first_pick, n_days);
@@ -227,10 +378,25 @@ impl Almanac {
             HarvestHabit::Standing | HarvestHabit::PickedOver | HarvestHabit::CutAndComeAgain => true,
             HarvestHabit::Once | HarvestHabit::Storage => false,
         };
-        if !stands_into_season || !self.holds(calendar.harvest, first_pick) {
+        if calendar.habit == HarvestHabit::Once
+            && let Some(growing) = growing
+        {
+            let growth = growing.growth().reached(CommonDay::of(first_pick), n_days as f64 * KEEPS_GROWTH_A_DAY);
+            let longest = plus_days(first_pick, n_days * KEEPS_LONGER_MOST);
+            return growth.map_or(longest, CommonDay::date).clamp(last, longest.max(last));
+        }
+        if !stands_into_season || !self.holds_under(cover, calendar.harvest, first_pick) {
             return last;
         }
-        self.window_end(calendar.harvest, first_pick).map_or(last, |end| last.min(end)).max(first_pick)
+        self.window_end(calendar.harvest, first_pick, cover).map_or(last, |end| last.min(end)).max(first_pick)
+    }
+
+    /// The last day of the book's month before.
+    fn month_before(&self, day: NaiveDate, cover: Cover) -> NaiveDate {
+        match self.site.as_ref().and_then(|site| site.sky.turn(cover)) {
+            Some(turn) => turn.month_before(day),
+            None => day.with_day(1).and_then(|first| first.pred_opt()).unwrap_or(day),
+        }
     }
 
     /// Last pick and clearing of a crop that keeps its bed for years.
@@ -240,6 +406,7 @@ impl Almanac {
         enters: NaiveDate,
         first_pick: NaiveDate,
         pinned: &Pinned,
+        cover: Cover,
     ) -> (NaiveDate, NaiveDate) {
         let n_years = if crop.id == STRAWBERRY_ID { STRAWBERRY_YEARS } else { PERMANENT_YEARS };
         let stood = enters.checked_add_months(CalendarMonths::new(12 * n_years)).unwrap_or(enters);
@@ -248,10 +415,10 @@ impl Almanac {
         let last = pinned[LAST_PICK].unwrap_or_else(|| {
             let mut day = plus_days(clear, -1);
             for _ in 0..12 {
-                if self.holds(crop.calendar.harvest, day) {
+                if self.holds_under(cover, crop.calendar.harvest, day) {
                     break;
                 }
-                day = day.with_day(1).and_then(|first| first.pred_opt()).unwrap_or(day);
+                day = self.month_before(day, cover);
             }
             day.max(first_pick)
         });
@@ -259,15 +426,22 @@ impl Almanac {
     }
 }
 
+/// The day on which frost ends a tender crop; `None` for a hardy one, or where there is no frost.
+pub(super) fn frost_ends(growing: &Growing<'_>, enters: NaiveDate) -> Option<NaiveDate> {
+    let is_tender = growing.crop.temperature.hardiness_c >= TENDER_C;
+    let after = CommonDay::of(enters).plus(1);
+    is_tender.then(|| growing.sky.first_frost_after(after, growing.cover).map(CommonDay::date)).flatten()
+}
+
 /// When a crop goes into the ground: a window of months, and how many days after them.
-struct EntryWindow {
-    months: Months,
-    later_days: i64,
+pub(super) struct EntryWindow {
+    pub(super) months: Months,
+    pub(super) later_days: i64,
 }
 
 /// Sown in place: the months of outdoor sowing. Else the months of planting out, or those of sowing under cover
 /// and the weeks in modules after them, or those of outdoor sowing.
-fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
+pub(super) fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
     let calendar = &crop.calendar;
     let at = |months: Option<Months>, later_days| months.map(|months| EntryWindow { months, later_days });
     if raised == Raised::Direct {
@@ -277,7 +451,7 @@ fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
     at(calendar.plant_out, 0).or_else(from_modules).or_else(|| at(calendar.sow_outdoor, 0))
 }
 
-fn weeks_in_module(crop: &Crop) -> i64 {
+pub(super) fn weeks_in_module(crop: &Crop) -> i64 {
     if let Some(weeks) = crop.seed.weeks_in_module {
         return i64::from(weeks);
     }

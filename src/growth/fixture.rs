@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::crops::{
-    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Seed, Size, Spacing, Temperature, Yield,
+    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Seed, Size, Spacing, Temperature, Timing, Yield,
 };
 use crate::units::Mm;
 
@@ -90,6 +90,7 @@ fn crop(figures: &Figures) -> Crop {
         feeding: Feeding::Medium,
         feeding_source: source,
         caution: None,
+        timing: Timing::default(),
     }
 }
 

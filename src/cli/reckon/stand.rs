@@ -122,7 +122,7 @@ fn stages(crop: &Crop, option: &str, raised: Raised, days: &str) -> Result<Stage
         bail!("{option}: {} is cleared on {clear}, not after it goes in on {enters}", crop.name);
     }
     let planned = PlannedDates { plant: Some(enters), clear: Some(clear), ..PlannedDates::default() };
-    let almanac = Almanac { is_southern: false };
+    let almanac = Almanac::by_book(false);
     almanac.stages(crop, raised, &planned, &RealDates::default()).with_context(|| option.to_owned())
 }
 

@@ -3,8 +3,8 @@ use proptest::prelude::*;
 use super::super::fixture::{courgette, day, garlic, leek, lettuce, phacelia, salad_onion, strawberry};
 use super::*;
 
-const NORTH: Almanac = Almanac { is_southern: false };
-const SOUTH: Almanac = Almanac { is_southern: true };
+const NORTH: Almanac = Almanac { is_southern: false, site: None };
+const SOUTH: Almanac = Almanac { is_southern: true, site: None };
 
 fn planned(pairs: &[(&str, &str)]) -> PlannedDates {
     let mut dates = PlannedDates::default();

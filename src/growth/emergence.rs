@@ -1,0 +1,161 @@
+//! How many days after sowing a seedling shows.
+//!
+//! The table is that of Harrington & Minges 1954 (`assets/emergence.ron`, sources there). Between two of its temperatures the daily rate,
+//! one over the days, runs straight; it is never carried beyond its ends. In a soil that warms and cools the daily
+//! rates add up until they make one.
+//!
+//! Where it stops being true: seed sown much deeper or shallower than 13 mm, dry or capped soil, old or primed seed. The table's greens of the
+//! turnip kin come up in a day at 25 °C: other lists are slower.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::crops::Crop;
+
+const TEXT: &str = include_str!("../../assets/emergence.ron");
+
+/// Temperature of the place where modules come up, °C (common practice, no published source: a propagator or windowsill).
+pub const RAISING_C: f64 = 18.0;
+
+/// Days from sowing to a seedling in soil of one temperature.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Emergence {
+    /// So many days.
+    Days(f64),
+    /// Colder than the coldest temperature at which the table has seedlings.
+    TooCold,
+    /// Warmer than the warmest temperature at which the table has seedlings.
+    TooHot,
+    /// The table knows neither the crop nor its kin.
+    Unknown,
+}
+
+/// One crop of the table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Row {
+    /// Name as printed.
+    pub(super) name: String,
+    crops: Vec<String>,
+    /// °C and days, by rising temperature.
+    days: Vec<(f64, f64)>,
+    no_germination_c: Vec<f64>,
+    remembered_c: Vec<f64>,
+}
+
+/// A file that cannot be read leaves the table empty: nothing is then known of emergence. A test reads it.
+static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| read().unwrap_or_default());
+
+fn read() -> Result<Vec<Row>, ron::error::SpannedError> {
+    ron::from_str(TEXT)
+}
+
+impl Row {
+    pub(super) fn at(&self, soil_c: f64) -> Emergence {
+        let (Some(first), Some(last)) = (self.days.first(), self.days.last()) else { return Emergence::Unknown };
+        if soil_c.is_nan() || soil_c < first.0 {
+            return Emergence::TooCold;
+        }
+        if soil_c > last.0 {
+            return Emergence::TooHot;
+        }
+        let above = self.days.partition_point(|(celsius, _)| *celsius < soil_c);
+        let (Some(high), low) = (self.days.get(above), above.checked_sub(1).and_then(|below| self.days.get(below))) else {
+            return Emergence::Unknown;
+        };
+        let Some(low) = low else { return Emergence::Days(high.1) };
+        let share = (soil_c - low.0) / (high.0 - low.0);
+        Emergence::Days(1.0 / (1.0 / low.1 + (1.0 / high.1 - 1.0 / low.1) * share))
+    }
+
+    /// Share of the way to a seedling in a day.
+    pub(super) fn rate(&self, soil_c: f64) -> f64 {
+        match self.at(soil_c) {
+            Emergence::Days(days) => 1.0 / days,
+            _ => 0.0,
+        }
+    }
+
+    /// Coldest soil in which the table has seedlings, °C.
+    pub(super) fn least_c(&self) -> f64 {
+        self.days.first().map_or(0.0, |(celsius, _)| *celsius)
+    }
+
+    fn greatest_c(&self) -> f64 {
+        self.days.last().map_or(0.0, |(celsius, _)| *celsius)
+    }
+
+    /// Days of a tray in the warm, as near to [`RAISING_C`] as the table allows.
+    pub(super) fn raising_days(&self) -> Option<f64> {
+        match self.at(RAISING_C.clamp(self.least_c(), self.greatest_c())) {
+            Emergence::Days(days) => Some(days),
+            _ => None,
+        }
+    }
+}
+
+/// The row a crop goes by: its own or its kin's.
+pub(super) fn row_idx(crop_id: &str) -> Option<usize> {
+    static BY_CROP: LazyLock<std::collections::HashMap<&'static str, usize>> = LazyLock::new(|| {
+        let rows = ROWS.iter().enumerate();
+        rows.flat_map(|(idx, row)| row.crops.iter().map(move |crop| (crop.as_str(), idx))).collect()
+    });
+    BY_CROP.get(crop_id).copied()
+}
+
+pub(super) fn row(row_idx: usize) -> Option<&'static Row> {
+    ROWS.get(row_idx)
+}
+
+/// Days to a seedling of a crop in soil of one temperature in °C, by the table.
+pub fn emergence(crop: &Crop, soil_c: f64) -> Emergence {
+    row_idx(&crop.id).and_then(row).map_or(Emergence::Unknown, |row| row.at(soil_c))
+}
+
+/// The same by the name that the table prints, such as `bean, snap`.
+pub fn emergence_of_row(name: &str, soil_c: f64) -> Emergence {
+    ROWS.iter().find(|row| row.name == name).map_or(Emergence::Unknown, |row| row.at(soil_c))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::crops::{CropBook, Raised};
+
+    #[test]
+    fn the_table_holds_together() {
+        let rows = read().unwrap();
+        assert_eq!(rows.len(), 24);
+        for row in &rows {
+            assert!(row.days.windows(2).all(|pair| pair[0].0 < pair[1].0), "{}", row.name);
+            assert!(row.days.iter().all(|(_, days)| *days >= 1.0), "{}", row.name);
+            let says = |celsius: &f64| row.days.iter().any(|(at, _)| at == celsius) != row.no_germination_c.contains(celsius);
+            assert!(row.remembered_c.iter().all(says), "{}", row.name);
+        }
+        let book = CropBook::embedded().unwrap();
+        for id in rows.iter().flat_map(|row| &row.crops) {
+            let crop = book.crop(id).unwrap_or_else(|| panic!("{id}"));
+            let is_sown = crop.seed.raised.iter().any(|raised| matches!(raised, Raised::Direct | Raised::Module));
+            assert!(is_sown || id == "asparagus", "{id}");
+        }
+    }
+
+    #[test]
+    fn between_two_temperatures_the_rate_runs_straight() {
+        // Lettuce: 7 days at 10 °C, 4 at 15 °C. At 12.5 °C the rate is (1/7 + 1/4) / 2 = 0.196429: 5.0909 days.
+        let Emergence::Days(days) = emergence_of_row("lettuce", 12.5) else { panic!("days") };
+        assert!((days - 5.090_909).abs() < 1e-6);
+        assert_eq!(emergence_of_row("lettuce", 10.0), Emergence::Days(7.0));
+    }
+
+    #[test]
+    fn nothing_is_said_beyond_the_ends_of_the_table() {
+        assert_eq!(emergence_of_row("lettuce", 30.1), Emergence::TooHot);
+        assert_eq!(emergence_of_row("lettuce", -0.1), Emergence::TooCold);
+        assert_eq!(emergence_of_row("bean, snap", 12.0), Emergence::TooCold);
+        assert_eq!(emergence_of_row("celery", 22.0), Emergence::TooHot);
+        assert_eq!(emergence_of_row("lettuce", f64::NAN), Emergence::TooCold);
+        assert_eq!(emergence_of_row("triffid", 20.0), Emergence::Unknown);
+    }
+}

@@ -1,0 +1,222 @@
+//! What a planting cannot do at its site. Facts for findings; how grave they are is not said here.
+
+use chrono::NaiveDate;
+
+use super::almanac::{TENDER_C, frost_ends, plus_days};
+use super::emergence::{Emergence, Row};
+use super::prefix::CommonDay;
+use super::response::Response;
+use super::ripe::Growing;
+use super::sky::{Measure, Odds};
+use super::{Almanac, Stages};
+use crate::climate::SoilTable;
+use crate::crops::{Bolting, Crop, Raised};
+use crate::garden::{Cover, SoilTexture};
+
+/// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
+const WAITS_DAYS: i64 = 10;
+/// Days by which a first pick may miss the months of harvest (two weeks of grace, as in the calendar check).
+const GRACE_DAYS: i64 = 14;
+/// Share of a crop's days by which a first pick that is given may come before growth thinks it possible (starting value: published
+/// durations of one crop differ by as much).
+const TOO_EARLY_SHARE: f64 = 0.25;
+/// Days before the end of picking within which a killing night costs little (starting value).
+const LATE_KILL_DAYS: i64 = 21;
+/// Days for which a plant counts as young (starting value: a month).
+const YOUNG_DAYS: i64 = 30;
+
+/// What makes a crop bolt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BoltCause {
+    /// Long, warm days before the first pick.
+    LongDays,
+    /// Cool days while young.
+    Cold,
+    /// Grown too far before winter.
+    TooForward,
+}
+
+/// Something that growth or weather forbids.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limit {
+    /// Sown in soil in which it does not come up before it warms.
+    TooColdToEmerge {
+        /// Sown.
+        sown: NaiveDate,
+        /// Mean temperature of the soil at sowing depth on that day, °C.
+        soil_c: f64,
+        /// Least temperature at which it comes up, °C.
+        least_c: f64,
+        /// When it comes up; `None` if never.
+        emerges: Option<NaiveDate>,
+    },
+    /// Sown in soil too hot for its seed.
+    TooHotToEmerge {
+        /// Sown.
+        sown: NaiveDate,
+        /// Mean temperature of the soil at sowing depth on that day, °C.
+        soil_c: f64,
+    },
+    /// A tender crop stands out before the median last frost.
+    BeforeLastFrost {
+        /// Set out, or come up.
+        out: NaiveDate,
+        /// Median last frost under its cover.
+        last_frost: NaiveDate,
+    },
+    /// Not ripe before frost (a tender crop) or before days fall below ten hours, and not in its harvest months afterwards.
+    NotRipeInTime {
+        /// When growth thinks it ripe, were there no winter kill; `None` if never.
+        ripe: Option<NaiveDate>,
+        /// Frost, or the last day but one of light.
+        by: NaiveDate,
+        /// Whether frost ends it.
+        is_frost: bool,
+    },
+    /// Runs to flower before it is picked.
+    Bolts {
+        /// Why.
+        cause: BoltCause,
+        /// Days, or growth days, of what makes it bolt.
+        n_days: f64,
+        /// So many are too many.
+        n_days_most: f64,
+    },
+    /// A night kills it before its picking is over.
+    Killed {
+        /// How often so cold a night comes.
+        odds: Odds,
+        /// From this day on.
+        from: NaiveDate,
+        /// The coldest night of such a winter under its cover, °C.
+        coldest_c: f64,
+        /// What it stands, °C.
+        hardiness_c: f64,
+    },
+    /// The first pick that is given comes before growth thinks it possible.
+    PickedTooSoon {
+        /// Given.
+        first_pick: NaiveDate,
+        /// When growth thinks it ripe.
+        ripe: NaiveDate,
+    },
+}
+
+impl Almanac {
+    /// Everything that growth and weather forbid a planting. Nothing by the book's calendar alone.
+    pub fn limits(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Vec<Limit> {
+        let mut limits = Vec::new();
+        let Some(growing) = self.growing(crop, raised, cover) else { return limits };
+        let comes_up = if raised == Raised::Direct { growing.emerges_on(stages.enters) } else { None };
+        if raised == Raised::Direct {
+            limits.extend(growing.soil_limit(stages.enters, comes_up));
+        }
+        if !crop.is_permanent {
+            limits.extend(growing.before_last_frost(comes_up.unwrap_or(stages.enters)));
+            limits.extend(self.ripening(&growing, stages));
+        }
+        limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
+        limits.extend(growing.killed(stages));
+        limits
+    }
+
+    fn ripening(&self, growing: &Growing<'_>, stages: &Stages) -> Option<Limit> {
+        let ripe = growing.ripe_on(stages.enters, 0);
+        let is_lost = stages.first_pick >= stages.clear;
+        if let Some(ripe) = ripe.filter(|_| !is_lost) {
+            let days = (ripe - stages.enters).num_days() as f64;
+            let slack = GRACE_DAYS.max((days * TOO_EARLY_SHARE).round() as i64);
+            if plus_days(stages.first_pick, slack) < ripe {
+                return Some(Limit::PickedTooSoon { first_pick: stages.first_pick, ripe });
+            }
+        }
+        if let Some(by) = frost_ends(growing, stages.enters) {
+            return ripe.is_none_or(|ripe| ripe > by).then_some(Limit::NotRipeInTime { ripe, by, is_frost: true });
+        }
+        if growing.crop.timing.anchor.is_some() {
+            return None;
+        }
+        let by = growing.sky.light_goes(CommonDay::of(stages.enters))?.date();
+        let harvest = growing.crop.calendar.harvest;
+        let is_in_months = |day: NaiveDate| {
+            [-GRACE_DAYS, 0, GRACE_DAYS].iter().any(|n| self.holds_under(growing.cover, harvest, plus_days(day, *n)))
+        };
+        let is_late = ripe.is_none_or(|ripe| ripe > plus_days(by, GRACE_DAYS) && !is_in_months(ripe));
+        is_late.then_some(Limit::NotRipeInTime { ripe, by, is_frost: false })
+    }
+}
+
+impl Growing<'_> {
+    fn soil_limit(&self, sown: NaiveDate, emerges: Option<NaiveDate>) -> Option<Limit> {
+        let (row, measure) = self.emergence_measure()?;
+        let table = self.sky.table(measure, self.cover);
+        if table.of_day(CommonDay::of(sown)) > 0.0 {
+            return None;
+        }
+        // Rare, so the soil's own temperatures are made again rather than kept.
+        let depth_mm = f64::from(self.crop.seed.depth_mm.0);
+        let soil_c = SoilTable::new(self.sky.days(self.cover), depth_mm, SoilTexture::default()).on(sown);
+        match row.at(soil_c) {
+            Emergence::TooHot => Some(Limit::TooHotToEmerge { sown, soil_c }),
+            Emergence::TooCold => {
+                let first_rate = table.reached(CommonDay::of(sown), 2e-6).map(CommonDay::date);
+                let waits = first_rate.is_none_or(|first| first > plus_days(sown, WAITS_DAYS));
+                waits.then_some(Limit::TooColdToEmerge { sown, soil_c, least_c: Row::least_c(row), emerges })
+            }
+            _ => None,
+        }
+    }
+
+    fn before_last_frost(&self, out: NaiveDate) -> Option<Limit> {
+        let is_tender = self.crop.temperature.hardiness_c >= TENDER_C && self.raised != Raised::Tuber;
+        let day = CommonDay::of(out);
+        let last_frost = self.sky.last_frost_after(day, self.cover)?;
+        // In the season without frost the next frost is the first one of autumn.
+        let first_frost = self.sky.first_frost_after(day, self.cover)?;
+        (is_tender && last_frost > day && last_frost < first_frost)
+            .then(|| Limit::BeforeLastFrost { out, last_frost: last_frost.date() })
+    }
+
+    fn bolts(&self, bolting: Bolting, stages: &Stages, comes_up: Option<NaiveDate>) -> Option<Limit> {
+        let starts = CommonDay::of(comes_up.unwrap_or(stages.enters));
+        let pick = CommonDay::of(stages.first_pick);
+        let count = |measure: Measure, to: CommonDay| self.sky.table(measure, self.cover).between(starts, to.max(starts));
+        let (cause, n_days, n_days_most) = match bolting {
+            Bolting::LongDays { hours, warm_c, n_days } => {
+                // The whole life counts: seed feels the length of the day as soon as it shows, and the book's days run from sowing.
+                let from = CommonDay::of(stages.enters);
+                let measure = Measure::LongWarm { hours: hours.to_bits(), warm_c: warm_c.to_bits() };
+                let long = self.sky.table(measure, self.cover).between(from, pick.max(from));
+                (BoltCause::LongDays, long, f64::from(n_days))
+            }
+            Bolting::Cold { below_c, n_days } => {
+                let measure = Measure::CoolDays { below_c: below_c.to_bits() };
+                (BoltCause::Cold, count(measure, starts.plus(YOUNG_DAYS).min(pick)), f64::from(n_days))
+            }
+            Bolting::TooForward { growth_days } => {
+                let dark = self.sky.light_goes(starts)?;
+                let measure = Measure::Growth(Response::of(&self.crop.temperature));
+                // Picked before winter it has no spring to bolt in.
+                let grown = if pick > dark { count(measure, dark) } else { 0.0 };
+                (BoltCause::TooForward, grown, growth_days)
+            }
+        };
+        (n_days >= n_days_most).then_some(Limit::Bolts { cause, n_days, n_days_most })
+    }
+
+    fn killed(&self, stages: &Stages) -> Option<Limit> {
+        let hardiness_c = self.crop.temperature.hardiness_c;
+        if hardiness_c >= TENDER_C {
+            return None;
+        }
+        let enters = CommonDay::of(stages.enters);
+        let matters_until = stages.first_pick.max(plus_days(stages.last_pick, -LATE_KILL_DAYS));
+        [Odds::Average, Odds::OneInTen].into_iter().find_map(|odds| {
+            let nights = self.sky.table(Measure::KillingNights { at_c: hardiness_c.to_bits(), odds }, self.cover);
+            let after = nights.reached(enters, 1.0)?;
+            let from = plus_days(after.date(), -1).max(stages.enters);
+            let coldest_c = self.sky.coldest_night_c(self.cover, odds);
+            (from < matters_until).then_some(Limit::Killed { odds, from, coldest_c, hardiness_c })
+        })
+    }
+}

@@ -1,0 +1,142 @@
+//! When one planting is ripe: growth days where growth sets the day, the year's events where the season does.
+//!
+//! A book's duration is turned into growth days in the climate that its months belong to, for a planting that goes in two
+//! fifths into the book's months (starting value); crops marked `under_cover` in the book under an unheated tunnel there.
+//! At a site the planting is ripe when as many growth days have come together.
+//!
+//! Anchored crops (the book's `timing.anchor`) ripen so many degree-days after the event of the year as they do in the book's climate;
+//! growth only forbids: what has not grown three fifths of its way by then comes later, and what is more than 45 days late for
+//! one year's event waits for the next (both starting values).
+
+use chrono::{Datelike, NaiveDate};
+
+use super::almanac::{days_to_first_pick, entry_window};
+use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
+use super::response::Response;
+use super::sky::{COMMON_YEAR, Measure, Sky, next_at};
+use crate::crops::{Anchor, Crop, Months, Raised};
+use crate::garden::Cover;
+
+/// How far into the book's months of sowing or planting its days hold (starting value).
+const DAYS_HOLD_AT: f64 = 0.4;
+/// The same of anchored crops, whose days are those of the middle (starting value).
+const ANCHORED_DAYS_HOLD_AT: f64 = 0.5;
+/// Share of its growth that an anchored crop must have made by the day that its anchor sets (starting value).
+const GROWN_BY_ANCHOR: f64 = 0.6;
+/// Days by which it may come later than that day before it waits for the next year's (starting value).
+const LATE_FOR_ANCHOR_DAYS: i64 = 45;
+/// Growth days for each day of the book where the book has no months to place them in (starting value).
+const USUAL_GROWTH_A_DAY: f64 = 0.85;
+/// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each one short of them sets
+/// it back (starting value: a pot is small and its place duller than the bed).
+const GROWTH_A_DAY_IN_MODULE: f64 = 0.5;
+/// Days beyond the book's weeks that count at most: then the pot is full (starting value).
+const DAYS_IN_MODULE_COUNT: i64 = 28;
+/// Share of the growth that must be made in the bed, however old the plant (starting value).
+const GROWN_IN_BED: f64 = 0.3;
+/// Years after which what has not ripened never will.
+const YEARS_MOST: i64 = 4;
+
+/// One crop, raised one way, under one cover at one site.
+#[derive(Clone, Copy)]
+pub(super) struct Growing<'a> {
+    pub(super) sky: &'a Sky,
+    /// The sky of the book's climate.
+    pub(super) book: &'a Sky,
+    pub(super) crop: &'a Crop,
+    pub(super) raised: Raised,
+    pub(super) cover: Cover,
+}
+
+impl Growing<'_> {
+    fn measure(&self) -> Measure {
+        Measure::Growth(Response::of(&self.crop.temperature))
+    }
+
+    /// Growth days at the site.
+    pub(super) fn growth(&self) -> std::sync::Arc<Prefix> {
+        self.sky.table(self.measure(), self.cover)
+    }
+
+    fn book_cover(&self) -> Cover {
+        if self.crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open }
+    }
+
+    fn days(&self) -> i64 {
+        days_to_first_pick(self.crop, self.raised)
+    }
+
+    /// The day in the book's climate for which its days hold.
+    fn book_entry(&self, share: f64) -> Option<CommonDay> {
+        let ways = std::iter::once(&self.raised).chain(&self.crop.seed.raised);
+        let entry = ways.into_iter().find_map(|raised| entry_window(self.crop, *raised))?;
+        let (from, to) = ends(entry.months)?;
+        Some(from.plus(((to.0 - from.0) as f64 * share).round() as i64 + entry.later_days))
+    }
+
+    /// Growth days from going into the bed to the first pick.
+    pub(super) fn need(&self) -> f64 {
+        let share = if self.crop.timing.anchor.is_some() { ANCHORED_DAYS_HOLD_AT } else { DAYS_HOLD_AT };
+        let days = self.days();
+        let in_book = self.book_entry(share).map_or(0.0, |entry| {
+            self.book.table(self.measure(), self.book_cover()).between(entry, entry.plus(days))
+        });
+        if in_book > 0.0 { in_book } else { days as f64 * USUAL_GROWTH_A_DAY }
+    }
+
+    /// The first day on which a planting that goes in on `enters` is fit to pick; `None` if it never is. `extra_days_in_module` is by
+    /// how many days it stood longer in its module than books say.
+    pub(super) fn ripe_on(&self, enters: NaiveDate, extra_days_in_module: i64) -> Option<NaiveDate> {
+        let from = CommonDay::of(enters);
+        let need = self.need();
+        let ripe = match self.crop.timing.anchor {
+            Some(anchor) => self.anchored(anchor, from, need),
+            None => {
+                let counted = extra_days_in_module.clamp(-DAYS_IN_MODULE_COUNT, DAYS_IN_MODULE_COUNT);
+                let ahead = counted as f64 * GROWTH_A_DAY_IN_MODULE;
+                self.growth().reached(from, (need - ahead).max(need * GROWN_IN_BED))
+            }
+        }?;
+        (ripe.0 - from.0 <= YEARS_MOST * YEAR_DAYS as i64).then(|| ripe.date().max(enters))
+    }
+
+    /// The day on which a planting must go in to be fit to pick on `pick`.
+    pub(super) fn entry_for(&self, pick: NaiveDate) -> Option<NaiveDate> {
+        if self.crop.timing.anchor.is_some() {
+            return None;
+        }
+        self.growth().back_from(CommonDay::of(pick), self.need()).map(CommonDay::date)
+    }
+
+    fn anchored(&self, anchor: Anchor, from: CommonDay, need: f64) -> Option<CommonDay> {
+        let grown = self.growth().reached(from, need * GROWN_BY_ANCHOR)?;
+        let first = self.anchored_idx(anchor)?;
+        // The first of its days on which it could be grown, even if somewhat late for it.
+        let on_time = next_at(grown.plus(-LATE_FOR_ANCHOR_DAYS), first);
+        Some(on_time.max(grown))
+    }
+
+    /// Place in the year of the day that the anchor sets at the site.
+    fn anchored_idx(&self, anchor: Anchor) -> Option<i64> {
+        let event = |sky: &Sky| match anchor {
+            Anchor::LongDays { hours } => sky.long_day_idx(hours),
+            Anchor::AfterWinter => sky.midwinter_idx(),
+        };
+        let heat = Measure::Heat { base: self.crop.temperature.base_c.to_bits() };
+        let book_pick = self.book_entry(ANCHORED_DAYS_HOLD_AT)?.plus(self.days());
+        let book_event = next_at(book_pick.plus(1 - YEAR_DAYS as i64), event(self.book));
+        let warmth = self.book.table(heat, self.book_cover()).between(book_event, book_pick);
+        let at_site = CommonDay::new(i64::from(COMMON_YEAR), event(self.sky));
+        self.sky.table(heat, self.cover).reached(at_site, warmth).map(|day| day.idx() as i64)
+    }
+}
+
+/// First day of a window of months, and the day after its last.
+fn ends(months: Months) -> Option<(CommonDay, CommonDay)> {
+    let first_of = |year: i32, month: u32| NaiveDate::from_ymd_opt(year, month, 1);
+    let from = first_of(COMMON_YEAR, months.from)?;
+    let end_year = COMMON_YEAR + i32::from(months.to < months.from);
+    let last_month = first_of(end_year, months.to)?;
+    let after = first_of(end_year + i32::from(last_month.month() == 12), last_month.month() % 12 + 1)?;
+    Some((CommonDay::of(from), CommonDay::of(after)))
+}

@@ -1,0 +1,76 @@
+//! From the seed to a plant fit for the bed.
+
+use chrono::NaiveDate;
+
+use super::almanac::plus_days;
+use super::emergence;
+use super::prefix::CommonDay;
+use super::ripe::Growing;
+use super::sky::Measure;
+use super::{Almanac, Stages};
+use crate::crops::{Crop, Raised};
+use crate::garden::Cover;
+
+/// Growth days from sowing to a seedling for crops whose kin the table of emergence does not know (starting value).
+const GROWTH_DAYS_TO_EMERGE: f64 = 8.0;
+/// Days of a tray in the warm for the same crops (starting value).
+const RAISING_DAYS: f64 = 8.0;
+/// Days from emergence to pricking out, when the first true leaves show (common practice, no published source: one to three weeks).
+pub const PRICKED_OUT_AFTER_DAYS: i64 = 14;
+/// Days of hardening off before planting out (common practice, no published source: one to two weeks).
+pub const HARDENED_OFF_DAYS: i64 = 10;
+
+/// The days of a seedling's life before its bed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Seedling {
+    /// Shows above ground; `None` if it is not sown, or in soil in which it never comes up.
+    pub emerge: Option<NaiveDate>,
+    /// Pricked out, if it was sown in a tray: two weeks after it shows, in modules only and not after hardening off begins.
+    pub prick_out: Option<NaiveDate>,
+    /// Hardening off begins, ten days before it goes into the bed; modules only.
+    pub harden_off: Option<NaiveDate>,
+}
+
+impl Almanac {
+    /// When a planting's seedlings show, are pricked out and hardened off. In place they come up by the temperature of a loam at the
+    /// book's sowing depth under the cover; in modules at 18 °C. Nothing by the book's calendar alone.
+    pub fn seedling(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Seedling {
+        let nothing = Seedling { emerge: None, prick_out: None, harden_off: None };
+        let (Some(sown), Some(growing)) = (stages.sow, self.growing(crop, raised, cover)) else { return nothing };
+        match raised {
+            Raised::Direct => Seedling { emerge: growing.emerges_on(sown), ..nothing },
+            Raised::Module => {
+                let row = emergence::row_idx(&crop.id).and_then(emergence::row);
+                let days = row.and_then(emergence::Row::raising_days).unwrap_or(RAISING_DAYS);
+                let emerge = plus_days(sown, days.ceil() as i64).min(stages.enters);
+                let harden_off = plus_days(stages.enters, -HARDENED_OFF_DAYS).max(emerge);
+                let prick_out = plus_days(emerge, PRICKED_OUT_AFTER_DAYS);
+                Seedling {
+                    emerge: Some(emerge),
+                    prick_out: (prick_out <= harden_off).then_some(prick_out),
+                    harden_off: Some(harden_off),
+                }
+            }
+            _ => nothing,
+        }
+    }
+}
+
+impl Growing<'_> {
+    /// What adds up to a seedling of a crop of the table sown in place.
+    pub(super) fn emergence_measure(&self) -> Option<(&'static emergence::Row, Measure)> {
+        let row_idx = emergence::row_idx(&self.crop.id)?;
+        let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
+        Some((emergence::row(row_idx)?, Measure::Emergence { row_idx, depth_mm }))
+    }
+
+    /// The day on which what is sown in place shows.
+    pub(super) fn emerges_on(&self, sown: NaiveDate) -> Option<NaiveDate> {
+        let from = CommonDay::of(sown);
+        let day = match self.emergence_measure() {
+            Some((_, measure)) => self.sky.table(measure, self.cover).reached(from, 1.0),
+            None => self.growth().reached(from, GROWTH_DAYS_TO_EMERGE),
+        };
+        day.map(|day| day.date().max(sown))
+    }
+}

@@ -1,0 +1,234 @@
+//! One year of days at a site, under each cover, and the running sums taken from them: made once, shared by all plantings.
+
+use std::collections::HashMap;
+use std::sync::{Arc, LazyLock, OnceLock, PoisonError, RwLock};
+
+use chrono::NaiveDate;
+
+use super::emergence;
+use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
+use super::response::{Response, SHORT_DAY_H};
+use super::turn::Turn;
+use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C};
+use crate::climate::{self, Climate, DayTable, SoilTable, heat};
+use crate::garden::{Cover, MonthDay, SoilTexture};
+
+/// A common year, to make tables of 365 days.
+pub(super) const COMMON_YEAR: i32 = 2023;
+/// Kinds of cover there are.
+const N_COVERS: usize = 6;
+/// Most days by which a cover moves a frost date (starting value).
+const FROST_MOVES_MOST_DAYS: i64 = 60;
+/// Spreads below the mean at which the coldest night of half of all winters lies: 90 nights, three to a trial (as in
+/// [`climate::frost`]), are 30 trials, and Φ(−2.0) = 1 − 0.5^(1/30).
+const AVERAGE_WINTER_Z: f64 = 2.0;
+/// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
+const HARD_WINTER_Z: f64 = 2.7;
+
+/// How often a night so cold comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Odds {
+    /// In half of all winters.
+    Average,
+    /// In one winter of ten.
+    OneInTen,
+}
+
+/// What a running sum adds up. Figures are the bits of their numbers, so that they can be keys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Measure {
+    /// Growth days.
+    Growth(Response),
+    /// Degree-days above a base.
+    Heat { base: u64 },
+    /// Shares of the way from seed to seedling.
+    Emergence { row_idx: usize, depth_mm: u32 },
+    /// Days at least so long and with a maximum at least so warm.
+    LongWarm { hours: u64, warm_c: u64 },
+    /// Days with a mean below.
+    CoolDays { below_c: u64 },
+    /// Nights that may be as cold as this or colder.
+    KillingNights { at_c: u64, odds: Odds },
+}
+
+/// See the head of this file.
+#[derive(Debug)]
+pub(super) struct Sky {
+    pub(super) is_southern: bool,
+    /// Spread of a month's mean from year to year, °C.
+    spread_c: f64,
+    /// Median last frost of spring and first of autumn in the open, as places in the year.
+    frosts: Option<(i64, i64)>,
+    open: DayTable,
+    covers: [OnceLock<DayTable>; N_COVERS],
+    turns: [OnceLock<Turn>; N_COVERS],
+    frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
+    tables: RwLock<HashMap<(Measure, u8), Arc<Prefix>>>,
+}
+
+/// The sky of the book's climate; `None` if the embedded climates do not hold together.
+pub(super) static REFERENCE: LazyLock<Option<Arc<Sky>>> =
+    LazyLock::new(|| climate::reference().ok().map(|climate| Arc::new(Sky::of_climate(&climate, 0.0))));
+
+impl Sky {
+    /// The days that a climate's normals give, all of them warmer by so much.
+    pub(super) fn of_climate(climate: &Climate, warmer_c: f64) -> Self {
+        let open = climate.normals.warmed_by(warmer_c).day_table(climate.latitude_deg, COMMON_YEAR);
+        Self::new(climate, open)
+    }
+
+    /// The days of one year of records at the site of a climate, 29 February left out. `None` if the table is too short.
+    pub(super) fn of_year(climate: &Climate, year: &DayTable) -> Option<Self> {
+        let is_leap = year.days().len() > YEAR_DAYS;
+        let days = year.days().iter().enumerate().filter(|(idx, _)| !(is_leap && *idx == 59));
+        let temperatures: Vec<(f64, f64)> = days.map(|(_, day)| (day.tmin_c, day.tmax_c)).collect();
+        Some(Self::new(climate, DayTable::new(climate.latitude_deg, COMMON_YEAR, &temperatures)?))
+    }
+
+    fn new(climate: &Climate, open: DayTable) -> Self {
+        let by_normals = FrostDates::of_normals(climate);
+        let idx = |day: MonthDay| {
+            NaiveDate::from_ymd_opt(COMMON_YEAR, day.month, day.day.min(28 + u32::from(day.month != 2) * 3))
+                .map(|date| CommonDay::of(date).idx() as i64)
+        };
+        let last = climate.last_frost.or(by_normals.last.median).and_then(idx);
+        let first = climate.first_frost.or(by_normals.first.median).and_then(idx);
+        Self {
+            is_southern: climate.is_southern(),
+            spread_c: climate.normals.spread_c,
+            frosts: last.zip(first),
+            open,
+            covers: Default::default(),
+            turns: Default::default(),
+            frosts_under: Default::default(),
+            tables: RwLock::default(),
+        }
+    }
+
+    /// The days under a cover.
+    pub(super) fn days(&self, cover: Cover) -> &DayTable {
+        self.covers.get(cover as usize).map_or(&self.open, |table| table.get_or_init(|| self.open.under(cover)))
+    }
+
+    /// A running sum, made when first asked for.
+    pub(super) fn table(&self, measure: Measure, cover: Cover) -> Arc<Prefix> {
+        let key = (measure, cover as u8);
+        // A thread that panicked while it held the lock leaves whole tables behind: they are only ever put in whole.
+        if let Some(table) = self.tables.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return Arc::clone(table);
+        }
+        let table = Arc::new(self.sum_up(measure, cover));
+        let mut tables = self.tables.write().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(tables.entry(key).or_insert(table))
+    }
+
+    fn sum_up(&self, measure: Measure, cover: Cover) -> Prefix {
+        let days = self.days(cover);
+        let number = f64::from_bits;
+        let count = |is_so: bool| if is_so { 1.0 } else { 0.0 };
+        match measure {
+            Measure::Growth(response) => {
+                let light_share = climate::lift(cover).light_share;
+                Prefix::new(days.days().iter().map(|day| response.on(day, light_share)))
+            }
+            Measure::Heat { base } => Prefix::new(days.days().iter().map(|day| {
+                heat::degree_days(day.tmin_c, day.tmax_c, number(base), None, heat::Method::Sine)
+            })),
+            Measure::Emergence { row_idx, depth_mm } => {
+                let soil = SoilTable::new(days, f64::from(depth_mm), SoilTexture::default());
+                Prefix::new(soil.days().iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))))
+            }
+            Measure::LongWarm { hours, warm_c } => Prefix::new(days.days().iter().map(|day| {
+                count(day.day_length_h >= number(hours) && day.tmax_c >= number(warm_c))
+            })),
+            Measure::CoolDays { below_c } => {
+                Prefix::new(days.days().iter().map(|day| count(day.tmean_c < number(below_c))))
+            }
+            Measure::KillingNights { at_c, odds } => {
+                Prefix::new(days.days().iter().map(|day| count(self.cold_night_c(day.tmin_c, odds) <= number(at_c))))
+            }
+        }
+    }
+
+    fn cold_night_c(&self, tmin_c: f64, odds: Odds) -> f64 {
+        let z = match odds {
+            Odds::Average => AVERAGE_WINTER_Z,
+            Odds::OneInTen => HARD_WINTER_Z,
+        };
+        tmin_c - z * self.spread_c.hypot(NIGHT_SPREAD_C)
+    }
+
+    /// The coldest night under a cover that comes so often, °C.
+    pub(super) fn coldest_night_c(&self, cover: Cover, odds: Odds) -> f64 {
+        let least = self.days(cover).days().iter().map(|day| day.tmin_c).fold(f64::INFINITY, f64::min);
+        self.cold_night_c(least, odds)
+    }
+
+    /// How the book's months lie at the site under a cover.
+    pub(super) fn turn(&self, cover: Cover) -> Option<&Turn> {
+        let make = || Turn::new(self.frosts_under(cover), REFERENCE.as_ref().and_then(|sky| sky.frosts), self.is_southern);
+        self.turns.get(cover as usize).map(|turn| turn.get_or_init(make))
+    }
+
+    /// Median last frost of spring and first of autumn under a cover: the days on which its nights are those that the open
+    /// has on its own frost days.
+    pub(super) fn frosts_under(&self, cover: Cover) -> Option<(i64, i64)> {
+        let make = || {
+            let (last, first) = self.frosts?;
+            if cover == Cover::Open {
+                return Some((last, first));
+            }
+            let night = |table: &DayTable, idx: i64| {
+                table.days().get(idx.rem_euclid(YEAR_DAYS as i64) as usize).map_or(0.0, |day| day.tmin_c)
+            };
+            let moved = |from: i64, step: i64| {
+                let bound_c = night(&self.open, from);
+                let is_as_cold = |n: &i64| night(self.days(cover), from + step * n) < bound_c;
+                let n_days = (1..=FROST_MOVES_MOST_DAYS).find(is_as_cold).unwrap_or(FROST_MOVES_MOST_DAYS);
+                (from + step * n_days).rem_euclid(YEAR_DAYS as i64)
+            };
+            Some((moved(last, -1), moved(first, 1)))
+        };
+        *self.frosts_under.get(cover as usize)?.get_or_init(make)
+    }
+
+    /// The median first frost of autumn under a cover on or after a day.
+    pub(super) fn first_frost_after(&self, day: CommonDay, cover: Cover) -> Option<CommonDay> {
+        self.frosts_under(cover).map(|(_, first)| next_at(day, first))
+    }
+
+    /// The median last frost of the spring that follows a day.
+    pub(super) fn last_frost_after(&self, day: CommonDay, cover: Cover) -> Option<CommonDay> {
+        self.frosts_under(cover).map(|(last, _)| next_at(day, last))
+    }
+
+    /// The middle of winter, when a year is coldest: 15 January, 15 July in the south.
+    pub(super) fn midwinter_idx(&self) -> i64 {
+        if self.is_southern { 195 } else { 14 }
+    }
+
+    /// The first day after the winter solstice whose length reaches so many hours; the longest day if none does.
+    pub(super) fn long_day_idx(&self, hours: f64) -> i64 {
+        let solstice = if self.is_southern { 171 } else { 354 };
+        let half_year = YEAR_DAYS as i64 / 2;
+        (0..half_year).find(|n| self.hours(CommonDay(solstice + n)) >= hours).map_or(solstice + half_year, |n| solstice + n)
+            % YEAR_DAYS as i64
+    }
+
+    /// Sunrise to sunset.
+    pub(super) fn hours(&self, day: CommonDay) -> f64 {
+        self.open.days().get(day.idx()).map_or(12.0, |day| day.day_length_h)
+    }
+
+    /// The first day from this one on with less than ten hours of light, after days that had them. `None` near the equator.
+    pub(super) fn light_goes(&self, from: CommonDay) -> Option<CommonDay> {
+        let is_short = |n: i64| self.hours(from.plus(n)) < SHORT_DAY_H;
+        let first_long = (0..YEAR_DAYS as i64).find(|n| !is_short(*n))?;
+        (first_long..first_long + YEAR_DAYS as i64).find(|n| is_short(*n)).map(|n| from.plus(n))
+    }
+}
+
+/// The first day on or after `day` with that place in the year.
+pub(super) fn next_at(day: CommonDay, idx: i64) -> CommonDay {
+    day.plus((idx - day.idx() as i64).rem_euclid(YEAR_DAYS as i64))
+}
