@@ -9,7 +9,7 @@ use super::args::CheckArgs;
 use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PlantingId, Severity};
-use crate::rotation::{CropGraph, Rule, StandKey, rotation_years};
+use crate::rotation::{CropGraph, StandKey, rotation_years};
 use crate::season::{Finding, Plan, Says};
 
 #[derive(Serialize)]
@@ -38,30 +38,34 @@ struct Told {
     verdict: Option<&'static str>,
     first_bad_week: Option<String>,
     out_by_week: Option<String>,
-    clean_beds: Vec<String>,
+    /// `null` where other beds were not looked for.
+    clean_beds: Option<Vec<String>>,
     accepted: Option<String>,
 }
+
+/// Findings for which other beds are looked for, gravest first. Looking through a thousand beds takes half a
+/// millisecond, and nobody moves more plantings than this at once.
+const N_WITH_CLEAN_BEDS: usize = 500;
 
 /// Lists the findings; a breach that nobody has accepted sets the exit code.
 pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
     let graph = CropGraph::of_book(plan.book());
     let findings = plan.findings();
-    let worst = findings.iter().filter(|finding| is_open_trouble(finding)).map(|finding| finding.severity).max();
-    let findings: Vec<Told> = findings.into_iter().map(|finding| told(&plan, &graph, finding)).collect();
+    let worst = findings.iter().filter(|finding| is_open(finding)).map(|finding| finding.severity).max();
+    let told = |(idx, finding)| told(&plan, &graph, finding, idx < N_WITH_CLEAN_BEDS);
+    let findings: Vec<Told> = findings.into_iter().enumerate().map(told).collect();
     let checked = Checked { worst: worst.map_or("none", severity_word), findings };
     let answer = Answer::of(desk, &checked, |page| write(page, &plan, &checked, args.why))?;
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
-/// Neither accepted nor praise: an order of crops that goes well is told as a note, but is no trouble.
-fn is_open_trouble(finding: &Finding) -> bool {
-    let is_praise = matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter);
-    finding.accepted.is_none() && !is_praise
+fn is_open(finding: &Finding) -> bool {
+    finding.accepted.is_none()
 }
 
-fn told(plan: &Plan, graph: &CropGraph, finding: &Finding) -> Told {
-    let explanation = plan.explain(finding);
+fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool) -> Told {
+    let explanation = if looks_for_beds { plan.explain(finding) } else { plan.explain_in_place(finding) };
     let bed = plan.garden().beds.get(finding.bed_idx).map_or(String::new(), |bed| bed.id.clone());
     let year = finding.planting.and_then(|id| plan.standing(id)).map(|standing| {
         let (first_year, _) = rotation_years(standing.stages.enters, standing.stages.clear);
@@ -85,7 +89,7 @@ fn told(plan: &Plan, graph: &CropGraph, finding: &Finding) -> Told {
         verdict: None,
         first_bad_week: None,
         out_by_week: None,
-        clean_beds: explanation.clean_beds,
+        clean_beds: looks_for_beds.then_some(explanation.clean_beds),
         accepted: finding.accepted.clone(),
     };
     match &finding.says {
@@ -181,8 +185,8 @@ fn write_finding(page: &mut Page, told: &Told) {
     if !told.sentences.is_empty() {
         page.paragraph(UNDER, UNDER, &told.sentences.join(" "));
     }
-    if !told.clean_beds.is_empty() && told.accepted.is_none() {
-        page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", told.clean_beds.join(", ")));
+    if let Some(beds) = told.clean_beds.as_ref().filter(|beds| !beds.is_empty() && told.accepted.is_none()) {
+        page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", beds.join(", ")));
     }
     if !told.source.is_empty() {
         page.paragraph(UNDER, UNDER, &format!("source: {}", told.source));

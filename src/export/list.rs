@@ -424,7 +424,7 @@ fn open_findings(plan: &Plan, only_bed: Option<&str>, from: NaiveDate, to: Naive
             severity: severity_word(finding.severity),
             bed: bed.id.clone(),
             planting: finding.planting.map(|id| id.to_string()),
-            sentence: plan.explain(finding).headline,
+            sentence: plan.headline(finding),
         });
     }
     (findings, n_notes)

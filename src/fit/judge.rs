@@ -49,6 +49,21 @@ pub fn judge(stands: &Sharer<'_>, joins: &Sharer<'_>) -> FitReport {
 /// The changes are tried in this order: clear the quick crop by the week before the first bad one, if it has been picked by
 /// then; put the joining crop in up to eight weeks earlier or later, the fewest weeks first; widen the host by up to half.
 pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> FitReport {
+    let (mut report, pair) = weigh_weeks(stands, joins);
+    if let Some(mut pair) = pair.filter(|_| report.verdict != Verdict::Fits) {
+        report.nearest_change = nearest_change(&mut pair, stands, joins, &report, ground);
+    }
+    report
+}
+
+/// Judges two plantings as [`judge`] does, without looking for a change that would help: much the cheaper where they do
+/// not fit, for going through a whole garden.
+pub fn judge_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> FitReport {
+    weigh_weeks(stands, joins).0
+}
+
+/// Week by week, with the geometry if the two ever stand together.
+fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pair>) {
     let mut report = FitReport {
         verdict: Verdict::Fits,
         share_lost_max: 0.0,
@@ -59,9 +74,9 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
         out_by_week: None,
         nearest_change: None,
     };
-    let Some(common) = Common::of(&stands.stages, &joins.stages) else { return report };
+    let Some(common) = Common::of(&stands.stages, &joins.stages) else { return (report, None) };
     if stands.stations.is_empty() || joins.stations.is_empty() {
-        return report;
+        return (report, None);
     }
     let mut pair = Pair::new(stands.stations, joins.stations, radii(stands, joins));
     let curves = Curves::new(stands, joins, &stands.stages, &joins.stages);
@@ -103,10 +118,7 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
         Some(bad) => Some(bad.plus(-1)).filter(|week| *week >= Week::of(common.from)),
         None => report.weeks.last().map(|last| last.week),
     };
-    if report.verdict != Verdict::Fits {
-        report.nearest_change = nearest_change(&mut pair, stands, joins, &report, ground);
-    }
-    report
+    (report, Some(pair))
 }
 
 /// The days on which both stand.

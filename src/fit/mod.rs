@@ -18,7 +18,7 @@ mod share;
 mod tests;
 
 pub use discs::lens_area;
-pub use judge::{HostGround, judge, judge_on_ground};
+pub use judge::{HostGround, judge, judge_on_ground, judge_weeks};
 pub use share::{estimate_land_equivalent_ratio, land_equivalent_ratio};
 
 use crate::crops::Crop;

@@ -10,6 +10,7 @@
 //! The model knows no soil acidity, no weather and no resistance of varieties. A hazard is seen in a bed as a whole;
 //! history counts only where the ground overlaps. Persistence and break figures lower a risk, they promise nothing.
 
+mod build;
 mod check;
 mod graph;
 mod rules;

@@ -276,7 +276,7 @@ fn hazards_named(book: &CropBook, name: &str) -> Result<Vec<usize>, SequenceErro
                 (distance(&wanted, &plain(&hazard.name)).min(distance(&wanted, &plain(&hazard.id))), &*hazard.name)
             })
             .collect();
-        nearest.sort();
+        nearest.sort_unstable();
         let nearest = nearest.into_iter().take(3).map(|(_, name)| name.to_owned()).collect();
         return Err(SequenceError::UnknownHazard { word: shown(name), nearest });
     }
@@ -298,6 +298,25 @@ fn distance(one: &str, other: &str) -> usize {
     row[one.len()]
 }
 
+/// What makes two findings of a repeated sequence the same: each is told once, at its gravest.
+#[derive(PartialEq, Eq, Hash)]
+struct Same {
+    rule: Rule,
+    year: i32,
+    crop: String,
+    earlier_crop: Option<String>,
+    earlier_year: Option<i32>,
+    hazard_idx: Option<usize>,
+    follow_idx: Option<usize>,
+}
+
+/// What was seen before year 1 may be the very crop that stands in year 1, and nobody says how long ago it was: a host
+/// there is a caution. From year 2 on the sighting counts as of the year before year 1.
+fn severity_of(finding: &RotationFinding, year: i32) -> Severity {
+    let rests_on_sighting = finding.rule == Rule::HazardHost && finding.earlier.is_none();
+    if rests_on_sighting && year <= 1 { finding.severity.min(Severity::Caution) } else { finding.severity }
+}
+
 fn report(
     book: &CropBook,
     graph: &CropGraph,
@@ -317,47 +336,43 @@ fn report(
         _ => String::new(),
     };
     let mut told: Vec<SequenceFinding> = Vec::new();
-    let mut places: HashMap<(Rule, i32, String, Option<String>, Option<i32>, Option<usize>, Option<usize>), usize> =
-        HashMap::new();
+    let mut places: HashMap<Same, usize> = HashMap::new();
     for finding in findings {
-        let (year, earlier_year) = (wrapped(finding.year), finding.earlier_year.map(wrapped));
-        let (crop, earlier_crop) = (word(finding.about), finding.earlier.map(word));
-        // A repeated sequence says the same each round: each finding once, at its gravest.
-        let key = (
-            finding.rule,
-            year,
-            crop.clone(),
-            earlier_crop.clone(),
-            earlier_year,
-            finding.hazard_idx,
-            finding.follow_idx,
-        );
-        let place = places.get(&key).copied();
-        if place.is_some_and(|place| told[place].severity >= finding.severity) {
+        let same = Same {
+            rule: finding.rule,
+            year: wrapped(finding.year),
+            crop: word(finding.about),
+            earlier_crop: finding.earlier.map(word),
+            earlier_year: finding.earlier_year.map(wrapped),
+            hazard_idx: finding.hazard_idx,
+            follow_idx: finding.follow_idx,
+        };
+        let severity = severity_of(finding, same.year);
+        let place = places.get(&same).copied();
+        if place.is_some_and(|place| told[place].severity >= severity) {
             continue;
         }
         let telling = Telling {
-            about: crop.clone(),
-            earlier: earlier_crop.clone().unwrap_or_default(),
+            about: same.crop.clone(),
+            earlier: same.earlier_crop.clone().unwrap_or_default(),
             when: finding.earlier_year.map_or_else(String::new, year_words),
-            since: format!("since year {year}"),
+            since: format!("since year {}", same.year),
         };
         let entry = SequenceFinding {
-            severity: finding.severity,
+            severity,
             rule: finding.rule.id(),
-            year,
-            crop,
-            earlier_crop,
-            earlier_year,
+            year: same.year,
+            crop: same.crop.clone(),
+            earlier_crop: same.earlier_crop.clone(),
+            earlier_year: same.earlier_year,
             why: graph.why(book, finding, &telling),
             source: graph.source(book, finding),
         };
-        match place {
-            Some(place) => told[place] = entry,
-            None => {
-                places.insert(key, told.len());
-                told.push(entry);
-            }
+        if let Some(place) = place {
+            told[place] = entry;
+        } else {
+            places.insert(same, told.len());
+            told.push(entry);
         }
     }
     told.sort_by_key(|finding| (finding.year, std::cmp::Reverse(finding.severity)));

@@ -1,5 +1,7 @@
 //! What the names in hazards and follow rules mean: plants, a family, a group.
 
+use std::collections::HashMap;
+
 use crate::crops::{CropBook, FollowRule, PlantRef, RuleSide, SAME_FAMILY};
 
 /// What a name means.
@@ -19,6 +21,9 @@ pub(super) enum Meaning<'a> {
 /// edge it would put a word against nearly every order of crops, so it gives none.
 const MOST_CROPS: &str = "most crops";
 
+/// The group that means whatever comes next.
+const ANY_CROP: &str = "next crop";
+
 /// The first word of a text: `Boraginaceae` of `Boraginaceae (APG IV includes …)`.
 pub(super) fn first_word(text: &str) -> &str {
     text.split([' ', '(', ';', ',']).find(|word| !word.is_empty()).unwrap_or("")
@@ -31,34 +36,67 @@ pub(super) fn plain(text: &str) -> String {
     words.join(" ").to_lowercase()
 }
 
-/// Place of a plant in the list of kin: crops, then known plants.
-pub(super) fn place(book: &CropBook, plant: PlantRef) -> usize {
-    match plant {
-        PlantRef::Crop(idx) => idx,
-        PlantRef::Known(idx) => book.crops().len() + idx,
-    }
-}
-
 /// All plants of the book, in order of kin.
 pub(super) fn plants(book: &CropBook) -> impl Iterator<Item = PlantRef> + use<> {
     let (n_crops, n_known) = (book.crops().len(), book.plants().len());
     (0..n_crops).map(PlantRef::Crop).chain((0..n_known).map(PlantRef::Known))
 }
 
-fn places(book: &CropBook, is_meant: impl Fn(PlantRef) -> bool) -> Vec<usize> {
-    plants(book).filter(|&plant| is_meant(plant)).map(|plant| place(book, plant)).collect()
+/// Plants by the names that rules and hazards know them by, made once for a book.
+#[derive(Debug)]
+pub(super) struct Names<'a> {
+    book: &'a CropBook,
+    by_id: HashMap<&'a str, Vec<usize>>,
+    by_group: HashMap<&'a str, Vec<usize>>,
 }
 
-/// Plants of that id, or that rules know by it; else the one that any of its names fits.
-pub(super) fn plants_named(book: &CropBook, name: &str) -> Vec<usize> {
-    let found = places(book, |plant| {
-        let id = match plant {
-            PlantRef::Crop(idx) => book.crops().get(idx).map(|crop| crop.id.as_str()),
-            PlantRef::Known(idx) => book.plants().get(idx).map(|plant| plant.id.as_str()),
+impl<'a> Names<'a> {
+    pub(super) fn of_book(book: &'a CropBook) -> Self {
+        let mut by_id: HashMap<&str, Vec<usize>> = HashMap::new();
+        let mut by_group: HashMap<&str, Vec<usize>> = HashMap::new();
+        for (place, plant) in plants(book).enumerate() {
+            let id = match plant {
+                PlantRef::Crop(idx) => book.crops().get(idx).map_or("", |crop| &crop.id),
+                PlantRef::Known(idx) => book.plants().get(idx).map_or("", |plant| &plant.id),
+            };
+            by_id.entry(id).or_default().push(place);
+            let known_as = book.rotation_id(plant);
+            if known_as != id {
+                by_id.entry(known_as).or_default().push(place);
+            }
+            for group in book.groups_of(plant) {
+                by_group.entry(group).or_default().push(place);
+            }
+        }
+        Self { book, by_id, by_group }
+    }
+
+    /// Plants of that id, or that rules know by it.
+    pub(super) fn plants(&self, name: &str) -> Vec<usize> {
+        self.by_id.get(name).cloned().unwrap_or_default()
+    }
+
+    fn group(&self, name: &str) -> Vec<usize> {
+        if name == ANY_CROP {
+            return (0..plants(self.book).count()).collect();
+        }
+        self.by_group.get(name).cloned().unwrap_or_default()
+    }
+
+    /// What one side of a follow rule means; `None` where it speaks of no crop in particular or of something done to
+    /// the ground.
+    pub(super) fn side(&self, kind: RuleSide, name: &str) -> Option<Meaning<'a>> {
+        let meaning = match kind {
+            RuleSide::Crop => Meaning::Plants(self.plants(name)),
+            RuleSide::Family if name == SAME_FAMILY => return None,
+            RuleSide::Family => family_named(self.book, name)?,
+            RuleSide::Group if name == MOST_CROPS => return None,
+            RuleSide::Group => Meaning::Group(self.group(name)),
+            RuleSide::Practice => return None,
         };
-        id == Some(name) || book.rotation_id(plant) == name
-    });
-    if found.is_empty() { book.find(name).map(|plant| place(book, plant)).into_iter().collect() } else { found }
+        let is_nobody = matches!(&meaning, Meaning::Plants(plants) | Meaning::Group(plants) if plants.is_empty());
+        (!is_nobody).then_some(meaning)
+    }
 }
 
 /// A botanical family, or a family of the book by its id.
@@ -71,28 +109,17 @@ pub(super) fn family_named<'a>(book: &'a CropBook, name: &str) -> Option<Meaning
     }
 }
 
-/// What one side of a follow rule means; `None` where it speaks of no crop in particular or of something done to the
-/// ground.
-pub(super) fn side<'a>(book: &'a CropBook, kind: RuleSide, name: &str) -> Option<Meaning<'a>> {
-    let meaning = match kind {
-        RuleSide::Crop => Meaning::Plants(plants_named(book, name)),
-        RuleSide::Family if name == SAME_FAMILY => return None,
-        RuleSide::Family => family_named(book, name)?,
-        RuleSide::Group if name == MOST_CROPS => return None,
-        RuleSide::Group => Meaning::Group(places(book, |plant| book.is_in_group(plant, name))),
-        RuleSide::Practice => return None,
-    };
-    let is_nobody = matches!(&meaning, Meaning::Plants(plants) | Meaning::Group(plants) if plants.is_empty());
-    (!is_nobody).then_some(meaning)
-}
-
 /// Whether advice that names the same crops on both sides means each after itself: `raspberry; currants` not replanted
 /// with `raspberry; currants`. Such advice comes as pairs that share an id.
-pub(super) fn is_each_after_itself(rules: &[FollowRule], id: &str) -> bool {
-    let own = || rules.iter().filter(|rule| rule.id == id && rule.before_kind == RuleSide::Crop);
-    own().count() > 1
-        && own()
-            .all(|rule| own().any(|other| other.after == rule.before) && own().any(|other| other.before == rule.after))
+/// Takes the pairs of one id.
+pub(super) fn is_each_after_itself(pairs: &[FollowRule]) -> bool {
+    let is_of_crops = |rule: &FollowRule| rule.before_kind == RuleSide::Crop && rule.after_kind == RuleSide::Crop;
+    pairs.len() > 1
+        && pairs.iter().all(|rule| {
+            is_of_crops(rule)
+                && pairs.iter().any(|other| other.after == rule.before)
+                && pairs.iter().any(|other| other.before == rule.after)
+        })
 }
 
 #[cfg(test)]

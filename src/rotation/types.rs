@@ -129,6 +129,11 @@ pub enum Rule {
 }
 
 impl Rule {
+    /// Whether it speaks for an order of crops, or only says that a family is left out.
+    pub fn is_praise(self) -> bool {
+        matches!(self, Self::GoodAfter | Self::Exempt)
+    }
+
     /// The rule's name for files and scripts: `family-return`.
     pub fn id(self) -> &'static str {
         match self {

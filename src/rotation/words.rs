@@ -256,8 +256,7 @@ fn node_words(book: &CropBook, node: &Node) -> String {
         Node::Crop(idx) => kin_name(book, Kin::Plant(PlantRef::Crop(*idx))),
         Node::Known(idx) => kin_name(book, Kin::Plant(PlantRef::Known(*idx))),
         Node::Family(idx) => kin_name(book, Kin::Family(*idx)),
-        Node::Botanical(name) => name.clone(),
-        Node::Group(name) => name.clone(),
+        Node::Botanical(name) | Node::Group(name) => name.clone(),
         Node::Hazard(idx) => book.hazards().get(*idx).map_or_else(String::new, |hazard| hazard.name.clone()),
     }
 }

@@ -296,13 +296,14 @@ impl Plan {
         set_out_in(bed, planting, &self.inputs().plantings(bed_idx)).map_or_else(|_| Vec::new(), |set| set.stations)
     }
 
-    /// Every finding, gravest first, then by bed.
+    /// Every finding that asks something of the grower, gravest first, then by bed. What goes well after what is
+    /// left out: it stands with its bed, and in previews.
     pub fn findings(&self) -> Vec<&Finding> {
         let n_findings = self.beds.iter().map(|bed| bed.findings.len()).sum();
         let mut findings = Vec::with_capacity(n_findings);
         for severity in [Severity::Breach, Severity::Caution, Severity::Note] {
             let all = self.beds.iter().flat_map(|bed| &bed.findings);
-            findings.extend(all.filter(|finding| finding.severity == severity));
+            findings.extend(all.filter(|finding| finding.severity == severity && !finding.is_good_order()));
         }
         findings
     }
@@ -310,6 +311,11 @@ impl Plan {
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
         words::explain(self, finding, None)
+    }
+
+    /// A finding in words, without looking for other beds: for telling many findings at once.
+    pub fn explain_in_place(&self, finding: &Finding) -> Explanation {
+        words::explain_in_place(self, finding, None)
     }
 
     /// A finding of a preview in words: `planting` is the one that was previewed.

@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use super::accept::mark_accepted;
 use super::plan::Plan;
 use super::rotate::{History, as_findings, stand_of};
-use super::sharing::{Pair, StationCache, check_pair, shared_ground};
+use super::sharing::{Changes, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
 use super::{Finding, Preview, Says};
 use crate::garden::{Planting, PlantingId};
@@ -42,7 +42,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
         } else {
             (Pair { stands: other, joins: &new, shared }, (place, n_others))
         };
-        if let Some((finding, report)) = check_pair(inputs, bed_idx, &stations, places, pair) {
+        if let Some((finding, report)) = check_pair(inputs, bed_idx, &stations, places, pair, Changes::Sought) {
             preview.findings.extend(finding);
             preview.fits.extend(report.map(|report| (other.id, report)));
         }

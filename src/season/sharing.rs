@@ -8,7 +8,7 @@ use std::cell::OnceCell;
 use super::inputs::Inputs;
 use super::work_out::set_out_in;
 use super::{Finding, Says, Standing};
-use crate::fit::{FitReport, Sharer, Verdict, judge};
+use crate::fit::{FitReport, HostGround, Sharer, Verdict, judge_on_ground, judge_weeks};
 use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
 use crate::growth::mature_radius_mm;
 use crate::units::{Point, Rect};
@@ -21,6 +21,15 @@ pub(super) struct Pair<'a> {
     pub joins: &'a Standing,
     /// The ground both claim.
     pub shared: Vec<Rect>,
+}
+
+/// Whether a change that would help is sought where two plantings do not fit.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Changes {
+    /// No: for going through a whole garden.
+    Left,
+    /// Yes: for the one planting that is looked at.
+    Sought,
 }
 
 /// The ground both claim while both stand; `None` if they never meet.
@@ -52,7 +61,7 @@ pub(super) fn check_pairs(
             }
             let Some(shared) = shared_ground(earlier, later) else { continue };
             let pair = Pair { stands: earlier, joins: later, shared };
-            if let Some((finding, _)) = check_pair(inputs, bed_idx, &stations, (idx, offset), pair) {
+            if let Some((finding, _)) = check_pair(inputs, bed_idx, &stations, (idx, offset), pair, Changes::Left) {
                 findings.extend(finding);
             }
         }
@@ -67,6 +76,7 @@ pub(super) fn check_pair(
     stations: &StationCache<'_>,
     places: (usize, usize),
     pair: Pair<'_>,
+    changes: Changes,
 ) -> Option<(Option<Finding>, Option<FitReport>)> {
     let Pair { mut stands, mut joins, shared } = pair;
     let (mut stands_idx, mut joins_idx) = places;
@@ -86,7 +96,7 @@ pub(super) fn check_pair(
         std::mem::swap(&mut stands, &mut joins);
         std::mem::swap(&mut stands_idx, &mut joins_idx);
     }
-    let report = judge_near(inputs, stations, (stands, stands_idx), (joins, joins_idx), &shared)?;
+    let report = judge_near(inputs, stations, (stands, stands_idx), (joins, joins_idx), &shared, changes)?;
     let severity = match report.verdict {
         Verdict::Fits => return Some((None, Some(report))),
         Verdict::Tight => Severity::Caution,
@@ -99,7 +109,6 @@ pub(super) fn check_pair(
         first_bad_week: report.first_bad_week,
         out_by_week: report.out_by_week,
         n_affected: report.n_affected,
-        nearest_change: report.nearest_change.clone(),
     };
     Some((tell(severity, joins.id, says), Some(report)))
 }
@@ -114,6 +123,7 @@ fn judge_near(
     (stands, stands_idx): (&Standing, usize),
     (joins, joins_idx): (&Standing, usize),
     shared: &[Rect],
+    changes: Changes,
 ) -> Option<FitReport> {
     let crops = inputs.book.crops();
     let (stands_crop, joins_crop) = (crops.get(stands.crop_idx)?, crops.get(joins.crop_idx)?);
@@ -122,7 +132,10 @@ fn judge_near(
     let near_joins = near(stations.of(joins_idx), shared, reach_mm);
     let stands = Sharer { crop: stands_crop, stations: &near_stands, stages: stands.stages };
     let joins = Sharer { crop: joins_crop, stations: &near_joins, stages: joins.stages };
-    Some(judge(&stands, &joins))
+    Some(match changes {
+        Changes::Left => judge_weeks(&stands, &joins),
+        Changes::Sought => judge_on_ground(&stands, &joins, stations.host_ground(stands_idx, joins_idx).as_ref()),
+    })
 }
 
 fn near(stations: &[Point], shared: &[Rect], reach_mm: f64) -> Vec<Point> {
@@ -153,6 +166,19 @@ impl<'a> StationCache<'a> {
 
     fn layout(&self, place: usize) -> Option<&'a Layout> {
         self.plantings.get(place).copied().flatten().map(|planting| &planting.layout)
+    }
+
+    fn host_ground(&self, stands_idx: usize, joins_idx: usize) -> Option<HostGround<'a>> {
+        let planting = |place: usize| self.plantings.get(place).copied().flatten();
+        let (host, joins) = (planting(stands_idx)?, planting(joins_idx)?);
+        Some(HostGround {
+            host_layout: &host.layout,
+            host_strip: host.strip(self.bed.width_mm),
+            host_setback: host.setback_mm,
+            joins_layout: &joins.layout,
+            joins_strip: joins.strip(self.bed.width_mm),
+            joins_setback: joins.setback_mm,
+        })
     }
 
     /// The stations of the planting at that place; none if it cannot be set out.

@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::fit::{Change, FitReport, Verdict};
+use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
 use crate::growth::Stages;
-use crate::rotation::RotationFinding;
+use crate::rotation::{RotationFinding, Rule};
 use crate::units::{Mm, Point, Rect, Week};
 
 /// One planting worked out.
@@ -69,7 +69,7 @@ pub enum Says {
         /// The ground both claim.
         shared: Vec<Rect>,
     },
-    /// An interplanting is tight or crowds.
+    /// An interplanting is tight or crowds. The nearest change that fits is in [`Preview::fits`] of the planting.
     Crowding {
         /// The other planting.
         other: PlantingId,
@@ -83,8 +83,6 @@ pub enum Says {
         out_by_week: Option<Week>,
         /// Stations affected.
         n_affected: usize,
-        /// The nearest change that fits.
-        nearest_change: Option<Change>,
     },
     /// Not set out: the layout gives no stations, or its host is gone.
     NoStations {
@@ -135,6 +133,18 @@ pub struct Finding {
     pub says: Says,
     /// Why the grower accepted it, if so.
     pub accepted: Option<String>,
+}
+
+impl Finding {
+    /// Whether it only says that an order of crops goes well.
+    pub fn is_good_order(&self) -> bool {
+        matches!(&self.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter)
+    }
+
+    /// Whether it speaks for the plan rather than against it.
+    pub fn is_praise(&self) -> bool {
+        matches!(&self.says, Says::Rotation(rotation) if rotation.rule.is_praise())
+    }
 }
 
 /// A finding in words.

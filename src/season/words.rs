@@ -129,6 +129,14 @@ impl<'a> Speaker<'a> {
         }
     }
 
+    /// The change by which a crowded planting would fit with another, sought only now.
+    fn nearest_change(self, finding: &Finding, other: PlantingId) -> Option<(Change, PlantingId)> {
+        let id = finding.planting?;
+        let fits = self.plan.preview(self.planting(id)?).fits;
+        let (_, report) = fits.into_iter().find(|(with, _)| *with == other)?;
+        report.nearest_change.map(|change| (change, id))
+    }
+
     /// Days of a planting: as worked out in the plan, or for a preview anew.
     fn standing(self, id: PlantingId) -> Option<Cow<'a, Standing>> {
         match self.previewed.filter(|planting| planting.id == id) {
@@ -213,6 +221,17 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
 
 /// See [`Plan::explain`].
 pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
+    let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
+    let standing = finding
+        .planting
+        .filter(|_| asks_for_bed && !finding.is_praise())
+        .and_then(|id| Speaker { plan, previewed }.standing(id));
+    let clean_beds = standing.map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing));
+    Explanation { clean_beds, ..explain_in_place(plan, finding, previewed) }
+}
+
+/// See [`Plan::explain_in_place`].
+pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
     let speaker = Speaker { plan, previewed };
     let mut sentences = Vec::new();
     if let Some(stay) = finding.planting.and_then(|id| stay(speaker, id)) {
@@ -240,7 +259,7 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             )));
             source = "two crops set out on their own cannot share ground".to_owned();
         }
-        Says::Crowding { other, share_lost_max, first_bad_week, out_by_week, n_affected, nearest_change, .. } => {
+        Says::Crowding { other, share_lost_max, first_bad_week, out_by_week, n_affected, .. } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
             let from = first_bad_week.map_or_else(String::new, |week| format!(" from {}", week_words(week)));
             let stations = plural(*n_affected as i64, "station");
@@ -252,8 +271,8 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             if let Some(week) = out_by_week {
                 sentences.push(sentence(&format!("the quick crop must be out by {}", week_words(*week))));
             }
-            if let Some((change, id)) = nearest_change.as_ref().zip(finding.planting) {
-                sentences.push(sentence(&change_words(speaker, change, *other, id)));
+            if let Some((change, id)) = speaker.nearest_change(finding, *other) {
+                sentences.push(sentence(&change_words(speaker, &change, *other, id)));
             }
             source = "spacing of each crop alone and ground cover by stage; see the crop book".to_owned();
         }
@@ -285,16 +304,12 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             sentences.push("A quick crop, a green manure or compost would use or keep the ground.".to_owned());
         }
     }
-    let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
-    let clean_beds = finding.planting.filter(|_| asks_for_bed && !is_praise(finding));
     Explanation {
         headline: headline(plan, finding, previewed),
         rule: rule_name(&finding.says).to_owned(),
         sentences,
         source,
-        clean_beds: clean_beds
-            .and_then(|id| speaker.standing(id))
-            .map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing)),
+        clean_beds: Vec::new(),
     }
 }
 
@@ -310,11 +325,6 @@ fn path_words(path: &[String]) -> String {
         words.push_str(&in_text(word));
     }
     words
-}
-
-/// Whether a finding speaks for the plan rather than against it.
-fn is_praise(finding: &Finding) -> bool {
-    matches!(&finding.says, Says::Rotation(rotation) if matches!(rotation.rule, Rule::GoodAfter | Rule::Exempt))
 }
 
 /// Where and when a planting stands: `leek (p7) stands in A1 from 3 May to 30 Nov 2027`.
@@ -367,7 +377,7 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
 
 /// When the rule would be content, and what would help.
 fn rotation_help(speaker: Speaker<'_>, finding: &Finding, rotation: &RotationFinding, sentences: &mut Vec<String>) {
-    if is_praise(finding) {
+    if finding.is_praise() {
         return;
     }
     if let Some(year) = rotation.clear_year {
@@ -460,7 +470,7 @@ fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<Strin
         let mut stand = stand_of(standing, StandKey::Proposed);
         stand.ground = vec![ground];
         let said = History::of_bed(inputs, bed_idx, there, None).check_one(inputs, &stand);
-        if said.iter().all(|finding| matches!(finding.rule, Rule::GoodAfter | Rule::Exempt)) {
+        if said.iter().all(|finding| finding.rule.is_praise()) {
             clean.push(bed.id.clone());
             if clean.len() == CLEAN_BEDS_MAX {
                 break;

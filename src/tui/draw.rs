@@ -50,4 +50,7 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
     for layer in &view.layers {
         layer.draw(frame, body, session, view);
     }
+    if view.options.is_ascii {
+        paint::to_ascii(frame.buffer_mut());
+    }
 }

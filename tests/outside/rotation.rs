@@ -89,9 +89,8 @@ fn is_in_scope(book: &CropBook, scope: &str, crop: &str) -> bool {
 
 fn speaks_to(check: &Check, finding: &SequenceFinding, is_hazard_known: bool) -> bool {
     match check.rule_type.as_str() {
-        "family_return" | "crop_return" | "composition" => finding.rule == "family-return",
         "hazard_break" if is_hazard_known => finding.rule == "hazard-host" && finding.earlier_year != Some(0),
-        "hazard_break" => finding.rule == "family-return",
+        "family_return" | "crop_return" | "composition" | "hazard_break" => finding.rule == "family-return",
         "follow" => finding.rule == "avoid-after",
         "principle" => true,
         other => panic!("{}: no such kind of rule: {other}", check.id),

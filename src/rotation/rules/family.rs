@@ -36,8 +36,10 @@ fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option
         named(&own.id).or(botanical).or(policy.for_all)
     } else {
         match (named(&own.id), named(&other.id)) {
-            (Some(years), Some(_)) => Some(years),
-            (Some(years), None) | (None, Some(years)) if policy.for_all.is_some() || years == 0 => Some(years),
+            (Some(0), _) | (_, Some(0)) => Some(0),
+            // Both asked for alike: the botanical family is meant, family by family.
+            (Some(years), Some(other)) if years == other => Some(years),
+            (Some(years), None) | (None, Some(years)) if policy.for_all.is_some() => Some(years),
             _ => botanical.or(policy.for_all),
         }
     };

@@ -267,3 +267,20 @@ fn beds_in_the_south_are_empty_in_their_own_season() {
     // 20 November to 1 January are 42 days.
     assert_eq!(gaps, ["A1: empty for 6 weeks from 20 Nov 2027"]);
 }
+
+#[test]
+fn a_crowded_interplanting_is_told_what_would_help() {
+    // Kale between leeks from the same day until they are picked in winter: far too close.
+    let mut garden = leeks_and_salad_onions(day(2027, 8, 9));
+    garden.plantings[1] =
+        planting(2, "A1", "kale", Layout::Between { host: PlantingId(1) }, day(2027, 6, 7), day(2027, 12, 1));
+    let plan = plan(garden);
+    let finding = says(&plan, "crowding")[0];
+    assert_eq!((finding.severity, finding.planting), (Severity::Breach, Some(PlantingId(2))));
+    let Says::Crowding { other, first_bad_week: Some(bad), share_lost_max, .. } = finding.says else { panic!() };
+    assert_eq!(other, PlantingId(1));
+    assert!(bad > crate::units::Week::of(day(2027, 6, 7)) && share_lost_max > 0.25);
+    let text = plan.explain(finding).sentences.join("\n");
+    assert!(text.contains(&format!("from {bad}")), "{text}");
+    assert_eq!(plan.headline(finding), format!("kale: too close to leek from {bad}"));
+}

@@ -16,6 +16,9 @@ use crate::tui::update::picked;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 
+/// Lines below the list of what could follow: a rule, and the reasons of the selected crop.
+const REASON_LINES: u16 = 5;
+
 /// What the choice is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Purpose {
@@ -81,6 +84,14 @@ impl Picker {
                 label.max(also).map(|score| (score + start, n, item))
             })
             .collect();
+        // Scattered letters count only while nothing holds them in one piece.
+        let holds = |item: &Item| {
+            let names = format!("{} {}", item.label, item.also).to_lowercase();
+            plain.split_whitespace().all(|word| names.contains(word))
+        };
+        if scored.iter().any(|(_, _, item)| holds(item)) {
+            scored.retain(|(_, _, item)| holds(item));
+        }
         scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
         scored.into_iter().map(|(_, _, item)| item).collect()
     }
@@ -138,7 +149,9 @@ impl Picker {
         }
         let matches = self.matches();
         let label_cells = self.items.iter().map(|item| text::width(&item.label)).max().unwrap_or(10).min(34);
-        let list = Rect { y: inside.y + 1, height: inside.height - 1, ..inside };
+        // What could follow has its reasons in full below the list.
+        let n_below = if self.purpose == Purpose::Follow && inside.height >= 12 { REASON_LINES } else { 0 };
+        let list = Rect { y: inside.y + 1, height: inside.height - 1 - n_below, ..inside };
         let top = paint::scroll_top(self.row, matches.len(), usize::from(list.height));
         let buf = frame.buffer_mut();
         paint::put(buf, inside, inside.x + 1, inside.y, signs.pointer, theme.key());
@@ -147,6 +160,16 @@ impl Picker {
             let words = format!(" {}  {}", text::fill(&item.label, label_cells, signs.ellipsis), item.detail);
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
             paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+        }
+        if let Some(item) = matches.get(self.row).filter(|_| n_below > 0) {
+            let below = Rect { y: list.bottom(), height: n_below, ..inside };
+            let rule = signs.rule.repeat(usize::from(below.width));
+            paint::put(buf, below, below.x, below.y, &rule, theme.faint());
+            let words = format!("{} {}", item.label, item.detail);
+            let lines = text::wrap(&words, usize::from(below.width.saturating_sub(2)).max(1));
+            for (line, y) in lines.iter().zip(below.y + 1..below.bottom()) {
+                paint::put(buf, below, below.x + 1, y, line, theme.plain());
+            }
         }
         if matches.is_empty() {
             paint::put(buf, list, list.x + 1, list.y, "nothing matches these letters", theme.faint());

@@ -48,7 +48,8 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let head = if view.book_letters.is_empty() {
         format!("{}, / searches", text::count(crops.len() as u64, "crop", "crops"))
     } else {
-        format!("`{}`: {}", shown(&view.book_letters), crops.len())
+        let verb = if crops.len() == 1 { "matches" } else { "match" };
+        format!("{} {verb} `{}`", text::count(crops.len() as u64, "crop", "crops"), shown(&view.book_letters))
     };
     paint::put_filled(buf, list, list.x, list.y, &format!(" {head}"), list.width, theme.faint(), signs);
     let lines = Rect { y: list.y + 1, height: list.height.saturating_sub(1), ..list };

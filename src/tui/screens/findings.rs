@@ -12,7 +12,7 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use crate::garden::Edit;
+use crate::garden::{Edit, Severity};
 use crate::season::Finding;
 use crate::tui::keys::Command;
 use crate::tui::layers::prompt::{Prompt, Question};
@@ -104,7 +104,8 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
     let rule = signs.rule.repeat(usize::from(detail.width));
     paint::put(buf, detail, detail.x, detail.y, &rule, theme.faint());
-    let counted = format!(" {} of {} ", selected + 1, findings.len());
+    let counted = format!(" {} of {}: {} ", selected + 1, findings.len(), tally(&findings));
+    let counted = text::cut(&counted, usize::from(detail.width.saturating_sub(4)), signs.ellipsis);
     paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
     let Some((_, finding)) = findings.get(selected) else { return };
     let mut words = session.plan.headline(finding);
@@ -115,6 +116,27 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     for (line, y) in lines.iter().zip(detail.y + 1..detail.bottom()) {
         paint::put(buf, detail, detail.x + 2, y, line, theme.plain());
     }
+}
+
+/// How many of each kind are listed, in one walk: a large garden has many.
+fn tally(findings: &[(usize, &Finding)]) -> String {
+    let (mut n_breaches, mut n_cautions, mut n_notes, mut n_accepted) = (0, 0, 0, 0);
+    for (_, finding) in findings {
+        match finding.severity {
+            _ if finding.accepted.is_some() => n_accepted += 1,
+            Severity::Breach => n_breaches += 1,
+            Severity::Caution => n_cautions += 1,
+            Severity::Note => n_notes += 1,
+        }
+    }
+    let kinds = [
+        (n_breaches, "breach", "breaches"),
+        (n_cautions, "caution", "cautions"),
+        (n_notes, "note", "notes"),
+        (n_accepted, "accepted", "accepted"),
+    ];
+    let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| text::count(*n, one, many));
+    counts.collect::<Vec<_>>().join(", ")
 }
 
 /// Runs a command that means something of its own here; whether it did.

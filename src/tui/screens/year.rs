@@ -152,10 +152,13 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     // The week looked at runs down the picture.
     let x = area.x + LABEL_CELLS + cell(span.cell_of(view.week.monday()), span);
     for y in body.top()..body.bottom() {
+        let is_bare = |x: u16| buf.cell((x, y)).is_none_or(|cell| cell.symbol() == " ");
+        // A space inside a name is no bare ground.
+        let is_between_words = !is_bare(x.saturating_sub(1)) && !is_bare(x + 1);
         if x < body.right()
             && let Some(cell) = buf.cell_mut((x, y))
         {
-            if cell.symbol() == " " {
+            if cell.symbol() == " " && !is_between_words {
                 cell.set_symbol(signs.upright).set_style(theme.faint());
             } else {
                 cell.set_style(theme.this_week());
@@ -175,7 +178,7 @@ fn draw_head(buf: &mut Buffer, area: Rect, view: &View, span: Span, theme: Theme
         let (a, b) = (span.first.monday().year(), last.monday().year());
         if a == b { a.to_string() } else { format!("{a}{}{:02}", signs.to, b.rem_euclid(100)) }
     };
-    paint::put(buf, area, area.x + 1, area.y, &years, theme.heading());
+    paint::put(buf, area, area.x, area.y, &years, theme.heading());
     let mut end_of_last = 0;
     for n in 0..span.n_weeks {
         let week = span.first.plus(i64::try_from(n).unwrap_or(0));
@@ -273,7 +276,9 @@ fn draw_bar(
     for at in start..end {
         let is_picking = (pick_start..=pick_end).contains(&at);
         let sign = if is_picking { signs.bar_pick } else { signs.bar };
-        paint::put(buf, area, x_of(at), y, sign, style);
+        // A full block reversed is bare ground.
+        let is_solid = is_chosen && is_picking && !signs.is_ascii;
+        paint::put(buf, area, x_of(at), y, sign, if is_solid { theme.heading() } else { style });
     }
     let severity = finding_of(season, standing.id);
     let (head, head_style) = match severity {

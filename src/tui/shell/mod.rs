@@ -14,6 +14,7 @@ use anyhow::{Context, bail};
 use chrono::NaiveDate;
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
+use ratatui::layout::Rect;
 
 use super::layers::Layer;
 use super::layers::confirm::{Confirm, Yes};
@@ -280,6 +281,10 @@ impl Shell {
         guard::leave();
         guard::stop_process();
         guard::enter_again(self.view.options.has_mouse).context("cannot set up the terminal again")?;
-        self.terminal.clear().context("cannot draw on the terminal")
+        let size = self.terminal.size().context("cannot ask the terminal its size")?;
+        self.view.size = (size.width, size.height);
+        // Not Terminal::clear: that asks where the cursor is, and the answer would go to the thread that reads keys.
+        let whole = Rect { x: 0, y: 0, width: size.width, height: size.height };
+        self.terminal.resize(whole).context("cannot draw on the terminal")
     }
 }

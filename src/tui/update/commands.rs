@@ -363,7 +363,7 @@ fn open_what_could_follow(desk: &mut Desk<'_>) {
     let book = session.plan.book();
     let items: Vec<Item> = session
         .plan
-        .candidates(view.bed_idx, free.free_from)
+        .candidates_seen_from(view.bed_idx, free.free_from, session.today)
         .into_iter()
         .filter_map(|candidate| {
             let crop = book.crops().get(candidate.crop_idx)?;

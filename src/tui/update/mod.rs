@@ -10,7 +10,7 @@ pub use commands::run;
 pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
 
 use super::keys::{Key, command_for, hindrance, row_of};
-use super::layers::{After, Desk};
+use super::layers::{After, Desk, Layer};
 use super::session::Session;
 use super::view::View;
 
@@ -92,23 +92,22 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
 }
 
 fn on_key(key: Key, desk: &mut Desk<'_>) {
+    // Ctrl-C leaves from any layer but a question about what would be lost, which it answers with no.
+    if key == Key::Ctrl('c') && !matches!(desk.view.layers.last(), Some(Layer::Confirm(_))) {
+        desk.effects.push(Effect::Quit);
+        return;
+    }
     if let Some(mut layer) = desk.view.layers.pop() {
         // The layer is put back at its own depth, whatever it opened meanwhile.
         let depth = desk.view.layers.len();
         match layer.key(key, desk) {
-            After::Stay => desk.view.layers.insert(depth, layer),
             After::Close => {}
             After::Open(front) => {
                 desk.view.layers.insert(depth, layer);
                 desk.view.layers.push(*front);
             }
             After::Swap(other) => desk.view.layers.insert(depth, *other),
-            After::Pass => {
-                desk.view.layers.insert(depth, layer);
-                if key == Key::Ctrl('c') {
-                    desk.effects.push(Effect::Quit);
-                }
-            }
+            After::Stay | After::Pass => desk.view.layers.insert(depth, layer),
         }
         return;
     }

@@ -82,3 +82,13 @@ pub fn scroll_top(selected: usize, n_lines: usize, height: usize) -> usize {
     }
     selected.saturating_sub(height / 2).min(n_lines - height)
 }
+
+/// Replaces what is left of signs beyond ASCII, in names of the garden and notes of the book, cell by cell.
+pub fn to_ascii(buf: &mut Buffer) {
+    for cell in &mut buf.content {
+        if !cell.symbol().is_ascii() {
+            let sign = crate::export::to_ascii(cell.symbol()).chars().next().unwrap_or('?');
+            cell.set_char(sign);
+        }
+    }
+}

@@ -11,6 +11,8 @@
 //! ```
 
 pub(in crate::tui) mod outlook;
+#[cfg(test)]
+mod tests;
 mod values;
 
 use ratatui::Frame;
@@ -267,7 +269,14 @@ impl PlantingForm {
         let is_beside = area.width.min(120) >= BESIDE + 2;
         let height = if is_beside { n_shown.saturating_add(2).max(22) } else { area.height };
         let title = self.title(session);
-        let inside = paint::layer_box(frame.buffer_mut(), area, (120, height.min(area.height)), &title, theme, signs);
+        // On a tall screen the form leaves the picture of the bed in sight.
+        let height = height.min(area.height);
+        let place = if area.height >= height.saturating_add(PICTURE_LINES) {
+            Rect { y: area.bottom() - height, height, ..area }
+        } else {
+            area
+        };
+        let inside = paint::layer_box(frame.buffer_mut(), place, (120, height), &title, theme, signs);
         if inside.is_empty() {
             return;
         }
@@ -306,7 +315,7 @@ impl PlantingForm {
         let n_left = lines.len().saturating_sub(usize::from(outlook.height));
         if n_left > 0 && outlook.height > 0 {
             let words = format!(" {} more ", text::count(n_left as u64, "line", "lines"));
-            paint::put(buf, area, outlook.x + 1, inside.bottom(), &words, theme.faint());
+            paint::put(buf, place, outlook.x + 1, inside.bottom(), &words, theme.faint());
         }
     }
 

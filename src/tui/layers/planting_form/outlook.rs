@@ -40,6 +40,8 @@ pub struct Outlook {
     need: Option<(SowingNeed, Raised)>,
     fits: Vec<Sharing>,
     said: Vec<Said>,
+    /// It would have to be sown before today and goes in after: plants must be had from elsewhere.
+    is_sown_too_late: bool,
 }
 
 impl Outlook {
@@ -73,7 +75,12 @@ impl Outlook {
                 headline: plan.headline_preview(finding, planting),
             })
             .collect();
-        Self { clump: planting.clump, per_m2: per_m2(plan, planting), need, fits, said, preview }
+        let is_sown_too_late = planting.real.sow.is_none()
+            && preview.standing.as_ref().is_some_and(|standing| {
+                let (sow, enters) = (standing.stages.sow, standing.stages.enters);
+                enters > session.today && sow.is_some_and(|sow| sow < session.today && sow < enters)
+            });
+        Self { is_sown_too_late, clump: planting.clump, per_m2: per_m2(plan, planting), need, fits, said, preview }
     }
 
     /// The headline of the gravest breach that is not accepted, if there is one.
@@ -101,6 +108,10 @@ impl Outlook {
         }
         for line in self.dates(year, width, signs) {
             add((line, theme.plain()));
+        }
+        if self.is_sown_too_late {
+            let words = format!("{} note: the day to sow is past; plants would have to be bought", signs.note);
+            add((words, theme.severity(Severity::Note)));
         }
         self.fits.iter().for_each(|sharing| add(sharing.words(theme)));
         self.said.iter().for_each(|said| add(said.words(theme, signs)));

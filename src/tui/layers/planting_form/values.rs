@@ -132,8 +132,7 @@ pub fn fields_of(plan: &Plan, planting: &Planting, hosts: &[(String, PlantingId)
         Layout::Drill { row_mm, plants_per_m, run: own } => (row, per_m, run) = (*row_mm, *plants_per_m, *own),
         Layout::Edge { spacing_mm, along: own } => (edge_spacing, along) = (*spacing_mm, *own),
         Layout::Between { host: id } => {
-            let own = hosts.iter().find(|(_, known)| known == id);
-            host = own.or(hosts.first()).map(|(words, _)| words.clone());
+            host = hosts.iter().find(|(_, known)| known == id).map(|(words, _)| words.clone());
         }
         Layout::Broadcast { plants_per_m2 } => per_m2 = *plants_per_m2,
     }
@@ -273,7 +272,12 @@ fn layout_of(fields: &Fields, hosts: &[(String, PlantingId)], troubles: &mut Tro
         "between" => match hosts.iter().find(|(words, _)| words == fields.value("host")) {
             Some((_, host)) => Layout::Between { host: *host },
             None => {
-                troubles.push(("host", "nothing in this bed is set out as grid, offset or rows".to_owned()));
+                let words = if hosts.is_empty() {
+                    "nothing in this bed is set out as grid, offset or rows"
+                } else {
+                    "choose a planting set out as grid, offset or rows"
+                };
+                troubles.push(("host", words.to_owned()));
                 return None;
             }
         },

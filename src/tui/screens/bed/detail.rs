@@ -16,8 +16,6 @@ use crate::units::text::shown;
 
 /// Candidates named.
 const CANDIDATES: usize = 3;
-/// Lines of room from which what could follow is worked out.
-const ROOM_FOR_CANDIDATES: u16 = 10;
 
 /// Draws it.
 pub fn draw(
@@ -104,14 +102,16 @@ fn bed_lines(
             lines.push((format!("  {place} cm: {from}{until}"), theme.plain()));
         }
     }
-    if usize::from(area.height) < lines.len() + CANDIDATES + 1 || area.height < ROOM_FOR_CANDIDATES {
+    if usize::from(area.height) < lines.len() + CANDIDATES + 1 {
         return;
     }
-    let candidates = plan.candidates(view.bed_idx, free.free_from.max(session.today));
+    let day = free.free_from.max(session.today);
+    let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);
     if candidates.is_empty() {
         return;
     }
-    lines.push(("Could follow (n lists all)".to_owned(), theme.heading()));
+    let heading = if free.whole_bed_free_from <= monday { "Could go in" } else { "Could follow" };
+    lines.push((format!("{heading} (n lists all)"), theme.heading()));
     for candidate in candidates.iter().take(CANDIDATES) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
         let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));

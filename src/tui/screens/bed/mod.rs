@@ -13,9 +13,13 @@
 //! ```
 
 mod detail;
+#[cfg(test)]
+pub(in crate::tui) mod fixture;
 mod picture;
 mod raster;
 mod rows;
+#[cfg(test)]
+mod tests;
 pub(in crate::tui) mod words;
 
 use ratatui::Frame;
@@ -66,8 +70,8 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
     let picture_most = if rest.height >= least + below {
         (rest.height - below).min((rest.height * 11 / 20).max(least))
     } else {
-        // Too small for everything: about half for the picture.
-        (rest.height / 2).max(picture::EDGE_LINES + 1).min(rest.height)
+        // Too small for everything: the picture comes first.
+        (rest.height * 3 / 5).max(picture::EDGE_LINES + 1).min(rest.height)
     };
     let (cells, lines) = picture::Scale::of(bed, area.width, picture_most).size();
     let picture = Rect { width: cells.min(area.width), height: lines.min(picture_most), ..rest };

@@ -183,6 +183,15 @@ fn draw_edges(buf: &mut Buffer, area: Rect, inside: Rect, bed: &Bed, theme: Them
     }
 }
 
+/// A stretch of the upper edge and the plantings that take it.
+struct Strip {
+    from: Mm,
+    to: Mm,
+    side: Side,
+    letters: Vec<char>,
+    style: Style,
+}
+
 /// Strips along the upper edge, the selected planting's first; one that would cover another is left to the list.
 fn draw_strips(
     buf: &mut Buffer,
@@ -193,21 +202,26 @@ fn draw_strips(
     theme: Theme,
     signs: &Signs,
 ) {
-    let mut strips: Vec<(Mm, Mm, Vec<char>, Style)> = Vec::new();
+    let mut strips: Vec<Strip> = Vec::new();
     for layer in layers.iter().filter(|layer| layer.is_selected).chain(layers.iter().filter(|l| !l.is_selected)) {
-        let (from, to, _) = layer.strip;
-        match strips.iter_mut().find(|strip| strip.0 == from && strip.1 == to) {
-            Some(strip) => strip.2.push(layer.letter),
+        let (from, to, side) = layer.strip;
+        match strips.iter_mut().find(|strip| (strip.from, strip.to) == (from, to)) {
+            Some(strip) => {
+                strip.letters.push(layer.letter);
+                if strip.side != side {
+                    strip.side = Side::Whole;
+                }
+            }
             None => {
                 let style = theme.planting(layer.place);
                 let style = if layer.is_selected { style.add_modifier(Modifier::BOLD) } else { style };
-                strips.push((from, to, vec![layer.letter], style));
+                strips.push(Strip { from, to, side, letters: vec![layer.letter], style });
             }
         }
     }
     let end = if signs.is_ascii { "+" } else { "┬" };
     let mut covered: Vec<(u16, u16)> = Vec::new();
-    for (from, to, mut letters, style) in strips {
+    for Strip { from, to, side, mut letters, style } in strips {
         let (x0, x1) = (scale.column(from), scale.column(to));
         if x1 < x0 + 2 || covered.iter().any(|(other0, other1)| x0 < *other1 && *other0 < x1) {
             continue;
@@ -216,7 +230,7 @@ fn draw_strips(
         let cells = usize::from(x1 - x0) - 2;
         letters.sort_unstable();
         let letters = letters.iter().map(char::to_string).collect::<Vec<_>>().join(" ");
-        let in_full = format!(" {letters} {} cm ", words::strip(from, to, Side::Whole, signs));
+        let in_full = format!(" {letters} {} cm ", words::strip(from, to, side, signs));
         let label = [in_full, format!(" {letters} "), letters].into_iter().find(|label| text::width(label) <= cells);
         let label = label.unwrap_or_default();
         let room = cells - text::width(&label);

@@ -164,8 +164,12 @@ pub(in crate::tui) fn fit(report: &FitReport, other: &str, stands: &str, joins: 
     if let Some(week) = report.first_bad_week {
         words.push_str(&format!(", from {week}"));
     }
-    if let Some(week) = report.out_by_week {
-        words.push_str(&format!("; out by the end of {week}"));
+    match report.out_by_week {
+        Some(week) if report.verdict == Verdict::Fits => {
+            words.push_str(&format!("; both stand until the end of {week}"));
+        }
+        Some(week) => words.push_str(&format!("; out by the end of {week}")),
+        None => {}
     }
     if report.verdict != Verdict::Fits
         && let Some(change) = &report.nearest_change

@@ -1,0 +1,43 @@
+//! Every screen and layer, each with the way there.
+
+use crate::sitting::Sitting;
+
+pub struct Place {
+    pub name: &'static str,
+    go: fn(&mut Sitting),
+}
+
+impl Place {
+    pub fn go(&self, sitting: &mut Sitting) {
+        (self.go)(sitting);
+    }
+}
+
+/// The screens.
+pub const SCREENS: [Place; 5] = [
+    Place { name: "ground", go: |sitting| sitting.keys("gB3<Enter>") },
+    Place { name: "bed", go: |sitting| sitting.keys("gB3<Enter>2") },
+    Place { name: "year", go: |sitting| sitting.keys("gB3<Enter>3") },
+    Place { name: "book", go: |sitting| sitting.keys("4/leek<Enter>") },
+    Place { name: "findings", go: |sitting| sitting.keys("5") },
+];
+
+/// The layers.
+pub const LAYERS: [Place; 16] = [
+    Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
+    Place { name: "interplanting", go: |sitting| sitting.keys("gA6<Enter>2isalad onion<Enter>") },
+    Place { name: "changing", go: |sitting| sitting.keys("gB3<Enter>2e") },
+    Place { name: "moving", go: |sitting| sitting.keys("gB3<Enter>2m") },
+    Place { name: "help", go: |sitting| sitting.keys("2?") },
+    Place { name: "finder", go: |sitting| sitting.keys(":undo") },
+    Place { name: "picker", go: |sitting| sitting.keys("aonion") },
+    Place { name: "could_follow", go: |sitting| sitting.keys("gA1<Enter>n") },
+    Place { name: "why", go: |sitting| sitting.keys("5w") },
+    Place { name: "accepting", go: |sitting| sitting.keys("5A") },
+    Place { name: "new_bed", go: |sitting| sitting.keys("N") },
+    Place { name: "past", go: |sitting| sitting.keys("y") },
+    Place { name: "families", go: |sitting| sitting.keys("R") },
+    Place { name: "prompt", go: |sitting| sitting.keys("p") },
+    Place { name: "confirm", go: Sitting::is_asked_before_losing },
+    Place { name: "welcome", go: Sitting::is_asked_first },
+];

@@ -1,0 +1,109 @@
+//! The terminal is given back as it was, whatever ends the program or stops it for a while.
+
+use std::process::{Command, Stdio};
+
+use crate::sitting::{CTRL_C, CTRL_Z, Sitting, Start, THREE_BEDS, TODAY, assert_restored, last};
+
+#[test]
+fn q_leaves_with_code_0_and_the_terminal_as_it_was() {
+    let mut sitting = Start::on_demo().argument("--mouse").open();
+    sitting.sees("Ground");
+    assert!(last(&sitting.raw(), b"\x1b[?1000h").is_some(), "the mouse was asked for");
+    sitting.keys("q");
+    let (code, raw) = sitting.ends();
+    assert_eq!(code, 0);
+    assert_restored(&raw);
+}
+
+#[test]
+fn ctrl_c_leaves_with_code_0_from_any_layer() {
+    for keys in ["", "?", ":", "a", "5w", "2e", "p"] {
+        let mut sitting = Start::on_demo().open();
+        sitting.sees("Ground");
+        sitting.keys(keys);
+        sitting.keys(CTRL_C);
+        let (code, raw) = sitting.ends();
+        assert_eq!(code, 0, "after {keys:?}");
+        assert_restored(&raw);
+    }
+}
+
+#[cfg(debug_assertions)]
+#[test]
+fn a_panic_restores_the_terminal_and_its_message_can_be_read() {
+    let mut sitting = Start::on_demo().variable("BEDFELLOW_PANIC_KEY", "1").open();
+    sitting.sees("Ground");
+    sitting.keys("!");
+    let (code, raw) = sitting.ends();
+    assert_ne!(code, 0);
+    assert_restored(&raw);
+    let message = last(&raw, b"a panic was asked for");
+    assert!(message > last(&raw, b"\x1b[?1049l"), "the message comes after the alternate screen was left");
+}
+
+#[test]
+fn a_termination_signal_saves_the_edits_and_restores_the_terminal() {
+    let mut sitting = Start::on_garden(THREE_BEDS).open();
+    sitting.sees("▸A1");
+    sitting.types("a", "Place a crop in A1");
+    sitting.types("leek", "leek");
+    sitting.types("\r", "Place Leek in A1");
+    sitting.places();
+    sitting.signal("TERM");
+    let (_, raw) = sitting.ends();
+    assert_restored(&raw);
+    let text = std::fs::read_to_string(sitting.path("garden.ron")).unwrap();
+    assert!(text.contains("crop: \"leek\""), "{text}");
+}
+
+#[test]
+fn stopped_it_gives_the_terminal_back_and_continued_it_draws_again() {
+    let mut sitting = Start::on_demo().open();
+    sitting.sees("Ground");
+    sitting.keys(CTRL_Z);
+    Sitting::wait_for("the process stops", || sitting.is_stopped());
+    sitting.wait_until("the modes are undone", |seen| !seen.screen().alternate_screen() && !seen.raw.is_empty());
+    assert_restored(&sitting.raw());
+    sitting.signal("CONT");
+    sitting.wait_until("drawn again", |seen| seen.screen().alternate_screen() && seen.text().contains("Ground"));
+    sitting.types("?", "Keys of Ground");
+    sitting.keys(CTRL_C);
+    let (code, raw) = sitting.ends();
+    assert_eq!(code, 0);
+    assert_restored(&raw);
+}
+
+#[test]
+fn when_the_terminal_goes_the_program_goes_with_its_edits_saved() {
+    let mut sitting = Start::on_garden(THREE_BEDS).open();
+    sitting.sees("▸A1");
+    sitting.types("a", "Place a crop in A1");
+    sitting.types("leek", "leek");
+    sitting.types("\r", "Place Leek in A1");
+    sitting.places();
+    sitting.terminal_goes();
+    sitting.ends();
+    let text = std::fs::read_to_string(sitting.path("garden.ron")).unwrap();
+    assert!(text.contains("crop: \"leek\""), "{text}");
+}
+
+#[test]
+fn without_a_terminal_it_says_so_in_one_line_and_exits_2() {
+    let home = tempfile::tempdir().unwrap();
+    for arguments in [&["demo"][..], &[]] {
+        let answer = Command::new(env!("CARGO_BIN_EXE_bedfellow"))
+            .args(["--today", TODAY])
+            .args(arguments)
+            .env_clear()
+            .env("BEDFELLOW_HOME", home.path())
+            .current_dir(home.path())
+            .stdin(Stdio::null())
+            .output()
+            .unwrap();
+        assert_eq!(answer.status.code(), Some(2), "{arguments:?}");
+        assert_eq!(answer.stdout, b"");
+        let message = String::from_utf8(answer.stderr).unwrap();
+        assert_eq!(message.lines().count(), 1, "{message}");
+        assert!(message.contains("terminal"), "{message}");
+    }
+}
