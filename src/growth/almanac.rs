@@ -530,4 +530,6 @@ fn first_of_next_month(day: NaiveDate) -> Option<NaiveDate> {
 }
 
 #[cfg(test)]
+mod site_tests;
+#[cfg(test)]
 mod tests;
