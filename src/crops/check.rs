@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use unicode_width::UnicodeWidthStr;
 
 use super::{
-    Anchor, Bolting, BookError, Calendar, Crop, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide, Seed, Spacing,
-    StageLengths, Temperature, Timing,
+    Anchor, Bolting, BookError, Calendar, Crop, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide, Seed,
+    Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 

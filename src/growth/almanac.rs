@@ -165,6 +165,17 @@ impl Almanac {
         Some(Growing { sky: &site.sky, book: &site.book, crop, raised, cover })
     }
 
+    /// Growth days of a crop at the site over the days `from..to`; `None` by the book's calendar alone.
+    pub fn growth_days(&self, crop: &Crop, cover: Cover, from: NaiveDate, to: NaiveDate) -> Option<f64> {
+        let growing = self.growing(crop, Raised::Direct, cover)?;
+        Some(growing.growth().between(CommonDay::of(from), CommonDay::of(to)))
+    }
+
+    /// Growth days that a crop needs from going into the bed to its first pick; `None` by the book's calendar alone.
+    pub fn growth_days_needed(&self, crop: &Crop, raised: Raised) -> Option<f64> {
+        self.growing(crop, raised, Cover::Open).map(|growing| growing.need())
+    }
+
     /// The days of a planting: real before planned before worked out.
     ///
     /// - A planned date that what really happened has overtaken (planned to be picked before the day it was really
@@ -235,9 +246,8 @@ impl Almanac {
             if is_sown_elsewhere { pinned[SOW].map(|sow| plus_days(sow, days_in_module)) } else { None };
         // Permanent crops keep the book's years: their first harvest is a matter of size, not of one season's growth.
         let growing = growing.filter(|_| !crop.is_permanent);
-        let before_pick = pinned[FIRST_PICK].map(|pick| {
-            growing.and_then(|growing| growing.entry_for(pick)).unwrap_or_else(|| plus_days(pick, -days))
-        });
+        let before_pick = pinned[FIRST_PICK]
+            .map(|pick| growing.and_then(|growing| growing.entry_for(pick)).unwrap_or_else(|| plus_days(pick, -days)));
         let mut enters = pinned[PLANT].or(worked_out_plant).or(before_pick).ok_or(StagesError::NoDate)?;
         if pinned[PLANT].is_none() {
             // Planting is worked out; a pick or a clearing that is given may come sooner than books think, not before planting.
@@ -364,13 +374,7 @@ impl Almanac {
         None
     }
 
-    fn last_pick(
-        &self,
-        crop: &Crop,
-        first_pick: NaiveDate,
-        growing: Option<&Growing<'_>>,
-        cover: Cover,
-    ) -> NaiveDate {
+    fn last_pick(&self, crop: &Crop, first_pick: NaiveDate, growing: Option<&Growing<'_>>, cover: Cover) -> NaiveDate {
         let calendar = &crop.calendar;
         let n_days = (calendar.harvest_weeks.clamp(0.0, 520.0) * 7.0).round() as i64;
         let last = plus_days(first_pick, n_days);
@@ -525,5 +529,7 @@ fn first_of_next_month(day: NaiveDate) -> Option<NaiveDate> {
     day.with_day(1)?.checked_add_months(CalendarMonths::new(1))
 }
 
+#[cfg(test)]
+mod site_tests;
 #[cfg(test)]
 mod tests;

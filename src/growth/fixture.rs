@@ -4,7 +4,8 @@
 use chrono::NaiveDate;
 
 use crate::crops::{
-    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Seed, Size, Spacing, Temperature, Timing, Yield,
+    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Seed, Size, Spacing, Temperature, Timing,
+    Yield,
 };
 use crate::units::Mm;
 

@@ -180,7 +180,8 @@ impl Growing<'_> {
     fn bolts(&self, bolting: Bolting, stages: &Stages, comes_up: Option<NaiveDate>) -> Option<Limit> {
         let starts = CommonDay::of(comes_up.unwrap_or(stages.enters));
         let pick = CommonDay::of(stages.first_pick);
-        let count = |measure: Measure, to: CommonDay| self.sky.table(measure, self.cover).between(starts, to.max(starts));
+        let count =
+            |measure: Measure, to: CommonDay| self.sky.table(measure, self.cover).between(starts, to.max(starts));
         let (cause, n_days, n_days_most) = match bolting {
             Bolting::LongDays { hours, warm_c, n_days } => {
                 // The whole life counts: seed feels the length of the day as soon as it shows, and the book's days run from sowing.

@@ -141,7 +141,10 @@ mod tests {
         let ones = Prefix::new((0..365).map(|_| 1.0));
         let start = CommonDay::of(day("2027-12-20"));
         assert_eq!(ones.reached(start, 20.0).map(CommonDay::date), Some(day("2028-01-09")));
-        assert_eq!(ones.back_from(CommonDay::of(day("2028-01-09")), 20.0).map(CommonDay::date), Some(day("2027-12-20")));
+        assert_eq!(
+            ones.back_from(CommonDay::of(day("2028-01-09")), 20.0).map(CommonDay::date),
+            Some(day("2027-12-20"))
+        );
         assert!((ones.between(start, start.plus(730)) - 730.0).abs() < 1e-9);
         assert_eq!(Prefix::new((0..365).map(|_| 0.0)).reached(start, 1.0), None);
     }

@@ -78,9 +78,9 @@ impl Growing<'_> {
     pub(super) fn need(&self) -> f64 {
         let share = if self.crop.timing.anchor.is_some() { ANCHORED_DAYS_HOLD_AT } else { DAYS_HOLD_AT };
         let days = self.days();
-        let in_book = self.book_entry(share).map_or(0.0, |entry| {
-            self.book.table(self.measure(), self.book_cover()).between(entry, entry.plus(days))
-        });
+        let in_book = self
+            .book_entry(share)
+            .map_or(0.0, |entry| self.book.table(self.measure(), self.book_cover()).between(entry, entry.plus(days)));
         if in_book > 0.0 { in_book } else { days as f64 * USUAL_GROWTH_A_DAY }
     }
 

@@ -131,16 +131,20 @@ impl Sky {
                 let light_share = climate::lift(cover).light_share;
                 Prefix::new(days.days().iter().map(|day| response.on(day, light_share)))
             }
-            Measure::Heat { base } => Prefix::new(days.days().iter().map(|day| {
-                heat::degree_days(day.tmin_c, day.tmax_c, number(base), None, heat::Method::Sine)
-            })),
+            Measure::Heat { base } => Prefix::new(
+                days.days()
+                    .iter()
+                    .map(|day| heat::degree_days(day.tmin_c, day.tmax_c, number(base), None, heat::Method::Sine)),
+            ),
             Measure::Emergence { row_idx, depth_mm } => {
                 let soil = SoilTable::new(days, f64::from(depth_mm), SoilTexture::default());
-                Prefix::new(soil.days().iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))))
+                Prefix::new(
+                    soil.days().iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))),
+                )
             }
-            Measure::LongWarm { hours, warm_c } => Prefix::new(days.days().iter().map(|day| {
-                count(day.day_length_h >= number(hours) && day.tmax_c >= number(warm_c))
-            })),
+            Measure::LongWarm { hours, warm_c } => Prefix::new(
+                days.days().iter().map(|day| count(day.day_length_h >= number(hours) && day.tmax_c >= number(warm_c))),
+            ),
             Measure::CoolDays { below_c } => {
                 Prefix::new(days.days().iter().map(|day| count(day.tmean_c < number(below_c))))
             }
@@ -166,7 +170,8 @@ impl Sky {
 
     /// How the book's months lie at the site under a cover.
     pub(super) fn turn(&self, cover: Cover) -> Option<&Turn> {
-        let make = || Turn::new(self.frosts_under(cover), REFERENCE.as_ref().and_then(|sky| sky.frosts), self.is_southern);
+        let make =
+            || Turn::new(self.frosts_under(cover), REFERENCE.as_ref().and_then(|sky| sky.frosts), self.is_southern);
         self.turns.get(cover as usize).map(|turn| turn.get_or_init(make))
     }
 
@@ -211,7 +216,9 @@ impl Sky {
     pub(super) fn long_day_idx(&self, hours: f64) -> i64 {
         let solstice = if self.is_southern { 171 } else { 354 };
         let half_year = YEAR_DAYS as i64 / 2;
-        (0..half_year).find(|n| self.hours(CommonDay(solstice + n)) >= hours).map_or(solstice + half_year, |n| solstice + n)
+        (0..half_year)
+            .find(|n| self.hours(CommonDay(solstice + n)) >= hours)
+            .map_or(solstice + half_year, |n| solstice + n)
             % YEAR_DAYS as i64
     }
 

@@ -53,7 +53,8 @@ impl Almanac {
         let weather = site.weather.as_ref().filter(|weather| recorded(weather));
         let skies = site.years.get_or_init(|| match weather {
             Some(weather) => {
-                let year = |year: i32| Sky::of_year(&site.climate, &weather.day_table(site.climate.latitude_deg, year)?);
+                let year =
+                    |year: i32| Sky::of_year(&site.climate, &weather.day_table(site.climate.latitude_deg, year)?);
                 weather.years().into_iter().filter_map(year).collect()
             }
             None => {

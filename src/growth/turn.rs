@@ -30,9 +30,8 @@ impl Turn {
     /// From the median last and first frost, as places in the year, of the site and of the book's climate.
     pub(super) fn new(site: Option<(i64, i64)>, book: Option<(i64, i64)>, is_southern: bool) -> Self {
         let season = |(last, first): (i64, i64)| (first - last).rem_euclid(YEAR);
-        let is_stretched = |frosts: &(i64, i64)| {
-            (STRETCHED_LEAST_DAYS..=YEAR - STRETCHED_LEAST_DAYS).contains(&season(*frosts))
-        };
+        let is_stretched =
+            |frosts: &(i64, i64)| (STRETCHED_LEAST_DAYS..=YEAR - STRETCHED_LEAST_DAYS).contains(&season(*frosts));
         let frosts = site.filter(is_stretched).zip(book.filter(is_stretched));
         let book_idx = |idx: i64| {
             let Some((site, book)) = frosts else { return idx + if is_southern { 182 } else { 0 } };
@@ -50,7 +49,8 @@ impl Turn {
         };
         let months: Box<[u32]> = (0..YEAR).map(month).collect();
         let month_at = |idx: i64| months.get(idx.rem_euclid(YEAR) as usize).copied();
-        let until_next = (0..YEAR).map(|idx| (1..YEAR).find(|n| month_at(idx + n) != month_at(idx)).unwrap_or(YEAR)).collect();
+        let until_next =
+            (0..YEAR).map(|idx| (1..YEAR).find(|n| month_at(idx + n) != month_at(idx)).unwrap_or(YEAR)).collect();
         Self { months, until_next }
     }
 

@@ -310,6 +310,13 @@ struct Same {
     follow_idx: Option<usize>,
 }
 
+/// What was seen before year 1 may be the very crop that stands in year 1, and nobody says how long ago it was: a host
+/// there is a caution. From year 2 on the sighting counts as of the year before year 1.
+fn severity_of(finding: &RotationFinding, year: i32) -> Severity {
+    let rests_on_sighting = finding.rule == Rule::HazardHost && finding.earlier.is_none();
+    if rests_on_sighting && year <= 1 { finding.severity.min(Severity::Caution) } else { finding.severity }
+}
+
 fn report(
     book: &CropBook,
     graph: &CropGraph,
@@ -340,8 +347,9 @@ fn report(
             hazard_idx: finding.hazard_idx,
             follow_idx: finding.follow_idx,
         };
+        let severity = severity_of(finding, same.year);
         let place = places.get(&same).copied();
-        if place.is_some_and(|place| told[place].severity >= finding.severity) {
+        if place.is_some_and(|place| told[place].severity >= severity) {
             continue;
         }
         let telling = Telling {
@@ -351,7 +359,7 @@ fn report(
             since: format!("since year {}", same.year),
         };
         let entry = SequenceFinding {
-            severity: finding.severity,
+            severity,
             rule: finding.rule.id(),
             year: same.year,
             crop: same.crop.clone(),

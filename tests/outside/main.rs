@@ -4,7 +4,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at the first surprise")]
 
 mod botanical;
+mod emergence;
 mod intercrop;
 mod rotation;
+mod season;
 mod spacing;
 mod weeks;

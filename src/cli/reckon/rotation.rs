@@ -31,12 +31,8 @@ fn policy(book: &CropBook, given: &[String]) -> Result<Policy> {
             continue;
         };
         let years = read::count(&format!("--return {}", name.trim()), years, 0, greatest)?;
-        let families = book.find_families(name.trim());
-        if families.is_empty() {
-            bail!("--return: the crop book has no family `{}`; `bedfellow crops` names them", name.trim());
-        }
-        for family in families.into_iter().filter_map(|idx| book.families().get(idx)) {
-            policy.by_family.insert(family.id.clone(), years);
+        if !policy.ask(book, name.trim(), years) {
+            bail!("--return: the crop book has no family or crop `{}`; `bedfellow crops` names them", name.trim());
         }
     }
     Ok(policy)
