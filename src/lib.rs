@@ -9,6 +9,7 @@
 //! | [`store`] | how bytes reach the disk whole |
 //! | [`crops`] | what books say of crops, families, hazards and orders of crops |
 //! | [`garden`] | what one garden holds, how it is edited and undone |
+//! | [`climate`] | what sun, temperature, frost and soil are like at a place, day by day |
 //! | [`layout`] | how many stations a layout sets out, and where |
 //! | [`growth`] | when a planting is sown, planted, picked and cleared, how much ground it covers |
 //! | [`rotation`] | what may follow what, and why not |
@@ -19,6 +20,7 @@
 //! | [`cli`] | the command line, the door to all of it |
 
 pub mod cli;
+pub mod climate;
 pub mod crops;
 pub mod export;
 pub mod fit;

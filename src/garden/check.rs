@@ -6,7 +6,9 @@ use chrono::{Datelike, NaiveDate};
 
 use super::limits::{self, Limit};
 use super::validate::{Place, Problem};
-use super::{Accepted, Bed, Garden, HazardSeen, Household, Layout, MonthDay, PastCrop, Planting, Site, SoilEntry};
+use super::{
+    Accepted, Bed, ClimateChoice, Garden, HazardSeen, Household, Layout, MonthDay, PastCrop, Planting, Site, SoilEntry,
+};
 use crate::crops::Crop;
 use crate::units::Mm;
 use crate::units::text::{cut, is_unshowable};
@@ -55,6 +57,52 @@ pub(super) fn site(site: &Site, out: &mut Vec<Problem>) {
     if site.currency.len() != 3 || !site.currency.bytes().all(|b| b.is_ascii_uppercase()) {
         let message = format!("`{}` is not a currency code", quoted(&site.currency));
         out.push(problem(place, "site.currency", message, "give the three capital letters of ISO 4217, such as GBP"));
+    }
+    climate(&site.climate, out);
+}
+
+/// A chosen climate as far as the file can tell; whether a named one is there is for those who know the names.
+fn climate(choice: &ClimateChoice, out: &mut Vec<Problem>) {
+    let place = Place::Garden;
+    match choice {
+        ClimateChoice::Nearest => {}
+        ClimateChoice::Book(name) => check_name(&place, "site.climate", name, out),
+        ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, spread_c } => {
+            let temperature = &limits::MONTH_TEMPERATURE;
+            check_months("site.climate.tmin_c", tmin_c, temperature, out);
+            check_months("site.climate.tmax_c", tmax_c, temperature, out);
+            if let Some(rain) = rain_mm {
+                check_months("site.climate.rain_mm", rain, &limits::MONTH_RAIN, out);
+            }
+            if let Some(spread) = spread_c {
+                let hint = "give the standard deviation of a month's mean from year to year, often 1 to 2";
+                check_limit(&place, "site.climate.spread_c", &limits::MONTH_SPREAD, *spread, hint, out);
+            }
+            let reversed = tmin_c.iter().zip(tmax_c).enumerate().find(|(_, (tmin, tmax))| tmin >= tmax);
+            if let Some((at, (tmin, tmax))) = reversed {
+                let message = format!("minimum {tmin} °C is not below maximum {tmax} °C in month {}", at + 1);
+                out.push(problem(place, "site.climate.tmin_c", message, "exchange or correct the two"));
+            }
+        }
+        ClimateChoice::Weather { file } => {
+            check_name(&place, "site.climate.file", file, out);
+            if file.contains(['/', '\\', ':']) || file.starts_with('.') {
+                let message = format!("`{}` is not the name of a file beside the garden file", quoted(file));
+                out.push(problem(place, "site.climate.file", message, "give a plain name such as weather.csv"));
+            }
+        }
+    }
+}
+
+fn check_months(field: &'static str, values: &[f64], limit: &Limit<f64>, out: &mut Vec<Problem>) {
+    const N_MONTHS: usize = 12;
+    let hint = "give a value for each month, January to December";
+    if values.len() != N_MONTHS {
+        let message = format!("there are {} values for {N_MONTHS} months", values.len());
+        out.push(problem(Place::Garden, field, message, hint));
+    }
+    if let Some(message) = values.iter().find_map(|value| limit.refusal(*value)) {
+        out.push(problem(Place::Garden, field, message, hint));
     }
 }
 

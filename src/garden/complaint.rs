@@ -346,6 +346,7 @@ fn thing(outer: Option<&str>) -> &'static str {
     match outer.unwrap_or_default() {
         "Garden" => "the garden",
         "Site" => "the site",
+        "ClimateChoice" | "Normals" | "Weather" => "a choice of climate",
         "MonthDay" => "a day of the year",
         "Bed" => "a bed",
         "BedKind" => "a kind of bed",

@@ -37,6 +37,38 @@ pub struct Site {
     pub first_frost: MonthDay,
     /// ISO 4217 code.
     pub currency: String,
+    /// Where its temperatures come from.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub climate: ClimateChoice,
+}
+
+/// Where a site's temperatures come from.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum ClimateChoice {
+    /// The climate of the program's own list that lies nearest by latitude and height.
+    #[default]
+    Nearest,
+    /// A climate of the program's own list by its name, such as `maritime-upland`.
+    Book(String),
+    /// The site's own months, January first: twelve values each.
+    Normals {
+        /// Means of the daily minima, °C.
+        tmin_c: Vec<f64>,
+        /// Means of the daily maxima, °C.
+        tmax_c: Vec<f64>,
+        /// Rain, mm.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rain_mm: Option<Vec<f64>>,
+        /// Standard deviation of a month's mean from year to year, °C.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        spread_c: Option<f64>,
+    },
+    /// Daily records in a file beside the garden file.
+    Weather {
+        /// The file's name, such as `weather.csv`.
+        file: String,
+    },
 }
 
 /// What a bed is.

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::complaint::{self, Complaint};
 use super::write::ron_options;
-use super::{FORMAT, Garden, MonthDay, Site, limits, scan, validate};
+use super::{ClimateChoice, FORMAT, Garden, MonthDay, Site, limits, scan, validate};
 use crate::units::text::cut;
 
 /// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
@@ -68,6 +68,7 @@ impl Garden {
                 last_frost: MonthDay { month: 5, day: 20 },
                 first_frost: MonthDay { month: 10, day: 1 },
                 currency: "GBP".to_owned(),
+                climate: ClimateChoice::Nearest,
             },
             return_years: std::collections::BTreeMap::new(),
             beds: Vec::new(),

@@ -78,3 +78,10 @@ pub const RETURN_YEARS: Limit<u32> = Limit::of("return interval", 0, 100, " year
 pub const SPREAD_DEPTH: Limit<Mm> = Limit::of("depth", Mm(1), Mm(2_000), " cm");
 /// People of a household.
 pub const PEOPLE: Limit<u32> = Limit::of("people", 0, 10_000, "");
+
+/// Mean minimum or maximum of a month.
+pub const MONTH_TEMPERATURE: Limit<f64> = Limit::of("temperature", -60.0, 55.0, " °C");
+/// Rain of a month: the wettest places have some 3500 mm in their wettest month.
+pub const MONTH_RAIN: Limit<f64> = Limit::of("rain", 0.0, 4_000.0, " mm");
+/// Standard deviation of a month's mean from year to year.
+pub const MONTH_SPREAD: Limit<f64> = Limit::of("spread", 0.0, 10.0, " °C");

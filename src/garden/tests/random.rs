@@ -127,6 +127,15 @@ fn edit() -> impl Strategy<Value = Edit> {
             last_frost: MonthDay { month, day: 30 },
             ..Garden::empty("").site
         })),
+        1 => (text(), proptest::collection::vec(-80.0_f64..80.0, 11..13)).prop_map(|(file, months)| {
+            let warmer = months.iter().map(|month| month + 5.0).collect();
+            let climate = if months.len() == 11 {
+                ClimateChoice::Weather { file }
+            } else {
+                ClimateChoice::Normals { tmin_c: months, tmax_c: warmer, rain_mm: None, spread_c: Some(1.5) }
+            };
+            Edit::SetSite(Site { climate, ..Garden::empty("").site })
+        }),
         1 => text().prop_map(Edit::Rename),
     ]
     .boxed();

@@ -1,0 +1,274 @@
+//! When frost ends and begins, how sure that is, and how likely a week has one.
+//!
+//! From recorded years each year's own last and first frost are taken and their quantiles given (Hyndman & Fan 1996, The
+//! American Statistician 50:361-365, type 7). From normals alone a *normal approximation* stands in: the minimum of a day is taken to lie
+//! about the curve of the normals like a bell, as wide as the spread of the months from year to year and of
+//! the days within a month together; neighbouring nights resemble each other, so some of them count as one trial. What comes from it is labelled.
+//!
+//! Where it stops being true: frost here is air at 0 °C or below in a screen; grass and hollows freeze weeks longer. A
+//! bell has no clear calm spells in May. The recorded years of a site, or its grower's own days, are better.
+//!
+//! In the north a year's last frost is sought before 1 July and its first from then on; in the south the year itself
+//! runs from summer to summer, so its first frost comes first and its last frost last.
+
+use chrono::{Datelike, Duration, NaiveDate};
+
+use super::named::Climate;
+use super::weather::Weather;
+use crate::garden::MonthDay;
+use crate::units::Week;
+
+/// Air at or below this is frost, °C.
+pub const FROST_C: f64 = 0.0;
+
+/// Standard deviation of a day's minimum about its month's mean, °C (starting value; Seattle and New York 2012 to 2015, NOAA, have 2.4 to 5
+/// in the months in which their frosts end and begin).
+pub const NIGHT_SPREAD_C: f64 = 3.2;
+
+/// Nights that count as one trial, because cold nights come in spells (starting value).
+pub const NIGHTS_PER_TRIAL: f64 = 3.0;
+
+/// Where frost dates come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FrostBasis {
+    /// Recorded years.
+    Years {
+        /// How many.
+        n_years: usize,
+    },
+    /// Normals and their spread: an approximation, to be labelled so.
+    NormalApproximation,
+}
+
+/// A day of the year that moves from year to year. `None` where that share of years has no such frost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FrostSpread {
+    /// In one year of ten it is this day or earlier.
+    pub early: Option<MonthDay>,
+    /// In half of the years it is this day or earlier.
+    pub median: Option<MonthDay>,
+    /// In nine years of ten it is this day or earlier.
+    pub late: Option<MonthDay>,
+}
+
+/// Last frost of spring and first frost of autumn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FrostDates {
+    /// Last frost of spring. Where a share of years has none, its early end is `None`.
+    pub last: FrostSpread,
+    /// First frost of autumn. Where a share of years has none, its late end is `None`.
+    pub first: FrostSpread,
+    /// Where they come from.
+    pub basis: FrostBasis,
+}
+
+/// Shares of years of the three days of a spread.
+const SHARES: [f64; 3] = [0.1, 0.5, 0.9];
+
+/// A common year, to write days without a year.
+const COMMON_YEAR: i32 = 2023;
+
+/// Last frost of spring and first of autumn of one recorded year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct YearFrosts {
+    /// The year.
+    pub year: i32,
+    /// Last frost of spring.
+    pub last: Option<NaiveDate>,
+    /// First frost of autumn.
+    pub first: Option<NaiveDate>,
+}
+
+impl YearFrosts {
+    /// Days of the growing season without frost: those between the two in the north, those outside of them in the south.
+    /// `None` if one of the two is missing.
+    pub fn n_frost_free_days(&self) -> Option<i64> {
+        let (last, first) = (self.last?, self.first?);
+        let between = (first - last).num_days() - 1;
+        if between >= 0 {
+            return Some(between);
+        }
+        let n_year = if last.leap_year() { 366 } else { 365 };
+        Some(n_year - (last - first).num_days() - 1)
+    }
+}
+
+/// The frosts of every whole recorded year.
+pub fn of_years(weather: &Weather, is_southern: bool) -> Vec<YearFrosts> {
+    let frosts_of = |year: i32| {
+        let first_day = NaiveDate::from_ymd_opt(year, 1, 1)?;
+        let july = NaiveDate::from_ymd_opt(year, 7, 1)?;
+        let days = weather.of_year(year)?;
+        let frosts = || first_day.iter_days().zip(days).filter(|(_, day)| day.tmin_c <= FROST_C).map(|(date, _)| date);
+        let (last, first) = if is_southern {
+            (frosts().last(), frosts().next())
+        } else {
+            (frosts().take_while(|date| *date < july).last(), frosts().find(|date| *date >= july))
+        };
+        Some(YearFrosts { year, last, first })
+    };
+    weather.years().into_iter().filter_map(frosts_of).collect()
+}
+
+impl FrostDates {
+    /// From recorded years; `None` without a whole one.
+    pub fn of_weather(weather: &Weather, is_southern: bool) -> Option<Self> {
+        let years = of_years(weather, is_southern);
+        if years.is_empty() {
+            return None;
+        }
+        // A year without a last frost has it before all others, one without a first frost after all others.
+        let lasts = sorted(years.iter().map(|year| year.last.map_or(f64::NEG_INFINITY, day_number)));
+        let firsts = sorted(years.iter().map(|year| year.first.map_or(f64::INFINITY, day_number)));
+        let basis = FrostBasis::Years { n_years: years.len() };
+        Some(Self { last: spread_of(&lasts), first: spread_of(&firsts), basis })
+    }
+
+    /// From the normals of a climate and their spread: an approximation.
+    pub fn of_normals(climate: &Climate) -> Self {
+        let (last, first) = chances_by_day(climate);
+        Self { last, first, basis: FrostBasis::NormalApproximation }
+    }
+
+    /// The same about medians that the grower knows: both spreads are moved as a whole. Where the approximation knows no
+    /// frost, the median stands alone.
+    #[must_use]
+    pub fn about(&self, last_median: MonthDay, first_median: MonthDay) -> Self {
+        Self { last: self.last.about(last_median), first: self.first.about(first_median), basis: self.basis }
+    }
+}
+
+impl FrostSpread {
+    fn about(&self, median: MonthDay) -> Self {
+        let Some(shift) = self.median.and_then(|own| Some(number_of(median)? - number_of(own)?)) else {
+            return Self { early: None, median: Some(median), late: None };
+        };
+        let moved = |day: Option<MonthDay>| day.and_then(number_of).map(|number| month_day(number + shift));
+        Self { early: moved(self.early), median: Some(median), late: moved(self.late) }
+    }
+}
+
+fn sorted(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_by(f64::total_cmp);
+    values
+}
+
+/// Days of the year counted as in a common year, from 0; 29 February counts as 1 March.
+fn day_number(date: NaiveDate) -> f64 {
+    let common = NaiveDate::from_ymd_opt(COMMON_YEAR, date.month(), date.day());
+    f64::from(common.map_or(59, |common| common.ordinal0()))
+}
+
+fn number_of(day: MonthDay) -> Option<f64> {
+    NaiveDate::from_ymd_opt(2024, day.month, day.day).map(day_number)
+}
+
+fn month_day(number: f64) -> MonthDay {
+    let ordinal0 = number.round().rem_euclid(365.0) as u32;
+    let date = NaiveDate::from_yo_opt(COMMON_YEAR, ordinal0 + 1).unwrap_or_default();
+    MonthDay { month: date.month(), day: date.day() }
+}
+
+fn spread_of(sorted_days: &[f64]) -> FrostSpread {
+    let [early, median, late] = SHARES.map(|share| {
+        let day = quantile(sorted_days, share);
+        day.is_finite().then(|| month_day(day))
+    });
+    FrostSpread { early, median, late }
+}
+
+/// Quantile of sorted values by straight lines between them (Hyndman & Fan 1996, type 7); NaN of none.
+pub fn quantile(sorted: &[f64], share: f64) -> f64 {
+    let at = share.clamp(0.0, 1.0) * sorted.len().saturating_sub(1) as f64;
+    let (below, part) = (at.floor() as usize, at.fract());
+    let lower = sorted.get(below).copied().unwrap_or(f64::NAN);
+    match sorted.get(below + 1) {
+        Some(upper) if part > 0.0 && upper.is_finite() && lower.is_finite() => lower + (upper - lower) * part,
+        // Between a day and none, the nearer of the two.
+        Some(upper) if part >= 0.5 => *upper,
+        _ => lower,
+    }
+}
+
+/// Chance that the minimum of a day is frost, 0 to 1, by the normal approximation, for each day of a common year.
+fn frost_chances(climate: &Climate) -> Vec<f64> {
+    let spread_c = climate.normals.spread_c.hypot(NIGHT_SPREAD_C);
+    let table = climate.day_table(COMMON_YEAR);
+    table.days().iter().map(|day| normal_below((FROST_C - day.tmin_c) / spread_c)).collect()
+}
+
+/// Last and first frost by running along the year: the chance that no later (earlier) night of the season freezes.
+fn chances_by_day(climate: &Climate) -> (FrostSpread, FrostSpread) {
+    let chances = frost_chances(climate);
+    let n = chances.len();
+    // Both seasons run from the middle of summer to the middle of winter; the last frost is met backwards.
+    let midsummer = if climate.is_southern() { 0 } else { n / 2 };
+    let days_until = |share: f64, step: isize| {
+        let mut none_so_far = 1.0;
+        for away in 1..=(n / 2) as isize {
+            let at = (midsummer as isize + step * away).rem_euclid(n as isize) as usize;
+            none_so_far *= (1.0 - chances.get(at).copied().unwrap_or(0.0)).powf(1.0 / NIGHTS_PER_TRIAL);
+            if none_so_far <= share {
+                return Some(month_day(at as f64));
+            }
+        }
+        None
+    };
+    // The last frost is early in the years in which little freezes after it, seen from summer.
+    let last = SHARES.map(|share| days_until(share, -1));
+    let first = SHARES.map(|share| days_until(1.0 - share, 1));
+    let spread = |[early, median, late]: [Option<MonthDay>; 3]| FrostSpread { early, median, late };
+    (spread(last), spread(first))
+}
+
+/// Chance of at least one frost in a week, 0 to 1, by the normal approximation.
+pub fn chance_in_week(climate: &Climate, week: Week) -> f64 {
+    WeekChances::new(climate).on(week)
+}
+
+/// Chances of frost for any week of a climate, for asking week after week.
+#[derive(Debug, Clone)]
+pub struct WeekChances {
+    by_day: Vec<f64>,
+}
+
+impl WeekChances {
+    /// Those of a climate, by the normal approximation.
+    pub fn new(climate: &Climate) -> Self {
+        Self { by_day: frost_chances(climate) }
+    }
+
+    /// Chance of at least one frost in the seven days of a week, 0 to 1.
+    pub fn on(&self, week: Week) -> f64 {
+        let none: f64 = (0..7)
+            .map(|n| day_number(week.monday() + Duration::days(n)) as usize)
+            .map(|idx| 1.0 - self.by_day.get(idx).copied().unwrap_or(0.0))
+            .product();
+        1.0 - none.powf(1.0 / NIGHTS_PER_TRIAL)
+    }
+}
+
+/// Share of whole recorded years with a frost in the days of that week; `None` without a whole year.
+pub fn share_of_years_in_week(weather: &Weather, week: Week) -> Option<f64> {
+    let years = weather.years();
+    let has_frost = |year: &&i32| {
+        (0..7).any(|n| {
+            let date = week.monday() + Duration::days(n);
+            NaiveDate::from_ymd_opt(**year, date.month(), date.day())
+                .and_then(|date| weather.day(date))
+                .is_some_and(|day| day.tmin_c <= FROST_C)
+        })
+    };
+    (!years.is_empty()).then(|| years.iter().filter(has_frost).count() as f64 / years.len() as f64)
+}
+
+/// Share of a standard normal distribution below `z` (Abramowitz & Stegun 1964, 7.1.26 for the error function; error below 1.5e-7).
+pub fn normal_below(z: f64) -> f64 {
+    const A: [f64; 5] = [0.254_829_592, -0.284_496_736, 1.421_413_741, -1.453_152_027, 1.061_405_429];
+    let x = z.abs() / std::f64::consts::SQRT_2;
+    let t = 1.0 / (1.0 + 0.327_591_1 * x);
+    let series = A.iter().rev().fold(0.0, |sum, a| (sum + a) * t);
+    let above = series * (-x * x).exp() / 2.0;
+    if z < 0.0 { above } else { 1.0 - above }
+}

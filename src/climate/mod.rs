@@ -1,0 +1,35 @@
+//! Sun, temperature, frost and soil warmth at a place, day by day.
+//!
+//! | file | what is in it |
+//! | --- | --- |
+//! | `sun` | declination, day length, height of the sun, radiation above the air |
+//! | `evaporation` | reference evaporation from temperatures alone |
+//! | `heat` | degree-days |
+//! | `normals`, `table` | monthly normals, and one year of days made from them or from weather records |
+//! | `cover` | what fleece, mesh, cloches, tunnels and glass add |
+//! | `soil` | temperature of the soil at a depth |
+//! | `frost` | last and first frost with their spread, chance of frost in a week |
+//! | `weather` | daily records from the text of a CSV file, repairs reported |
+//! | `named` | climates that come with the program, and the climate of a garden's site |
+//!
+//! Values in, values out: the room reads no file. Seasons need no switch for the southern half of the world: they
+//! follow from the latitude's sign and from normals that run from January to December there as here.
+
+mod cover;
+pub mod evaporation;
+pub mod frost;
+pub mod heat;
+mod named;
+mod normals;
+pub mod soil;
+pub mod sun;
+mod table;
+mod weather;
+
+pub use cover::{Lift, VENT_C, lift};
+pub use frost::{FrostBasis, FrostDates, FrostSpread};
+pub use named::{Climate, ClimateError, named, nearest, of_site, reference};
+pub use normals::{DEFAULT_SPREAD_C, Normals, NormalsError};
+pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
+pub use table::{Day, DayTable};
+pub use weather::{Weather, WeatherDay, WeatherError, WeatherFault, WeatherRead};

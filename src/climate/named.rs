@@ -1,0 +1,354 @@
+//! Climates that come with the program, and the climate of a garden's site.
+//!
+//! The file is `assets/climates.ron`, which says where each comes from. Its temperatures are moved to the height of
+//! the site by the lapse rate of the International Standard Atmosphere; the sun is always that of the site's own latitude.
+//! Where that stops being true: frost hollows, south walls, coasts and towns; the lapse rate is a mean of weathers.
+
+use serde::Deserialize;
+
+use super::normals::{Normals, NormalsError};
+use super::table::DayTable;
+use super::weather::{Weather, WeatherError};
+use crate::garden::{ClimateChoice, MonthDay, Site, limits};
+use crate::units::text::{cut, nearest as nearest_name};
+
+const FILE: &str = "climates.ron";
+const TEXT: &str = include_str!("../../assets/climates.ron");
+
+/// Name of the climate whose months are those of the crop book.
+pub const REFERENCE: &str = "maritime-lowland";
+
+/// Cooling with height, °C per m: 6.5 °C per km (ISO 2533:1975, Standard Atmosphere).
+pub const LAPSE_C_PER_M: f64 = 0.006_5;
+
+/// Metres of height that count as a degree of latitude where the nearest climate is sought: 400 feet delay spring as one
+/// degree does (Hopkins 1918, Monthly Weather Review Supplement 9, from memory).
+const M_PER_DEGREE: f64 = 122.0;
+
+/// What a place is like.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Climate {
+    /// Name in files and commands, such as `maritime-upland`.
+    pub name: String,
+    /// Name on screens.
+    pub title: String,
+    /// Degrees, south negative.
+    pub latitude_deg: f64,
+    /// Metres above the sea.
+    pub elevation_m: i32,
+    /// Its months.
+    pub normals: Normals,
+    /// Median last frost of spring, if somebody knows it; else see [`frost`](super::frost).
+    pub last_frost: Option<MonthDay>,
+    /// Median first frost of autumn.
+    pub first_frost: Option<MonthDay>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+impl Climate {
+    /// The days of a year made from the normals.
+    pub fn day_table(&self, year: i32) -> DayTable {
+        self.normals.day_table(self.latitude_deg, year)
+    }
+
+    /// The same kind of climate at another place: its sun, and temperatures moved to its height.
+    #[must_use]
+    pub fn moved_to(&self, latitude_deg: f64, elevation_m: i32) -> Self {
+        let higher_m = f64::from(elevation_m) - f64::from(self.elevation_m);
+        Self { latitude_deg, elevation_m, normals: self.normals.warmed_by(-LAPSE_C_PER_M * higher_m), ..self.clone() }
+    }
+
+    /// Whether it lies in the southern half of the world.
+    pub fn is_southern(&self) -> bool {
+        self.latitude_deg < 0.0
+    }
+}
+
+/// Why there is no climate.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ClimateError {
+    /// The embedded file does not hold together.
+    #[error("{FILE}: {entry}: {field}: {what}")]
+    Book {
+        /// The entry's name, or a line.
+        entry: String,
+        /// Its field.
+        field: String,
+        /// What is wrong with it.
+        what: String,
+    },
+    /// No climate of that name.
+    #[error("there is no climate `{}`{}; there are {}", cut(name, 40), did_you_mean(suggestion.as_deref()), known.join(", "))]
+    Unknown {
+        /// The name asked for.
+        name: String,
+        /// A near name.
+        suggestion: Option<String>,
+        /// All names.
+        known: Vec<String>,
+    },
+    /// Own normals do not hold together.
+    #[error("the site's normals: {0}")]
+    Normals(#[from] NormalsError),
+    /// A site with weather records was asked for without them.
+    #[error("the site's weather is in `{}`, which was not read", cut(file, 60))]
+    NotRead {
+        /// The file.
+        file: String,
+    },
+    /// The records are too short for normals.
+    #[error("the site's weather: {0}")]
+    Weather(#[from] WeatherError),
+}
+
+fn did_you_mean(suggestion: Option<&str>) -> String {
+    suggestion.map_or_else(String::new, |name| format!(", did you mean `{name}`?"))
+}
+
+/// One entry as the file writes it.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    name: String,
+    title: String,
+    latitude_deg: f64,
+    elevation_m: i32,
+    tmin_c: Vec<f64>,
+    tmax_c: Vec<f64>,
+    rain_mm: Vec<f64>,
+    spread_c: f64,
+    last_frost: MonthDay,
+    first_frost: MonthDay,
+    source: String,
+}
+
+/// The climates that come with the program, in the order of their file.
+///
+/// # Errors
+/// An entry that does not hold together, by name and field.
+pub fn named() -> Result<Vec<Climate>, ClimateError> {
+    read(TEXT)
+}
+
+fn read(text: &str) -> Result<Vec<Climate>, ClimateError> {
+    let entries: Vec<Entry> = ron::from_str(text).map_err(|error| ClimateError::Book {
+        entry: format!("line {}, column {}", error.span.start.line, error.span.start.col),
+        field: "text".to_owned(),
+        what: error.code.to_string(),
+    })?;
+    let mut climates: Vec<Climate> = Vec::with_capacity(entries.len());
+    for entry in entries {
+        let climate = checked(entry)?;
+        if climates.iter().any(|before| before.name == climate.name) {
+            return Err(book_error(&climate.name, "name", "it is there twice"));
+        }
+        climates.push(climate);
+    }
+    Ok(climates)
+}
+
+fn book_error(entry: &str, field: &str, what: &str) -> ClimateError {
+    ClimateError::Book { entry: entry.to_owned(), field: field.to_owned(), what: what.to_owned() }
+}
+
+fn checked(entry: Entry) -> Result<Climate, ClimateError> {
+    let name = if entry.name.is_empty() { "an entry without a name" } else { entry.name.as_str() };
+    let refuse = |field: &str, what: &str| Err(book_error(name, field, what));
+    if entry.name.is_empty() || !entry.name.bytes().all(|b| b.is_ascii_lowercase() || b == b'-') {
+        return refuse("name", "it must be small letters and hyphens");
+    }
+    for (field, text) in [("title", &entry.title), ("source", &entry.source)] {
+        if text.trim().is_empty() {
+            return refuse(field, "it is empty");
+        }
+    }
+    if limits::LATITUDE.refusal(entry.latitude_deg).is_some() {
+        return refuse("latitude_deg", "it is outside -90 to 90");
+    }
+    if limits::ELEVATION.refusal(entry.elevation_m).is_some() {
+        return refuse("elevation_m", "it is outside -500 to 9000");
+    }
+    for (field, day) in [("last_frost", entry.last_frost), ("first_frost", entry.first_frost)] {
+        if chrono::NaiveDate::from_ymd_opt(2024, day.month, day.day).is_none() {
+            return refuse(field, "there is no such day");
+        }
+    }
+    let normals = Normals::from_lists(&entry.tmin_c, &entry.tmax_c, Some(&entry.rain_mm), entry.spread_c)
+        .map_err(|error| book_error(name, "normals", &error.to_string()))?;
+    Ok(Climate {
+        normals,
+        name: entry.name,
+        title: entry.title,
+        latitude_deg: entry.latitude_deg,
+        elevation_m: entry.elevation_m,
+        last_frost: Some(entry.last_frost),
+        first_frost: Some(entry.first_frost),
+        source: entry.source,
+    })
+}
+
+/// The climate of that name.
+///
+/// # Errors
+/// No such name, with the names there are.
+pub fn by_name(name: &str) -> Result<Climate, ClimateError> {
+    let climates = named()?;
+    let suggestion = nearest_name(name, climates.iter().map(|climate| climate.name.as_str())).map(str::to_owned);
+    let known = climates.iter().map(|climate| climate.name.clone()).collect();
+    climates.into_iter().find(|climate| climate.name == name).ok_or_else(|| ClimateError::Unknown {
+        name: name.to_owned(),
+        suggestion,
+        known,
+    })
+}
+
+/// The climate that the crop book's months and durations belong to.
+///
+/// # Errors
+/// The embedded file does not hold together.
+pub fn reference() -> Result<Climate, ClimateError> {
+    by_name(REFERENCE)
+}
+
+/// The named climate nearest to a place: of the same half of the world, by latitude and height; of equally near ones the first.
+///
+/// # Errors
+/// The embedded file does not hold together.
+pub fn nearest(latitude_deg: f64, elevation_m: i32) -> Result<Climate, ClimateError> {
+    let distance = |climate: &Climate| {
+        let other_half = climate.is_southern() != (latitude_deg < 0.0);
+        let higher_m = f64::from(elevation_m) - f64::from(climate.elevation_m);
+        (climate.latitude_deg - latitude_deg).abs() + (higher_m / M_PER_DEGREE).abs() + f64::from(other_half) * 1e6
+    };
+    named()?
+        .into_iter()
+        .min_by(|a, b| distance(a).total_cmp(&distance(b)))
+        .ok_or_else(|| book_error("all", "text", "it holds no climate"))
+}
+
+/// The climate of a site: the one chosen by name or the nearest, moved to the site; its own normals; or the normals of its
+/// weather records, which the caller has read. The site's own frost days stand in place of the climate's.
+///
+/// # Errors
+/// No climate of that name, normals that do not hold together, records that are missing or too short.
+pub fn of_site(site: &Site, weather: Option<&Weather>) -> Result<Climate, ClimateError> {
+    let own = |name: &str, title: &str, normals: Normals, source: String| Climate {
+        name: name.to_owned(),
+        title: title.to_owned(),
+        latitude_deg: site.latitude_deg,
+        elevation_m: site.elevation_m,
+        normals,
+        last_frost: None,
+        first_frost: None,
+        source,
+    };
+    let climate = match &site.climate {
+        ClimateChoice::Nearest => {
+            nearest(site.latitude_deg, site.elevation_m)?.moved_to(site.latitude_deg, site.elevation_m)
+        }
+        ClimateChoice::Book(name) => by_name(name)?.moved_to(site.latitude_deg, site.elevation_m),
+        ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, spread_c } => {
+            let spread_c = spread_c.unwrap_or(super::DEFAULT_SPREAD_C);
+            let normals = Normals::from_lists(tmin_c, tmax_c, rain_mm.as_deref(), spread_c)?;
+            own("own-normals", "Own normals", normals, "the garden file".to_owned())
+        }
+        ClimateChoice::Weather { file } => {
+            let weather = weather.ok_or_else(|| ClimateError::NotRead { file: file.clone() })?;
+            own("own-weather", "Own weather records", weather.normals()?, cut(file, 60))
+        }
+    };
+    Ok(Climate { last_frost: Some(site.last_frost), first_frost: Some(site.first_frost), ..climate })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::*;
+    use crate::garden::Garden;
+
+    #[test]
+    fn five_climates_come_with_the_program_one_of_them_southern() {
+        let climates = named().unwrap();
+        assert_eq!(climates.len(), 5);
+        assert_eq!(climates.iter().filter(|climate| climate.is_southern()).count(), 1);
+        assert_eq!(reference().unwrap().name, REFERENCE);
+        for climate in climates {
+            let january = climate.normals.tmax_c[0];
+            assert_eq!(january > climate.normals.tmax_c[6], climate.is_southern(), "{}", climate.name);
+        }
+    }
+
+    #[test]
+    fn a_faulty_entry_is_named_with_its_field() {
+        let faults = [
+            (
+                "0.3, 0.2, 1.2,",
+                "0.2, 1.2,",
+                "maritime-upland: normals: tmin_c has 11 values; give 12, January to December",
+            ),
+            ("[5.2, 5.6,", "[0.1, 5.6,", "maritime-upland: normals: tmin_c 0.3 is not below tmax_c 0.1 in January"),
+            ("latitude_deg: 54.0", "latitude_deg: 95.0", "maritime-upland: latitude_deg: it is outside -90 to 90"),
+            ("(month: 5, day: 20)", "(month: 5, day: 32)", "maritime-upland: last_frost: there is no such day"),
+            ("\"continental\"", "\"maritime-upland\"", "maritime-upland: name: it is there twice"),
+            ("spread_c: 2.0", "spread_c: -2.0", "continental: normals: spread_c -2 is outside 0 to 10"),
+            ("title: \"Mediterranean\"", "title: \" \"", "mediterranean: title: it is empty"),
+        ];
+        for (right, wrong, message) in faults {
+            assert!(TEXT.contains(right), "{right}");
+            let error = read(&TEXT.replacen(right, wrong, 1)).unwrap_err().to_string();
+            assert_eq!(error, format!("climates.ron: {message}"));
+        }
+        let error = read("[(name: 3)]").unwrap_err().to_string();
+        assert!(error.starts_with("climates.ron: line 1, column"), "{error}");
+    }
+
+    #[test]
+    fn an_unknown_name_gets_the_nearest_one_said() {
+        let error = by_name("maritime-uplands").unwrap_err().to_string();
+        assert!(error.contains("did you mean `maritime-upland`?") && error.contains("continental"), "{error}");
+    }
+
+    #[test]
+    fn the_nearest_climate_is_of_the_same_half_and_height() {
+        for (latitude, elevation, name) in [
+            (54.0, 215, "maritime-upland"),
+            (52.5, 20, "maritime-lowland"),
+            (53.5, 300, "maritime-upland"),
+            (37.0, 10, "mediterranean"),
+            (-45.0, 10, "southern-temperate"),
+            (-2.0, 1_700, "southern-temperate"),
+        ] {
+            assert_eq!(nearest(latitude, elevation).unwrap().name, name, "{latitude} {elevation}");
+        }
+    }
+
+    #[test]
+    fn a_climate_moved_uphill_is_cooler_and_keeps_its_range() {
+        // 200 m × 0.0065 = 1.3 °C.
+        let low = reference().unwrap();
+        let high = low.moved_to(54.0, 250);
+        assert!((low.normals.tmin_c[3] - high.normals.tmin_c[3] - 1.3).abs() < 1e-9);
+        assert!((low.normals.tmax_c[3] - high.normals.tmax_c[3] - 1.3).abs() < 1e-9);
+        assert!(high.day_table(2027).days()[171].day_length_h > low.day_table(2027).days()[171].day_length_h);
+    }
+
+    #[test]
+    fn a_site_gets_the_climate_it_chose_and_keeps_its_frosts() {
+        let mut site = Garden::empty("Fennockrigg").site;
+        assert_eq!(of_site(&site, None).unwrap().name, "maritime-upland");
+        site.climate = ClimateChoice::Book("continental".to_owned());
+        let climate = of_site(&site, None).unwrap();
+        assert_eq!((climate.name.as_str(), climate.last_frost), ("continental", Some(site.last_frost)));
+        site.climate =
+            ClimateChoice::Normals { tmin_c: vec![1.0; 12], tmax_c: vec![9.0; 12], rain_mm: None, spread_c: None };
+        let day = of_site(&site, None).unwrap().day_table(2027).days()[100];
+        assert!((day.tmean_c - 5.0).abs() < 1e-9);
+        site.climate = ClimateChoice::Weather { file: "weather.csv".to_owned() };
+        assert_eq!(
+            of_site(&site, None).unwrap_err().to_string(),
+            "the site's weather is in `weather.csv`, which was not read"
+        );
+    }
+}
