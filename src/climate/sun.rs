@@ -35,8 +35,12 @@ pub fn equation_of_time_min(date: NaiveDate) -> f64 {
 
 /// Sunrise to sunset in hours, sun's centre at −0.833°. 24 in polar day, 0 in polar night.
 pub fn day_length_h(latitude_deg: f64, date: NaiveDate) -> f64 {
-    let declination = declination_deg(date).to_radians();
-    hours_above(latitude_deg.to_radians(), declination, SUNRISE_ALTITUDE_DEG.to_radians())
+    hours_above_h(latitude_deg, date, SUNRISE_ALTITUDE_DEG)
+}
+
+/// Hours in which the sun's centre stands above an altitude in degrees, without refraction: −6 gives civil dawn to civil dusk.
+pub fn hours_above_h(latitude_deg: f64, date: NaiveDate, altitude_deg: f64) -> f64 {
+    hours_above(latitude_deg.to_radians(), declination_deg(date).to_radians(), altitude_deg.to_radians())
 }
 
 /// Hours from one hour angle to the other at which the sun stands at an altitude, all in radians.
