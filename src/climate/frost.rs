@@ -100,12 +100,14 @@ pub fn of_years(weather: &Weather, is_southern: bool) -> Vec<YearFrosts> {
         let first_day = NaiveDate::from_ymd_opt(year, 1, 1)?;
         let july = NaiveDate::from_ymd_opt(year, 7, 1)?;
         let days = weather.of_year(year)?;
-        let frosts = || first_day.iter_days().zip(days).filter(|(_, day)| day.tmin_c <= FROST_C).map(|(date, _)| date);
+        let frosts: Vec<NaiveDate> =
+            first_day.iter_days().zip(days).filter(|(_, day)| day.tmin_c <= FROST_C).map(|(date, _)| date).collect();
         let (last, first) = if is_southern {
-            (frosts().last(), frosts().next())
+            (frosts.last(), frosts.first())
         } else {
-            (frosts().take_while(|date| *date < july).last(), frosts().find(|date| *date >= july))
+            (frosts.iter().rfind(|date| **date < july), frosts.iter().find(|date| **date >= july))
         };
+        let (last, first) = (last.copied(), first.copied());
         Some(YearFrosts { year, last, first })
     };
     weather.years().into_iter().filter_map(frosts_of).collect()

@@ -163,8 +163,11 @@ fn normals_are_the_means_of_whole_months_and_need_every_month() {
     assert!((normals.tmin_c[6] - 7.0).abs() < 1e-9 && (normals.tmax_c[6] - 17.0).abs() < 1e-9);
     assert_eq!(normals.rain_mm.map(|rain| (rain[1], rain[2])), Some((28.0, 31.0)));
     assert!((normals.spread_c - DEFAULT_SPREAD_C).abs() < 1e-12, "one year has no spread of its own");
-    let short: String =
-        year_file(2027, ',', |n| n.to_string()).lines().take(340).map(|line| format!("{line}\n")).collect();
+    let whole = year_file(2027, ',', |n| n.to_string());
+    let short = whole.lines().take(340).collect::<Vec<_>>().join(
+        "
+",
+    );
     let error = Weather::parse(&short).unwrap().weather.normals().unwrap_err();
     assert_eq!(error.to_string(), "no whole December is recorded; a year of days is the least that makes normals");
 }
