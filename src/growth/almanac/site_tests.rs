@@ -281,7 +281,9 @@ fn in_its_own_months_and_climate_no_crop_is_forbidden_anything_but_to_stand_thro
         let on = plus_days(first, i64::from(n_months) * 15 + entry.later_days);
         let stages = almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap();
         for limit in almanac.limits(crop, raised, &stages, cover) {
-            if matches!(limit, Limit::Killed { is_before_pick: false, .. }) {
+            // Globe artichokes want their crowns protected, as the book says.
+            if matches!(limit, Limit::Killed { odds, is_before_pick, .. } if !is_before_pick || odds == Odds::OneInTen)
+            {
                 continue;
             }
             said.push(format!("{} {on}: {limit:?}", crop.id));
