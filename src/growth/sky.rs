@@ -55,6 +55,9 @@ pub(super) enum Measure {
     KillingNights { at_c: u64, odds: Odds },
 }
 
+/// What has been made so far, by what it is of and the cover's number.
+type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>>>;
+
 /// See the head of this file.
 #[derive(Debug)]
 pub(super) struct Sky {
@@ -67,9 +70,9 @@ pub(super) struct Sky {
     covers: [OnceLock<DayTable>; N_COVERS],
     turns: [OnceLock<Turn>; N_COVERS],
     frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
-    tables: RwLock<HashMap<(Measure, u8), Arc<Prefix>>>,
+    tables: Made<Measure, Prefix>,
     /// Daily means of seed beds by depth in mm and cover, °C.
-    seed_beds: RwLock<HashMap<(u32, u8), Arc<[f64]>>>,
+    seed_beds: Made<u32, [f64]>,
 }
 
 /// The sky of the book's climate; `None` if the embedded climates do not hold together.
