@@ -224,3 +224,98 @@ fn periodic_bends(distances: &[f64; 12], slopes: &[f64; 12]) -> [f64; 12] {
     }
     bends
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use proptest::prelude::*;
+
+    use super::super::named;
+    use super::*;
+
+    fn normals(tmin: [f64; 12], tmax: [f64; 12]) -> Normals {
+        Normals { tmin_c: tmin, tmax_c: tmax, rain_mm: None, spread_c: 1.3 }
+    }
+
+    #[test]
+    fn an_even_year_is_even_and_a_sine_comes_back_as_a_sine() {
+        assert!(daily(&[7.0; 12], 2027).iter().all(|value| (value - 7.0).abs() < 1e-9));
+        let days = 365.0;
+        let wave = |at: f64| 10.0 - 8.0 * (std::f64::consts::TAU * at / days).cos();
+        // Means of the months by the integral of the wave.
+        let integral =
+            |at: f64| 10.0 * at - 8.0 * days / std::f64::consts::TAU * (std::f64::consts::TAU * at / days).sin();
+        let mut at = 0.0;
+        let means = month_lengths(2027).map(|n| {
+            let from = at;
+            at += n as f64;
+            (integral(at) - integral(from)) / n as f64
+        });
+        for (day, value) in daily(&means, 2027).iter().enumerate() {
+            let right = wave(day as f64 + 0.5);
+            assert!((value - right).abs() < 0.05, "day {day}: {value} for {right}");
+        }
+    }
+
+    #[test]
+    fn the_months_of_the_named_climates_come_back() {
+        for climate in named().unwrap() {
+            for year in [2027, 2028] {
+                let table = climate.day_table(year);
+                let (tmin, tmax) = (table.month_means(|day| day.tmin_c), table.month_means(|day| day.tmax_c));
+                for month in 0..12 {
+                    assert!((tmin[month] - climate.normals.tmin_c[month]).abs() < 1e-9);
+                    assert!((tmax[month] - climate.normals.tmax_c[month]).abs() < 1e-9);
+                }
+                // No day is far from the next, New Year included: half a degree is more than any real climate moves.
+                let days = table.days();
+                for (today, tomorrow) in days.iter().zip(days.iter().cycle().skip(1)) {
+                    assert!((today.tmean_c - tomorrow.tmean_c).abs() < 0.35, "{} {year}", climate.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_does_not_hold_together_is_refused_by_field_and_month() {
+        let mut reversed = normals([5.0; 12], [9.0; 12]);
+        reversed.tmax_c[3] = 5.0;
+        assert_eq!(reversed.check().unwrap_err().to_string(), "tmin_c 5 is not below tmax_c 5 in April");
+        let mut odd = normals([5.0; 12], [9.0; 12]);
+        odd.tmax_c[11] = f64::NAN;
+        assert_eq!(odd.check().unwrap_err().to_string(), "tmax_c: NaN for December is outside -60 to 55");
+        let short = Normals::from_lists(&[1.0; 11], &[9.0; 12], None, 1.0).unwrap_err();
+        assert_eq!(short.to_string(), "tmin_c has 11 values; give 12, January to December");
+        let wet = Normals::from_lists(&[1.0; 12], &[9.0; 12], Some(&[-1.0; 12]), 1.0).unwrap_err();
+        assert_eq!(wet.to_string(), "rain_mm: -1 for January is outside 0 to 4000");
+    }
+
+    proptest! {
+        #[test]
+        fn every_month_comes_back_whatever_the_months_are(
+            means in proptest::array::uniform12(-60.0_f64..55.0), year in 1900_i32..2200,
+        ) {
+            let days = daily(&means, year);
+            prop_assert_eq!(days.len(), n_days_of_year(year));
+            let mut at = 0;
+            for (mean, n) in means.iter().zip(month_lengths(year)) {
+                let found = days[at..at + n].iter().sum::<f64>() / n as f64;
+                prop_assert!((found - mean).abs() < 1e-6, "{} for {}", found, mean);
+                at += n;
+            }
+        }
+
+        #[test]
+        fn no_day_has_its_minimum_above_its_maximum(
+            tmin in proptest::array::uniform12(-60.0_f64..40.0), range in proptest::array::uniform12(0.1_f64..15.0),
+        ) {
+            let mut tmax = tmin;
+            for (tmax, range) in tmax.iter_mut().zip(range) {
+                *tmax += range;
+            }
+            let table = normals(tmin, tmax).day_table(52.0, 2027);
+            prop_assert!(table.days().iter().all(|day| day.tmin_c <= day.tmax_c && day.tmean_c.is_finite()));
+        }
+    }
+}

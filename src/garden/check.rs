@@ -96,13 +96,12 @@ fn climate(choice: &ClimateChoice, out: &mut Vec<Problem>) {
 
 fn check_months(field: &'static str, values: &[f64], limit: &Limit<f64>, out: &mut Vec<Problem>) {
     const N_MONTHS: usize = 12;
-    let hint = "give a value for each month, January to December";
     if values.len() != N_MONTHS {
         let message = format!("there are {} values for {N_MONTHS} months", values.len());
-        out.push(problem(Place::Garden, field, message, hint));
+        out.push(problem(Place::Garden, field, message, "give a value for each month, January to December"));
     }
     if let Some(message) = values.iter().find_map(|value| limit.refusal(*value)) {
-        out.push(problem(Place::Garden, field, message, hint));
+        out.push(problem(Place::Garden, field, message, "give means of months in °C (not Fahrenheit) and in mm"));
     }
 }
 

@@ -9,8 +9,9 @@ mod screens;
 
 use std::sync::{Arc, LazyLock};
 
+use bedfellow::climate::SoilTable;
 use bedfellow::crops::{CropBook, Raised};
-use bedfellow::garden::{Cover, Edit, Garden, PlannedDates, Planting, RealDates};
+use bedfellow::garden::{Cover, Edit, Garden, PlannedDates, Planting, RealDates, SoilTexture};
 use bedfellow::growth::Almanac;
 use bedfellow::season::Plan;
 use bedfellow::units::Mm;
@@ -99,6 +100,20 @@ fn demo_is_checked(bencher: Bencher) {
 fn book_and_demo_are_read_and_checked() -> Plan {
     let book = Arc::new(CropBook::embedded().expect("the book loads"));
     Plan::new(demo(), &book)
+}
+
+/// A year of days from normals.
+#[divan::bench]
+fn day_table_is_made(bencher: Bencher) {
+    let climate = bedfellow::climate::reference().expect("the climates load");
+    bencher.bench(|| black_box(&climate).day_table(2027));
+}
+
+/// A year of soil temperatures at the depth of a seed bed.
+#[divan::bench]
+fn soil_table_is_made(bencher: Bencher) {
+    let air = bedfellow::climate::reference().expect("the climates load").day_table(2027);
+    bencher.bench(|| SoilTable::new(black_box(&air), 50.0, SoilTexture::Loam));
 }
 
 #[divan::bench(args = SIZES, sample_count = 10)]

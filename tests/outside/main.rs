@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at the first surprise")]
 
 mod botanical;
+mod climate;
 mod emergence;
 mod intercrop;
 mod rotation;

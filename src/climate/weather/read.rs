@@ -299,7 +299,6 @@ fn check_values(rows: &[Row]) -> Result<(), WeatherError> {
         if let (Some(tmin), Some(tmax)) = (row.tmin_c, row.tmax_c)
             && tmin > tmax
         {
-            // Other lines may tell more: a file in Fahrenheit has its hot days as well.
             return refuse(WeatherFault::Reversed { tmin, tmax });
         }
         if let Some(rain) = row.rain_mm
