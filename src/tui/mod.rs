@@ -1,7 +1,7 @@
 //! The full screen.
 //!
-//! An event becomes an [`Input`], [`update`] turns it into changes of the [`View`], edits of the plan and
-//! [`Effect`]s; [`draw`] paints session and view and changes neither. Only [`shell`] performs effects.
+//! An event becomes an [`Input`], [`update()`] turns it into changes of the [`View`], edits of the plan and
+//! [`Effect`]s; [`draw()`] paints session and view and changes neither. Only [`shell`] performs effects.
 //! One table, [`keys::COMMANDS`], drives handling, bottom line, help, finder and the README's key table.
 //!
 //! ```text
