@@ -154,7 +154,6 @@ impl Growing<'_> {
         if table.of_day(CommonDay::of(sown)) > 0.0 {
             return None;
         }
-        // Rare, so the soil's own temperatures are made again rather than kept.
         let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
         let soil_c = *self.sky.seed_bed_c(depth_mm, self.cover).get(CommonDay::of(sown).idx())?;
         match row.at(soil_c) {

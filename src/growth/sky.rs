@@ -55,6 +55,9 @@ pub(super) enum Measure {
     KillingNights { at_c: u64, odds: Odds },
 }
 
+/// What has been made so far, by what it is of and the cover's number.
+type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>>>;
+
 /// See the head of this file.
 #[derive(Debug)]
 pub(super) struct Sky {
@@ -67,7 +70,9 @@ pub(super) struct Sky {
     covers: [OnceLock<DayTable>; N_COVERS],
     turns: [OnceLock<Turn>; N_COVERS],
     frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
-    tables: RwLock<HashMap<(Measure, u8), Arc<Prefix>>>,
+    tables: Made<Measure, Prefix>,
+    /// Daily means of seed beds by depth in mm and cover, °C.
+    seed_beds: Made<u32, [f64]>,
 }
 
 /// The sky of the book's climate; `None` if the embedded climates do not hold together.
@@ -106,6 +111,7 @@ impl Sky {
             turns: Default::default(),
             frosts_under: Default::default(),
             tables: RwLock::default(),
+            seed_beds: RwLock::default(),
         }
     }
 
@@ -157,7 +163,17 @@ impl Sky {
     }
 
     /// Daily means of a loam's seed bed at a depth, °C: the soil under the air of the cover, and what the sun adds to bare ground.
-    pub(super) fn seed_bed_c(&self, depth_mm: u32, cover: Cover) -> Vec<f64> {
+    pub(super) fn seed_bed_c(&self, depth_mm: u32, cover: Cover) -> Arc<[f64]> {
+        let key = (depth_mm, cover as u8);
+        if let Some(known) = self.seed_beds.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return Arc::clone(known);
+        }
+        let made = self.warm_seed_bed(depth_mm, cover);
+        let mut seed_beds = self.seed_beds.write().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(seed_beds.entry(key).or_insert(made))
+    }
+
+    fn warm_seed_bed(&self, depth_mm: u32, cover: Cover) -> Arc<[f64]> {
         let days = self.days(cover);
         let light_share = climate::lift(cover).light_share;
         let soil = SoilTable::new(days, f64::from(depth_mm), SoilTexture::default());
