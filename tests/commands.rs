@@ -10,3 +10,5 @@ mod garden;
 mod input;
 #[path = "commands/reckon.rs"]
 mod reckon;
+#[path = "commands/sky.rs"]
+mod sky;

@@ -190,6 +190,113 @@ pub enum Reckon {
     #[command(after_help = "Yields per area, in the same order; any unit, the same for both of a crop.\n\n\
         Example:\n  bedfellow reckon share --alone 4.0,1.2 --together 2.8,0.7")]
     Share(ShareArgs),
+    /// Work out a planting's dates from sun and temperature at a place.
+    #[command(
+        after_help = "The climate is one that comes with the program, moved to the latitude if one is given. Give the day it is sown or\n\
+        the day it is planted.\n\n\
+        Example:\n  bedfellow reckon dates leek --plant 2027-06-10 --climate maritime-upland\n  \
+        bedfellow reckon dates \"winter lettuce\" --sow 2027-09-01 --cover tunnel"
+    )]
+    Dates(DatesArgs),
+    /// Work out the length of a day.
+    #[command(after_help = "Example:\n  bedfellow reckon daylight --latitude 54 --date 2027-11-01")]
+    Daylight(SunArgs),
+    /// Work out the sun's radiation above the air.
+    #[command(after_help = "Example:\n  bedfellow reckon radiation --latitude 54 --date 2027-06-21")]
+    Radiation(SunArgs),
+    /// Work out reference evaporation from a day's temperatures.
+    #[command(
+        after_help = "Example:\n  bedfellow reckon evaporation --latitude 54 --date 2027-07-15 --tmin 11 --tmax 20"
+    )]
+    Evaporation(EvaporationArgs),
+    /// Work out the degree-days of a day.
+    #[command(after_help = "Example:\n  bedfellow reckon heat --base 5 --tmin 3 --tmax 14")]
+    Heat(HeatArgs),
+    /// Work out the days from sowing to emergence in soil of one temperature.
+    #[command(after_help = "Example:\n  bedfellow reckon emergence carrot --soil 10")]
+    Emergence(EmergenceArgs),
+}
+
+/// `reckon dates`.
+#[derive(Debug, Args)]
+pub struct DatesArgs {
+    /// The crop.
+    #[arg(required = true)]
+    pub crop: Vec<String>,
+    /// Day it is sown, in place or in modules.
+    #[arg(long, value_name = "DATE", conflicts_with = "plant", required_unless_present = "plant")]
+    pub sow: Option<String>,
+    /// Day it is planted into the bed.
+    #[arg(long, value_name = "DATE")]
+    pub plant: Option<String>,
+    /// A climate that comes with the program [default: the one nearest to the latitude, else the crop book's].
+    #[arg(long, value_name = "NAME")]
+    pub climate: Option<String>,
+    /// Degrees, south negative.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub latitude: Option<String>,
+    /// What covers the bed: open, fleece, mesh, cloche, tunnel or glass.
+    #[arg(long)]
+    pub cover: Option<String>,
+}
+
+/// `reckon daylight` and `reckon radiation`.
+#[derive(Debug, Args)]
+pub struct SunArgs {
+    /// Degrees, south negative.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub latitude: String,
+    /// The day.
+    #[arg(long, value_name = "DATE")]
+    pub date: String,
+}
+
+/// `reckon evaporation`.
+#[derive(Debug, Args)]
+pub struct EvaporationArgs {
+    /// Degrees, south negative.
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub latitude: String,
+    /// The day.
+    #[arg(long, value_name = "DATE")]
+    pub date: String,
+    /// Lowest temperature of the day, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub tmin: String,
+    /// Highest temperature of the day, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub tmax: String,
+}
+
+/// `reckon heat`.
+#[derive(Debug, Args)]
+pub struct HeatArgs {
+    /// Temperature above which warmth counts, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub base: String,
+    /// Temperature above which no more is counted, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub upper: Option<String>,
+    /// Lowest temperature of the day, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub tmin: String,
+    /// Highest temperature of the day, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub tmax: String,
+    /// One sine a day, or the mean of the two temperatures.
+    #[arg(long, default_value = "sine")]
+    pub method: String,
+}
+
+/// `reckon emergence`.
+#[derive(Debug, Args)]
+pub struct EmergenceArgs {
+    /// The crop.
+    #[arg(required = true)]
+    pub crop: Vec<String>,
+    /// Temperature of the soil, in °C.
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    pub soil: String,
 }
 
 /// `reckon plants`.

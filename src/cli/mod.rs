@@ -77,6 +77,12 @@ fn respond(cli: Cli) -> Result<Answer> {
                 Reckon::Family(args) => reckon::family(&desk, &args),
                 Reckon::Fit(args) => reckon::fit(&desk, &args),
                 Reckon::Share(args) => reckon::share(&desk, &args),
+                Reckon::Dates(args) => reckon::dates(&desk, &args),
+                Reckon::Daylight(args) => reckon::daylight(&desk, &args),
+                Reckon::Radiation(args) => reckon::radiation(&desk, &args),
+                Reckon::Evaporation(args) => reckon::evaporation(&desk, &args),
+                Reckon::Heat(args) => reckon::heat(&desk, &args),
+                Reckon::Emergence(args) => reckon::emergence(&desk, &args),
             },
         },
     }

@@ -111,6 +111,25 @@ pub fn number_from_zero(name: &str, text: &str) -> Result<f64> {
     }
 }
 
+/// A number between two bounds.
+///
+/// # Errors
+/// Text that is no number, or lies outside.
+pub fn number_within(name: &str, text: &str, least: f64, greatest: f64) -> Result<f64> {
+    match number(text) {
+        Some(value) if (least..=greatest).contains(&value) => Ok(value),
+        _ => bail!("{name} is `{}`; give a number from {least} to {greatest}", text.trim()),
+    }
+}
+
+/// A latitude in degrees.
+///
+/// # Errors
+/// Text that is no latitude.
+pub fn latitude(text: &str) -> Result<f64> {
+    number_within("--latitude", text, -90.0, 90.0)
+}
+
 fn number(text: &str) -> Option<f64> {
     text.trim().parse::<f64>().ok().filter(|value| value.is_finite())
 }

@@ -28,7 +28,7 @@ mod weather;
 
 pub use cover::{Lift, VENT_C, lift};
 pub use frost::{FrostBasis, FrostDates, FrostSpread};
-pub use named::{Climate, ClimateError, named, nearest, of_site, reference};
+pub use named::{Climate, ClimateError, by_name, named, nearest, of_site, reference};
 pub use normals::{DEFAULT_SPREAD_C, Normals, NormalsError};
 pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
 pub use table::{Day, DayTable};

@@ -1,13 +1,17 @@
 //! `reckon`: a desk calculator over the engines, with no garden file.
 
+mod dates;
 mod fit;
 mod plants;
 mod rotation;
+mod sky;
 mod stand;
 
+pub use dates::{dates, emergence};
 pub use fit::fit;
 pub use plants::plants;
 pub use rotation::rotation;
+pub use sky::{daylight, evaporation, heat, radiation};
 
 use anyhow::{Result, anyhow, bail};
 use serde::Serialize;
