@@ -9,9 +9,8 @@ use super::response::Response;
 use super::ripe::Growing;
 use super::sky::{Measure, Odds};
 use super::{Almanac, Stages};
-use crate::climate::SoilTable;
 use crate::crops::{Bolting, Crop, Raised};
-use crate::garden::{Cover, SoilTexture};
+use crate::garden::Cover;
 
 /// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
 const WAITS_DAYS: i64 = 10;
@@ -92,6 +91,8 @@ pub enum Limit {
         coldest_c: f64,
         /// What it stands, °C.
         hardiness_c: f64,
+        /// Whether that is before anything is picked; else it only ends the picking early.
+        is_before_pick: bool,
     },
     /// The first pick that is given comes before growth thinks it possible.
     PickedTooSoon {
@@ -116,7 +117,7 @@ impl Almanac {
             limits.extend(self.ripening(&growing, stages));
         }
         limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
-        limits.extend(growing.killed(stages));
+        limits.extend(growing.killed(stages, comes_up));
         limits
     }
 
@@ -153,9 +154,8 @@ impl Growing<'_> {
         if table.of_day(CommonDay::of(sown)) > 0.0 {
             return None;
         }
-        // Rare, so the soil's own temperatures are made again rather than kept.
-        let depth_mm = f64::from(self.crop.seed.depth_mm.0);
-        let soil_c = SoilTable::new(self.sky.days(self.cover), depth_mm, SoilTexture::default()).on(sown);
+        let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
+        let soil_c = *self.sky.seed_bed_c(depth_mm, self.cover).get(CommonDay::of(sown).idx())?;
         match row.at(soil_c) {
             Emergence::TooHot => Some(Limit::TooHotToEmerge { sown, soil_c }),
             Emergence::TooCold => {
@@ -205,19 +205,21 @@ impl Growing<'_> {
         (n_days >= n_days_most).then_some(Limit::Bolts { cause, n_days, n_days_most })
     }
 
-    fn killed(&self, stages: &Stages) -> Option<Limit> {
+    fn killed(&self, stages: &Stages, comes_up: Option<NaiveDate>) -> Option<Limit> {
         let hardiness_c = self.crop.temperature.hardiness_c;
         if hardiness_c >= TENDER_C {
             return None;
         }
-        let enters = CommonDay::of(stages.enters);
+        // Seed in the ground is not killed by frost.
+        let shows = comes_up.unwrap_or(stages.enters);
         let matters_until = stages.first_pick.max(plus_days(stages.last_pick, -LATE_KILL_DAYS));
         [Odds::Average, Odds::OneInTen].into_iter().find_map(|odds| {
             let nights = self.sky.table(Measure::KillingNights { at_c: hardiness_c.to_bits(), odds }, self.cover);
-            let after = nights.reached(enters, 1.0)?;
-            let from = plus_days(after.date(), -1).max(stages.enters);
+            let after = nights.reached(CommonDay::of(shows), 1.0)?;
+            let from = plus_days(after.date(), -1).max(shows);
             let coldest_c = self.sky.coldest_night_c(self.cover, odds);
-            (from < matters_until).then_some(Limit::Killed { odds, from, coldest_c, hardiness_c })
+            let is_before_pick = from < stages.first_pick;
+            (from < matters_until).then_some(Limit::Killed { odds, from, coldest_c, hardiness_c, is_before_pick })
         })
     }
 }

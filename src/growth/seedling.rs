@@ -32,8 +32,8 @@ pub struct Seedling {
 }
 
 impl Almanac {
-    /// When a planting's seedlings show, are pricked out and hardened off. In place they come up by the temperature of a loam at the
-    /// book's sowing depth under the cover; in modules at 18 °C. Nothing by the book's calendar alone.
+    /// When a planting's seedlings show, are pricked out and hardened off. In place they come up by the temperature of a loam's bare seed bed at
+    /// the book's sowing depth under the cover; in modules at 18 °C. Nothing by the book's calendar alone.
     pub fn seedling(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Seedling {
         let nothing = Seedling { emerge: None, prick_out: None, harden_off: None };
         let (Some(sown), Some(growing)) = (stages.sow, self.growing(crop, raised, cover)) else { return nothing };

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::emergence;
 use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
-use super::response::{Response, SHORT_DAY_H};
+use super::response::{FULL_LIGHT_MJ_M2, Response, SHORT_DAY_H};
 use super::turn::Turn;
 use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C};
 use crate::climate::{self, Climate, DayTable, SoilTable, heat};
@@ -24,6 +24,10 @@ const FROST_MOVES_MOST_DAYS: i64 = 60;
 const AVERAGE_WINTER_Z: f64 = 2.0;
 /// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
 const HARD_WINTER_Z: f64 = 2.7;
+
+/// How much warmer than the air a bare seed bed is over a midsummer day and night, °C; less in proportion to the radiation (starting
+/// value: dark bare ground is warmer than the air above it, wet or shaded ground hardly).
+const BARE_GROUND_C: f64 = 2.0;
 
 /// How often a night so cold comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -51,6 +55,9 @@ pub(super) enum Measure {
     KillingNights { at_c: u64, odds: Odds },
 }
 
+/// What has been made so far, by what it is of and the cover's number.
+type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>>>;
+
 /// See the head of this file.
 #[derive(Debug)]
 pub(super) struct Sky {
@@ -63,7 +70,9 @@ pub(super) struct Sky {
     covers: [OnceLock<DayTable>; N_COVERS],
     turns: [OnceLock<Turn>; N_COVERS],
     frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
-    tables: RwLock<HashMap<(Measure, u8), Arc<Prefix>>>,
+    tables: Made<Measure, Prefix>,
+    /// Daily means of seed beds by depth in mm and cover, °C.
+    seed_beds: Made<u32, [f64]>,
 }
 
 /// The sky of the book's climate; `None` if the embedded climates do not hold together.
@@ -102,6 +111,7 @@ impl Sky {
             turns: Default::default(),
             frosts_under: Default::default(),
             tables: RwLock::default(),
+            seed_beds: RwLock::default(),
         }
     }
 
@@ -137,10 +147,8 @@ impl Sky {
                     .map(|day| heat::degree_days(day.tmin_c, day.tmax_c, number(base), None, heat::Method::Sine)),
             ),
             Measure::Emergence { row_idx, depth_mm } => {
-                let soil = SoilTable::new(days, f64::from(depth_mm), SoilTexture::default());
-                Prefix::new(
-                    soil.days().iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))),
-                )
+                let soil_c = self.seed_bed_c(depth_mm, cover);
+                Prefix::new(soil_c.iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))))
             }
             Measure::LongWarm { hours, warm_c } => Prefix::new(
                 days.days().iter().map(|day| count(day.day_length_h >= number(hours) && day.tmax_c >= number(warm_c))),
@@ -152,6 +160,27 @@ impl Sky {
                 Prefix::new(days.days().iter().map(|day| count(self.cold_night_c(day.tmin_c, odds) <= number(at_c))))
             }
         }
+    }
+
+    /// Daily means of a loam's seed bed at a depth, °C: the soil under the air of the cover, and what the sun adds to bare ground.
+    pub(super) fn seed_bed_c(&self, depth_mm: u32, cover: Cover) -> Arc<[f64]> {
+        let key = (depth_mm, cover as u8);
+        if let Some(known) = self.seed_beds.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return Arc::clone(known);
+        }
+        let made = self.warm_seed_bed(depth_mm, cover);
+        let mut seed_beds = self.seed_beds.write().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(seed_beds.entry(key).or_insert(made))
+    }
+
+    fn warm_seed_bed(&self, depth_mm: u32, cover: Cover) -> Arc<[f64]> {
+        let days = self.days(cover);
+        let light_share = climate::lift(cover).light_share;
+        let soil = SoilTable::new(days, f64::from(depth_mm), SoilTexture::default());
+        let in_sun = |(soil_c, day): (&f64, &climate::Day)| {
+            soil_c + BARE_GROUND_C * (day.ra_mj_m2 * light_share / FULL_LIGHT_MJ_M2).min(1.0)
+        };
+        soil.days().iter().zip(days.days()).map(in_sun).collect()
     }
 
     fn cold_night_c(&self, tmin_c: f64, odds: Odds) -> f64 {

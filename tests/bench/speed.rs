@@ -10,10 +10,12 @@ mod screens;
 use std::sync::{Arc, LazyLock};
 
 use bedfellow::climate::SoilTable;
-use bedfellow::crops::CropBook;
-use bedfellow::garden::{Edit, Garden, Planting, SoilTexture};
+use bedfellow::crops::{CropBook, Raised};
+use bedfellow::garden::{Cover, Edit, Garden, PlannedDates, Planting, RealDates, SoilTexture};
+use bedfellow::growth::Almanac;
 use bedfellow::season::Plan;
 use bedfellow::units::Mm;
+use chrono::{Days, NaiveDate};
 use divan::{Bencher, black_box};
 
 const DEMO: &str = include_str!("../../demo/walled-garden.ron");
@@ -39,6 +41,49 @@ fn demo() -> Garden {
 #[divan::bench]
 fn book_is_read() -> CropBook {
     CropBook::embedded().expect("the book loads")
+}
+
+/// Dates of 40,000 plantings over ten years at one site, its tables not yet made; the book's ways of raising and two covers by turns.
+#[divan::bench(sample_count = 10)]
+fn dates_of_40_000_plantings_are_worked_out(bencher: Bencher) {
+    let start = NaiveDate::from_ymd_opt(2027, 1, 1).expect("a day");
+    bencher.with_inputs(|| Almanac::of_site(&demo().site)).bench_refs(|almanac| {
+        let crops = BOOK.crops();
+        let mut n_days = 0;
+        for n in 0..40_000_usize {
+            let crop = &crops[n % crops.len()];
+            let raised = crop.seed.raised[n % crop.seed.raised.len()];
+            let on = start + Days::new((n as u64 * 37) % 3650);
+            let planned = match raised {
+                Raised::Direct => PlannedDates { sow: Some(on), ..PlannedDates::default() },
+                _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
+            };
+            let cover = if n % 5 == 0 { Cover::UnheatedTunnel } else { Cover::Open };
+            let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).expect("dates");
+            n_days += (stages.clear - stages.enters).num_days();
+        }
+        n_days
+    });
+}
+
+/// What growth and weather forbid the same plantings, their tables made before.
+#[divan::bench(sample_count = 10)]
+fn limits_of_40_000_plantings_are_found(bencher: Bencher) {
+    let start = NaiveDate::from_ymd_opt(2027, 1, 1).expect("a day");
+    let almanac = Almanac::of_site(&demo().site);
+    bencher.bench(|| {
+        let crops = BOOK.crops();
+        let mut n_limits = 0;
+        for n in 0..40_000_usize {
+            let crop = &crops[n % crops.len()];
+            let raised = crop.seed.raised[0];
+            let on = start + Days::new((n as u64 * 37) % 3650);
+            let planned = PlannedDates { plant: Some(on), ..PlannedDates::default() };
+            let stages = almanac.stages(crop, raised, &planned, &RealDates::default()).expect("dates");
+            n_limits += almanac.limits(crop, raised, &stages, Cover::Open).len();
+        }
+        n_limits
+    });
 }
 
 #[divan::bench]
