@@ -1,8 +1,9 @@
 //! How findings are named, and how an accepted one is recognised again.
 
-use super::{Finding, Says};
+use super::{Finding, Says, Shade};
 use crate::crops::CropBook;
 use crate::garden::Garden;
+use crate::growth::Limit;
 use crate::rotation::StandKey;
 
 /// The rule's name, as files and `--json` write it.
@@ -16,6 +17,16 @@ pub fn rule_name(says: &Says) -> &'static str {
         Says::OutOfSeason { .. } => "out-of-season",
         Says::UnknownCrop { .. } => "unknown-crop",
         Says::UnknownHazard { .. } => "unknown-hazard",
+        Says::Growth(limit) => match limit {
+            Limit::TooColdToEmerge { .. } => "too-cold-to-emerge",
+            Limit::TooHotToEmerge { .. } => "too-hot-to-emerge",
+            Limit::BeforeLastFrost { .. } => "tender-before-last-frost",
+            Limit::NotRipeInTime { .. } => "will-not-ripen",
+            Limit::Bolts { .. } => "will-bolt",
+            Limit::Killed { .. } => "killed-by-cold",
+            Limit::PickedTooSoon { .. } => "impossible-date",
+        },
+        Says::Shade(_) => "shade",
         Says::Gap { .. } => "gap",
     }
 }
@@ -36,7 +47,9 @@ pub(super) fn against(garden: &Garden, book: &CropBook, says: &Says) -> String {
                 _ => String::new(),
             }
         }
-        Says::Overlap { other, .. } | Says::Crowding { other, .. } => other.to_string(),
+        Says::Overlap { other, .. } | Says::Crowding { other, .. } | Says::Shade(Shade { other, .. }) => {
+            other.to_string()
+        }
         _ => String::new(),
     }
 }

@@ -161,14 +161,19 @@ impl<'a> Scales<'a> {
     /// How and when it goes in: the usual way that can still be raised, else the usual way from bought plants.
     fn way_in(&self, crop: &Crop) -> Option<(Raised, NaiveDate, Stages)> {
         let almanac = self.plan.almanac();
+        let cover = self.plan.garden().beds.get(self.bed_idx)?.cover;
         let latest = self.day.checked_add_days(Days::new(WAIT_DAYS))?;
         let mut bought_in = None;
         for &raised in &crop.seed.raised {
-            let Some(enters) = almanac.next_entry(crop, raised, self.day).filter(|enters| *enters <= latest) else {
+            let Some(enters) =
+                almanac.next_entry_under(cover, crop, raised, self.day).filter(|enters| *enters <= latest)
+            else {
                 continue;
             };
             let planned = entering_on(raised, enters);
-            let Ok(stages) = almanac.stages(crop, raised, &planned, &RealDates::default()) else { continue };
+            let Ok(stages) = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()) else {
+                continue;
+            };
             if raised != Raised::Module || stages.sow.is_some_and(|sow_by| sow_by >= self.today) {
                 return Some((raised, enters, stages));
             }

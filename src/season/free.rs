@@ -116,7 +116,7 @@ pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, un
     best.map(|(_, stretch)| stretch)
 }
 
-/// When a bed frees up, seen from a day.
+/// When a bed frees up, seen from a day; without the range of that day.
 pub(super) fn free_up(bed: &Bed, standing: &[Standing], day: NaiveDate) -> FreeUp {
     let ahead: Vec<&Standing> = standing.iter().filter(|standing| standing.stages.clear > day).collect();
     let strips: Vec<FreeStrip> = stretches(bed, &ahead, |ground| {
@@ -127,8 +127,11 @@ pub(super) fn free_up(bed: &Bed, standing: &[Standing], day: NaiveDate) -> FreeU
     .collect();
     let (whole_bed_free_from, next_entry) = free_from(ahead.iter().copied(), day);
     let enters_later = |standing: &&&Standing| standing.stages.enters > day;
+    let free_from = strips.iter().map(|strip| strip.free_from).min().unwrap_or(whole_bed_free_from);
     FreeUp {
-        free_from: strips.iter().map(|strip| strip.free_from).min().unwrap_or(whole_bed_free_from),
+        free_from,
+        free_from_early: free_from,
+        free_from_late: free_from,
         whole_bed_free_from,
         standing: ahead.iter().filter(|standing| standing.stands_on(day)).map(|standing| standing.id).collect(),
         next: ahead.iter().filter(enters_later).map(|standing| standing.id).collect(),

@@ -4,7 +4,7 @@
 //! (`enters`) to the day its ground is free again (`clear`, not counted); what it occupies is what its layout claims
 //! ([`crate::layout::claimed_ground`]). Each bed is worked out alone, so an edit costs no more than the beds it touches.
 //!
-//! Where this stops being true: days come from the book's calendar, so a cold spring moves nothing; what a crop is worth
+//! Where this stops being true: days come from the site's normals, so no single cold spring moves them; what a crop is worth
 //! and what households want are counted from the book's usual yield, not from what was picked; the weights by which
 //! candidates are ranked are starting values (see `follow`), good for an order, not for a promise.
 
@@ -12,19 +12,26 @@ mod accept;
 mod follow;
 mod free;
 mod gaps;
+mod growth_words;
 mod inputs;
+mod limits;
+mod order;
+mod outlook;
 mod plan;
 mod preview;
 mod propose;
 mod rotate;
+mod shade;
 mod sharing;
 mod slot;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod types;
 mod words;
 mod work_out;
 
 pub use accept::rule_name;
+pub use order::FindingCounts;
+pub use outlook::Sky;
 pub use plan::Plan;
 pub use types::*;

@@ -1,15 +1,19 @@
 //! A garden with everything worked out of it, kept up to date edit by edit.
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::thread;
 
 use chrono::NaiveDate;
 
 use super::inputs::{Index, Inputs, Reach};
+use super::order::Order;
+use super::outlook::Outlook;
+use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
 use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
-use super::{accept, follow, free, preview, propose, slot, words};
+use super::{accept, follow, free, preview, propose, shade, slot, words};
+use crate::climate::Weather;
 use crate::crops::{BookError, CropBook};
 use crate::garden::{Accepted, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
 use crate::growth::Almanac;
@@ -29,7 +33,9 @@ pub struct Plan {
     book: Arc<CropBook>,
     book_error: Option<BookError>,
     graph: CropGraph,
-    almanac: Almanac,
+    outlook: Outlook,
+    /// Where shadows may fall.
+    shadows: Shadows,
     policy: Policy,
     index: Index,
     beds: Vec<BedSeason>,
@@ -38,12 +44,19 @@ pub struct Plan {
     done_reach: Vec<Reach>,
     undone_reach: Vec<Reach>,
     revision: u64,
+    /// Made when first asked for after an edit.
+    order: OnceLock<Order>,
 }
 
 impl Plan {
     /// Works a garden out. `book` is the embedded book; the garden's own crops are laid over it.
     /// If these do not hold together the book is used alone, and [`Plan::book_error`] says why.
     pub fn new(garden: Garden, book: &Arc<CropBook>) -> Self {
+        Self::with_weather(garden, book, None)
+    }
+
+    /// The same at a site whose recorded weather was read: it gives dates their spread, and, if the site asks for it, their days.
+    pub fn with_weather(garden: Garden, book: &Arc<CropBook>, weather: Option<Arc<Weather>>) -> Self {
         let (book, book_error) = if garden.own_crops.is_empty() {
             (Arc::clone(book), None)
         } else {
@@ -54,7 +67,8 @@ impl Plan {
         };
         let graph = CropGraph::of_book(&book);
         let mut plan = Self {
-            almanac: Almanac::of_site(&garden.site),
+            outlook: Outlook::new(&garden.site, weather),
+            shadows: Shadows::of_garden(&garden, &book),
             policy: policy_of(&garden),
             index: Index::of_garden(&garden, &book),
             graph,
@@ -66,8 +80,9 @@ impl Plan {
             done_reach: Vec::new(),
             undone_reach: Vec::new(),
             revision: 0,
+            order: OnceLock::new(),
         };
-        plan.beds = work_out_all(plan.inputs());
+        plan.work_out_all();
         plan
     }
 
@@ -88,7 +103,7 @@ impl Plan {
 
     /// The almanac of the garden's site.
     pub fn almanac(&self) -> &Almanac {
-        &self.almanac
+        &self.outlook.almanac
     }
 
     /// Counts up with every change.
@@ -106,7 +121,7 @@ impl Plan {
             garden: &self.garden,
             book: &self.book,
             graph: &self.graph,
-            almanac: &self.almanac,
+            almanac: &self.outlook.almanac,
             policy: &self.policy,
             index: &self.index,
         }
@@ -173,7 +188,8 @@ impl Plan {
         touched.add_beds_of(&reach.plantings, &self.garden);
         touched.bed_ids.extend(reach.bed_ids.iter().cloned());
         self.policy = policy_of(&self.garden);
-        self.almanac = Almanac::of_site(&self.garden.site);
+        self.outlook.bring_up_to_date(&self.garden.site);
+        self.order = OnceLock::new();
         self.move_past_places(&reach.past_shifts);
         if reach.is_walk_changed {
             self.walk_anew(&mut touched);
@@ -190,17 +206,59 @@ impl Plan {
                 self.index.reread_records(&self.garden);
             }
         }
+        if reach.is_walk_changed || reach.is_all {
+            self.shadows = Shadows::of_garden(&self.garden, &self.book);
+        }
         if reach.is_all {
-            self.beds = work_out_all(self.inputs());
+            self.work_out_all();
             return;
         }
         let bed_idxs: BTreeSet<usize> = touched.bed_ids.iter().filter_map(|id| self.bed_idx(id)).collect();
-        for bed_idx in bed_idxs {
+        for &bed_idx in &bed_idxs {
             let season = work_out(self.inputs(), bed_idx, &self.inputs().plantings(bed_idx));
             if let Some(bed) = self.beds.get_mut(bed_idx) {
                 *bed = season;
             }
         }
+        let shaded: BTreeSet<usize> = if reach.is_walk_changed {
+            (0..self.beds.len()).collect()
+        } else {
+            bed_idxs
+                .iter()
+                .flat_map(|&bed_idx| self.shadows.near(bed_idx))
+                .copied()
+                .chain(bed_idxs.iter().copied())
+                .collect()
+        };
+        for bed_idx in shaded {
+            let found = shade::of_bed(self.inputs(), &self.shadows, &self.beds, bed_idx);
+            if let Some(bed) = self.beds.get_mut(bed_idx) {
+                shade::put_in(bed, found);
+            }
+        }
+    }
+
+    /// Works every bed out, then the shadows that fall from one into another.
+    fn work_out_all(&mut self) {
+        let inputs = self.inputs();
+        let beds = share_out(inputs.garden.beds.len(), |bed_idx| work_out(inputs, bed_idx, &inputs.plantings(bed_idx)));
+        let found = share_out(beds.len(), |bed_idx| shade::of_bed(inputs, &self.shadows, &beds, bed_idx));
+        self.beds = beds;
+        for (bed, found) in self.beds.iter_mut().zip(found) {
+            shade::put_in(bed, found);
+        }
+    }
+
+    pub(super) fn outlook(&self) -> &Outlook {
+        &self.outlook
+    }
+
+    pub(super) fn shadows(&self) -> &Shadows {
+        &self.shadows
+    }
+
+    pub(super) fn order(&self) -> &Order {
+        self.order.get_or_init(|| Order::of_beds(&self.beds))
     }
 
     /// Results of beds that stay are carried to their new places; beds not known before are to be worked out.
@@ -296,18 +354,6 @@ impl Plan {
         set_out_in(bed, planting, &self.inputs().plantings(bed_idx)).map_or_else(|_| Vec::new(), |set| set.stations)
     }
 
-    /// Every finding that asks something of the grower, gravest first, then by bed. What goes well after what is
-    /// left out: it stands with its bed, and in previews.
-    pub fn findings(&self) -> Vec<&Finding> {
-        let n_findings = self.beds.iter().map(|bed| bed.findings.len()).sum();
-        let mut findings = Vec::with_capacity(n_findings);
-        for severity in [Severity::Breach, Severity::Caution, Severity::Note] {
-            let all = self.beds.iter().flat_map(|bed| &bed.findings);
-            findings.extend(all.filter(|finding| finding.severity == severity && !finding.is_good_order()));
-        }
-        findings
-    }
-
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
         words::explain(self, finding, None)
@@ -352,7 +398,10 @@ impl Plan {
     /// When a bed frees up, seen from a day.
     pub fn free_up(&self, bed_idx: usize, day: NaiveDate) -> FreeUp {
         match self.garden.beds.get(bed_idx) {
-            Some(bed) => free::free_up(bed, self.standing_in(bed_idx), day),
+            Some(bed) => {
+                let standing = self.standing_in(bed_idx);
+                self.with_range(standing, day, free::free_up(bed, standing, day))
+            }
             None => FreeUp::of_nothing(day),
         }
     }
@@ -401,15 +450,14 @@ fn policy_of(garden: &Garden) -> Policy {
     Policy { by_family: garden.return_years.clone(), for_all: None }
 }
 
-/// Works out every bed, shared out over threads if there are many.
-fn work_out_all(inputs: Inputs<'_>) -> Vec<BedSeason> {
-    let n_beds = inputs.garden.beds.len();
-    let one = |bed_idx: usize| work_out(inputs, bed_idx, &inputs.plantings(bed_idx));
+/// Does something for every bed, shared out over threads if there are many.
+fn share_out<T: Send>(n_beds: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
     let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
     if n_beds < BEDS_FOR_THREADS || n_threads < 2 {
         return (0..n_beds).map(one).collect();
     }
     let n_each = n_beds.div_ceil(n_threads);
+    let one = &one;
     thread::scope(|scope| {
         let starts = (0..n_beds).step_by(n_each);
         let shares: Vec<_> = starts

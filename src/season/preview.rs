@@ -7,7 +7,7 @@ use super::plan::Plan;
 use super::rotate::{History, as_findings, stand_of};
 use super::sharing::{Changes, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
-use super::{Finding, Preview, Says};
+use super::{Finding, Preview, Says, shade};
 use crate::garden::{Planting, PlantingId};
 use crate::rotation::StandKey;
 
@@ -53,6 +53,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     said.retain(|finding| finding.planting == Some(planting.id) || !is_said_already(plan, bed_idx, planting, finding));
     preview.findings.append(&mut said);
 
+    preview.findings.extend(shade::of_standing(inputs, plan.shadows(), plan.beds(), bed_idx, &new));
     for finding in &mut preview.findings {
         if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
             mark_accepted(inputs.garden, inputs.book, finding, places);

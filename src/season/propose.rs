@@ -6,7 +6,7 @@ use super::free::{Stretch, largest_free};
 use super::plan::Plan;
 use super::work_out::set_out_in;
 use crate::crops::{Crop, Raised};
-use crate::garden::{Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
+use crate::garden::{Cover, Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
 use crate::growth::Almanac;
 use crate::layout::sowing_density_per_m2;
 use crate::units::Mm;
@@ -36,10 +36,15 @@ pub(super) fn is_green_manure(crop: &Crop) -> bool {
 
 /// The way of raising to propose for a day, and the day it goes in: the usual way if books put it in soon,
 /// else the next usual one, else whichever goes in first.
-pub(super) fn way_of_raising(almanac: &Almanac, crop: &Crop, day: NaiveDate) -> Option<(Raised, NaiveDate)> {
+pub(super) fn way_of_raising(
+    almanac: &Almanac,
+    cover: Cover,
+    crop: &Crop,
+    day: NaiveDate,
+) -> Option<(Raised, NaiveDate)> {
     let soon = day.checked_add_days(Days::new(WAIT_DAYS)).unwrap_or(day);
-    let ways = crop.seed.raised.iter().filter_map(|&raised| Some((raised, almanac.next_entry(crop, raised, day)?)));
-    let ways: Vec<_> = ways.collect();
+    let entry = |raised| almanac.next_entry_under(cover, crop, raised, day);
+    let ways: Vec<_> = crop.seed.raised.iter().filter_map(|&raised| Some((raised, entry(raised)?))).collect();
     ways.iter().find(|(_, entry)| *entry <= soon).or_else(|| ways.iter().min_by_key(|(_, entry)| *entry)).copied()
 }
 
@@ -78,7 +83,7 @@ fn usual_layout(crop: &Crop, raised: Raised) -> (Layout, u32) {
 pub(super) fn proposed_planting(plan: &Plan, bed_idx: usize, crop_id: &str, day: NaiveDate) -> Option<Planting> {
     let bed = plan.garden().beds.get(bed_idx)?;
     let crop = plan.book().crop(crop_id)?;
-    let (raised, entry) = way_of_raising(plan.almanac(), crop, day)
+    let (raised, entry) = way_of_raising(plan.almanac(), bed.cover, crop, day)
         .or_else(|| crop.seed.raised.first().map(|&raised| (raised, day)))
         .unwrap_or((Raised::Direct, day));
     let free = largest_free(bed, plan.standing_in(bed_idx), entry, next_day(entry));
@@ -121,7 +126,7 @@ pub(super) fn proposed_interplanting(
     let host = plan.garden().planting(host).filter(|host| host.bed == bed.id)?;
     let entry = plan.standing(host.id).map_or(day, |standing| standing.stages.enters.max(day));
     let usual = || crop.seed.raised.first().copied();
-    let is_in_season = |raised: &&Raised| plan.almanac().is_in_season(crop, **raised, entry);
+    let is_in_season = |raised: &&Raised| plan.almanac().is_in_season_under(bed.cover, crop, **raised, entry);
     let raised = crop.seed.raised.iter().find(is_in_season).copied().or_else(usual).unwrap_or(Raised::Direct);
     Some(Planting {
         id: plan.garden().next_planting_id(),

@@ -23,7 +23,7 @@ pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Plantin
     copy.planned.sow = planting.planned.sow.or(planting.real.sow);
     copy.planned.plant = planting.planned.plant.or(planting.real.plant);
     let crop = plan.book().crop(&planting.crop)?;
-    let stages = inputs.almanac.stages(crop, copy.raised, &copy.planned, &copy.real).ok()?;
+    let stages = inputs.almanac.stages_under(own_bed.cover, crop, copy.raised, &copy.planned, &copy.real).ok()?;
 
     let is_whole_length = planting.from_mm <= Mm::ZERO && planting.to_mm >= own_bed.length_mm;
     for steps in 0..garden.beds.len() {

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
-use crate::growth::Stages;
+use crate::growth::{Limit, Stages};
 use crate::rotation::{RotationFinding, Rule};
 use crate::units::{Mm, Point, Rect, Week};
 
@@ -109,6 +109,10 @@ pub enum Says {
         /// The id.
         hazard: String,
     },
+    /// Growth or weather forbids it.
+    Growth(Limit),
+    /// A tall crop takes sun from what stands in beds nearby.
+    Shade(Shade),
     /// The bed stands empty for long within the growing season.
     Gap {
         /// First empty day.
@@ -118,6 +122,19 @@ pub enum Says {
         /// Whole weeks.
         n_weeks: i64,
     },
+}
+
+/// How a tall crop shades beds nearby.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shade {
+    /// The planting that loses most.
+    pub other: PlantingId,
+    /// The day, mid-month, on which it loses so much.
+    pub on: NaiveDate,
+    /// Hours of sun lost that day between nine and fifteen o'clock of the sun, mean over the bed.
+    pub hours_lost: f64,
+    /// Beds that lose more than is worth a note.
+    pub n_beds: usize,
 }
 
 /// One finding of a plan.
@@ -182,6 +199,11 @@ pub struct FreeStrip {
 pub struct FreeUp {
     /// First day on which some strip is free.
     pub free_from: NaiveDate,
+    /// In one year of ten that ground is free before this day: the range of the planting which clears it last. The same day if
+    /// its dates are given.
+    pub free_from_early: NaiveDate,
+    /// In one year of ten it is free only after this day.
+    pub free_from_late: NaiveDate,
     /// First day on which the whole bed is free.
     pub whole_bed_free_from: NaiveDate,
     /// Strip by strip.
@@ -201,6 +223,8 @@ impl FreeUp {
     pub(super) fn of_nothing(day: NaiveDate) -> Self {
         Self {
             free_from: day,
+            free_from_early: day,
+            free_from_late: day,
             whole_bed_free_from: day,
             strips: Vec::new(),
             standing: Vec::new(),

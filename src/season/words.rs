@@ -8,9 +8,9 @@ use super::accept::rule_name;
 use super::free::{Stretch, largest_free};
 use super::plan::Plan;
 use super::rotate::{History, stand_of};
-use super::{Explanation, Finding, Says, Standing};
+use super::{Explanation, Finding, Says, Standing, growth_words};
 use crate::fit::{Change, Verdict, Which};
-use crate::garden::{BedKind, Planting, PlantingId};
+use crate::garden::{BedKind, Cover, Planting, PlantingId};
 use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey};
 use crate::units::text::shown;
 use crate::units::{Mm, Rect, Week, days_between};
@@ -83,6 +83,11 @@ impl<'a> Speaker<'a> {
         self.previewed.filter(|planting| planting.id == id).or_else(|| self.plan.garden().planting(id))
     }
 
+    fn cover_of(self, planting: &Planting) -> Cover {
+        let bed = self.plan.bed_idx(&planting.bed).and_then(|bed_idx| self.plan.garden().beds.get(bed_idx));
+        bed.map_or(Cover::Open, |bed| bed.cover)
+    }
+
     fn crop_name(self, planting: &'a Planting) -> Cow<'a, str> {
         match self.plan.book().crop(&planting.crop) {
             Some(crop) => in_text(&crop.name),
@@ -93,6 +98,12 @@ impl<'a> Speaker<'a> {
     /// The crop of a planting: `leek`; its number if it is not there any more.
     fn name(self, id: PlantingId) -> String {
         self.planting(id).map_or_else(|| id.to_string(), |planting| self.crop_name(planting).into_owned())
+    }
+
+    /// `lettuce (leaf) in B3`.
+    fn name_and_bed(self, id: PlantingId) -> String {
+        let bed = self.planting(id).map(|planting| format!(" in {}", shown(&planting.bed)));
+        format!("{}{}", self.name(id), bed.unwrap_or_default())
     }
 
     fn kin_name(self, kin: Kin) -> String {
@@ -210,6 +221,8 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
         Says::OutOfSeason { enters } => format!("goes in on {}, outside the months books give", date(*enters)),
         Says::UnknownCrop { crop } => format!("`{}` is not in the book", shown(crop)),
         Says::UnknownHazard { hazard } => format!("hazard `{}` is not in the book", shown(hazard)),
+        Says::Growth(limit) => growth_words::clause(limit),
+        Says::Shade(shade) => growth_words::shade_clause(shade, &speaker.name_and_bed(shade.other)),
         Says::Gap { from, n_weeks, .. } => format!("empty for {} from {}", plural(*n_weeks, "week"), date(*from)),
     };
     let about = match finding.planting {
@@ -293,6 +306,16 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
         }
         Says::UnknownHazard { hazard } => {
             sentences.push(sentence(&format!("the book knows no hazard `{}`; rotation cannot heed it", shown(hazard))));
+        }
+        Says::Growth(limit) => {
+            let (clauses, from) = growth_words::explain(limit);
+            sentences.extend(clauses.iter().map(|clause| sentence(clause)));
+            from.clone_into(&mut source);
+        }
+        Says::Shade(shade) => {
+            let (clauses, from) = growth_words::explain_shade(shade, &speaker.name_and_bed(shade.other));
+            sentences.extend(clauses.iter().map(|clause| sentence(clause)));
+            from.clone_into(&mut source);
         }
         Says::Gap { from, until, n_weeks } => {
             sentences.push(sentence(&format!(
@@ -415,7 +438,8 @@ fn explain_season(
     let Some(planting) = id.and_then(|id| speaker.planting(id)) else { return };
     let Some(crop) = speaker.plan.book().crop(&planting.crop) else { return };
     sentences.push(sentence(&format!("books do not put it into the ground on {}", date(enters))));
-    if let Some(next) = speaker.plan.almanac().next_entry(crop, planting.raised, enters) {
+    let cover = speaker.cover_of(planting);
+    if let Some(next) = speaker.plan.almanac().next_entry_under(cover, crop, planting.raised, enters) {
         sentences.push(sentence(&format!("raised that way, the next day they do is {}", date(next))));
     }
     speaker.plan.book().source_words(&crop.calendar.source).clone_into(source);

@@ -6,7 +6,7 @@ use chrono::{Days, NaiveDate};
 
 use super::accept::mark_accepted;
 use super::inputs::Inputs;
-use super::{BedSeason, Finding, Says, Standing, gaps, rotate, sharing};
+use super::{BedSeason, Finding, Says, Standing, gaps, limits, rotate, sharing};
 use crate::crops::Crop;
 use crate::garden::{Bed, Cover, Planting, PlantingId, Severity};
 use crate::layout::{Counted, SetOut, claimed_ground, count, set_out};
@@ -61,7 +61,8 @@ pub(super) fn stand(
         return None;
     };
     let crop = inputs.book.crops().get(crop_idx)?;
-    let stages = match inputs.almanac.stages(crop, planting.raised, &planting.planned, &planting.real) {
+    let stages = match inputs.almanac.stages_under(bed.cover, crop, planting.raised, &planting.planned, &planting.real)
+    {
         Ok(stages) => stages,
         Err(error) => {
             tell(Severity::Breach, Says::NoDates { why: error.to_string() });
@@ -84,6 +85,7 @@ pub(super) fn stand(
     if let Some(severity) = season_missed(inputs, bed, crop, planting, stages.enters) {
         tell(severity, Says::OutOfSeason { enters: stages.enters });
     }
+    limits::check(inputs, bed_idx, bed, crop, planting, &stages, findings);
     Some(Standing {
         id: planting.id,
         crop_idx,
@@ -108,9 +110,9 @@ fn season_missed(
 ) -> Option<Severity> {
     let is_near = |n_days: u64| {
         let near = [enters.checked_sub_days(Days::new(n_days)), enters.checked_add_days(Days::new(n_days))];
-        near.into_iter().flatten().any(|day| inputs.almanac.is_in_season(crop, planting.raised, day))
+        near.into_iter().flatten().any(|day| inputs.almanac.is_in_season_under(bed.cover, crop, planting.raised, day))
     };
-    if inputs.almanac.is_in_season(crop, planting.raised, enters) {
+    if inputs.almanac.is_in_season_under(bed.cover, crop, planting.raised, enters) {
         return None;
     }
     let has_happened = planting.real.plant.or(planting.real.sow).is_some();

@@ -1,0 +1,131 @@
+//! What the site's weather says of a week, of a planting's dates, and of a crop sown week by week.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use chrono::{Datelike, NaiveDate};
+
+use super::plan::Plan;
+use super::propose::entering_on;
+use super::{FreeUp, Standing};
+use crate::climate::frost::WeekChances;
+use crate::climate::{self, DayTable, Weather};
+use crate::crops::Raised;
+use crate::garden::{Cover, PlantingId, RealDates, Site};
+use crate::growth::{Almanac, Spread};
+use crate::units::Week;
+
+/// Weeks of a year that a chart of sowings looks at.
+const N_WEEKS: i64 = 52;
+
+/// Year of a chart of sowings in a garden without plantings. Any year does: the site's year is that of its normals.
+const CHART_YEAR: i32 = 2027;
+
+/// The sky over a site in one week, from its normals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sky {
+    /// Sunrise to sunset in the middle of the week, hours.
+    pub day_length_h: f64,
+    /// Mean temperature of the air, °C.
+    pub mean_c: f64,
+    /// Chance of at least one frost, 0 to 1.
+    pub frost_chance: f64,
+    /// Reference evaporation, mm a day.
+    pub evaporation_mm_day: f64,
+}
+
+/// What is known of a site, kept until the site changes.
+#[derive(Debug)]
+pub(super) struct Outlook {
+    site: Site,
+    weather: Option<Arc<Weather>>,
+    pub almanac: Almanac,
+    days: OnceLock<Option<(DayTable, WeekChances)>>,
+    /// Spreads asked for since the last edit.
+    spreads: Mutex<HashMap<PlantingId, Option<Spread>>>,
+}
+
+impl Outlook {
+    pub fn new(site: &Site, weather: Option<Arc<Weather>>) -> Self {
+        let almanac = match &weather {
+            None => Almanac::of_site(site),
+            Some(recorded) => match climate::of_site(site, Some(recorded)) {
+                Ok(climate) => Almanac::new(&Arc::new(climate), Some(recorded)),
+                Err(_) => Almanac::of_site(site),
+            },
+        };
+        Self { site: site.clone(), weather, almanac, days: OnceLock::new(), spreads: Mutex::default() }
+    }
+
+    /// After an edit: spreads are to be worked out again, and everything if the site has changed.
+    pub fn bring_up_to_date(&mut self, site: &Site) {
+        if self.site == *site {
+            self.spreads.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
+        } else {
+            *self = Self::new(site, self.weather.take());
+        }
+    }
+
+    fn days(&self) -> Option<&(DayTable, WeekChances)> {
+        let make = || self.almanac.climate().map(|climate| (climate.day_table(CHART_YEAR), WeekChances::new(climate)));
+        self.days.get_or_init(make).as_ref()
+    }
+}
+
+impl Plan {
+    /// The sky of one week from the site's normals; `None` if the site has no climate.
+    pub fn week_sky(&self, week: Week) -> Option<Sky> {
+        let (days, frosts) = self.outlook().days()?;
+        let week_days: Vec<_> = week.monday().iter_days().take(7).map(|date| days.day(date)).collect();
+        let mean = |value: &dyn Fn(&climate::Day) -> f64| week_days.iter().map(value).sum::<f64>() / 7.0;
+        Some(Sky {
+            day_length_h: week_days.get(3).map_or(12.0, |day| day.day_length_h),
+            mean_c: mean(&|day| day.tmean_c),
+            frost_chance: frosts.on(week),
+            evaporation_mm_day: mean(&climate::Day::evaporation_mm),
+        })
+    }
+
+    /// How sure the dates of a planting are; `None` if it has none.
+    pub fn spread(&self, id: PlantingId) -> Option<Spread> {
+        let mut known = self.outlook().spreads.lock().unwrap_or_else(PoisonError::into_inner);
+        *known.entry(id).or_insert_with(|| {
+            let planting = self.garden().planting(id)?;
+            let cover = self.garden().beds.get(self.bed_idx(&planting.bed)?)?.cover;
+            let crop = self.book().crop(&planting.crop)?;
+            self.almanac().spread(cover, crop, planting.raised, &planting.planned, &planting.real).ok()
+        })
+    }
+
+    /// Under a cover, each week of a year in which books sow the crop there (or plant it, if it is not sown), and the
+    /// week of its first pick. Weeks whose sowing is never picked are left out.
+    pub fn sow_chart(&self, crop_id: &str, cover: Cover) -> Vec<(Week, Week)> {
+        let Some(crop) = self.book().crop(crop_id) else { return Vec::new() };
+        let raised = crop.seed.raised.first().copied().unwrap_or(Raised::Direct);
+        let year = self.garden().plantings.iter().filter_map(|planting| self.standing(planting.id));
+        let year = year.map(|standing| standing.stages.enters.year()).max().unwrap_or(CHART_YEAR);
+        let Some(first) = NaiveDate::from_isoywd_opt(year, 1, chrono::Weekday::Mon) else { return Vec::new() };
+        let picked = |n: i64| {
+            let week = Week::of(first).plus(n);
+            let mut planned = entering_on(raised, week.monday());
+            if raised == Raised::Module {
+                (planned.sow, planned.plant) = (Some(week.monday()), None);
+            }
+            let stages = self.almanac().stages_under(cover, crop, raised, &planned, &RealDates::default()).ok()?;
+            let is_sown = self.almanac().is_in_season_under(cover, crop, raised, stages.enters);
+            (is_sown && stages.first_pick < stages.clear).then(|| (week, Week::of(stages.first_pick)))
+        };
+        (0..N_WEEKS).filter_map(picked).collect()
+    }
+
+    /// Fills in the range of the day on which ground is first free: that of the planting which clears it last.
+    pub(super) fn with_range(&self, standing: &[Standing], day: NaiveDate, mut free: FreeUp) -> FreeUp {
+        let clears = |standing: &&Standing| standing.stages.clear == free.free_from && standing.stages.clear > day;
+        let spreads = standing.iter().filter(clears).filter_map(|standing| self.spread(standing.id));
+        if let Some(spread) = spreads.max_by_key(|spread| (spread.late.clear, spread.early.clear)) {
+            free.free_from_early = spread.early.clear.max(day).min(free.free_from);
+            free.free_from_late = spread.late.clear.max(free.free_from);
+        }
+        free
+    }
+}

@@ -1,0 +1,303 @@
+//! How much sun tall crops take from what stands in beds nearby.
+//!
+//! From the geometry of the sun alone: at the middle of a month the sun stands where [`crate::climate::sun`] has it; the shadow of
+//! a crop of height h reaches h / tan(altitude), and no farther than three times its height is looked. Counted are the
+//! hours between nine and fifteen o'clock of the sun, in which most of the light falls, as a mean over three points along the
+//! shaded bed. Beds lie where the garden file puts them: the north-west corner of a bed's outline east and south of the
+//! site's corner, its length along its bearing.
+//!
+//! Where it stops being true: the ground is level; a crop is a solid block of the book's height from the day it covers its
+//! ground; cloud, walls, trees and low crops are left out; a shaded crop's own height too.
+
+use std::cmp::Reverse;
+
+use chrono::{Datelike, NaiveDate};
+
+use super::accept::mark_accepted;
+use super::inputs::Inputs;
+use super::{BedSeason, Finding, Says, Shade, Standing};
+use crate::climate::sun::{noon_altitude_deg, solar_altitude_deg, solar_azimuth_deg};
+use crate::crops::CropBook;
+use crate::garden::{Bed, Garden, Severity};
+use crate::growth::full_cover_on;
+use crate::units::{Mm, Rect};
+
+/// A crop so high is tall (starting value).
+pub(super) const TALL: Mm = Mm(1200);
+
+/// Heights within which a shadow counts.
+const REACH_HEIGHTS: f64 = 3.0;
+
+/// A crop at least so much of the other's height is not troubled by its shade (starting value).
+const AS_TALL_SHARE: f64 = 0.5;
+
+/// Hours of the sun's day that count: nine to fifteen o'clock.
+const FROM_HOUR: f64 = 9.0;
+/// Length of each part of them, hours.
+const STEP_HOURS: f64 = 0.5;
+/// Parts there are.
+const N_STEPS: usize = 12;
+
+/// Hours lost of the six from which it is worth a note (starting value).
+const NOTED_HOURS: f64 = 1.0;
+
+/// Hours lost of the six from which to think twice: a third (starting value: books ask six hours of sun a day of fruiting crops,
+/// and a summer day at 45 to 55° has some nine of strong light).
+const CAUTION_HOURS: f64 = 2.0;
+
+/// The sun must stand so high at noon for a month to count, degrees: below it little grows (starting value).
+const NOON_LEAST_DEG: f64 = 25.0;
+
+/// Points along a shaded bed, as shares of its length.
+const ALONG: [f64; 3] = [0.2, 0.5, 0.8];
+
+/// Towards the sun at one time of day.
+#[derive(Debug, Clone, Copy, Default)]
+struct Ray {
+    east: f64,
+    north: f64,
+    /// Length of the shadow of a height of one.
+    per_height: f64,
+}
+
+/// Where a bed lies on the site, in mm.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    /// East and north of the site's corner of the place where x and y are 0.
+    east: f64,
+    north: f64,
+    /// Sine and cosine of the bearing of its length.
+    sin: f64,
+    cos: f64,
+    length: f64,
+    width: f64,
+}
+
+impl Place {
+    /// `None` for a bed that was never given a place.
+    fn of(bed: &Bed) -> Option<Self> {
+        if (bed.east_mm, bed.south_mm) == (Mm::ZERO, Mm::ZERO) {
+            return None;
+        }
+        let (sin, cos) = f64::from(bed.bearing_deg).to_radians().sin_cos();
+        let (length, width) = (bed.length_mm.as_f64(), bed.width_mm.as_f64());
+        // Along is (sin, cos) east and north, across to the right of it (cos, -sin).
+        let least_east = (length * sin).min(0.0) + (width * cos).min(0.0);
+        let most_north = (length * cos).max(0.0) + (-width * sin).max(0.0);
+        let (east, north) = (bed.east_mm.as_f64() - least_east, -bed.south_mm.as_f64() - most_north);
+        Some(Self { east, north, sin, cos, length, width })
+    }
+
+    fn on_site(&self, x: f64, y: f64) -> (f64, f64) {
+        (self.east + x * self.sin + y * self.cos, self.north + x * self.cos - y * self.sin)
+    }
+
+    /// The same direction along and across the bed.
+    fn turned(&self, east: f64, north: f64) -> (f64, f64) {
+        (east * self.sin + north * self.cos, east * self.cos - north * self.sin)
+    }
+
+    fn in_bed(&self, (east, north): (f64, f64)) -> (f64, f64) {
+        self.turned(east - self.east, north - self.north)
+    }
+
+    fn centre(&self) -> (f64, f64) {
+        self.on_site(self.length / 2.0, self.width / 2.0)
+    }
+
+    fn half_diagonal(&self) -> f64 {
+        self.length.hypot(self.width) / 2.0
+    }
+}
+
+/// Where the sun stands month by month, where beds lie, and which are near enough to shade one another.
+#[derive(Debug, Default)]
+pub(super) struct Shadows {
+    /// By month; empty where the sun stands too low.
+    rays: [Option<[Ray; N_STEPS]>; 12],
+    places: Vec<Option<Place>>,
+    near: Vec<Vec<usize>>,
+}
+
+impl Shadows {
+    pub fn of_garden(garden: &Garden, book: &CropBook) -> Self {
+        let tallest = book.crops().iter().map(|crop| crop.size.height_mm).max().unwrap_or(Mm::ZERO).as_f64();
+        let reach = tallest * REACH_HEIGHTS;
+        let places: Vec<Option<Place>> = garden.beds.iter().map(Place::of).collect();
+        // Beds from west to east, so that only those within reach eastward are compared.
+        let mut by_east: Vec<(f64, f64, f64, usize)> = places
+            .iter()
+            .enumerate()
+            .filter_map(|(bed_idx, place)| {
+                let place = place.as_ref()?;
+                let (east, north) = place.centre();
+                Some((east, north, place.half_diagonal(), bed_idx))
+            })
+            .collect();
+        by_east.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.3.cmp(&b.3)));
+        let widest = by_east.iter().map(|bed| bed.2).fold(0.0, f64::max);
+        let mut near = vec![Vec::new(); places.len()];
+        for (n, a) in by_east.iter().enumerate() {
+            let later = by_east.iter().skip(n + 1).take_while(|b| b.0 - a.0 <= reach + a.2 + widest);
+            for b in later.filter(|b| (b.0 - a.0).hypot(b.1 - a.1) <= reach + a.2 + b.2) {
+                if let Some(beds) = near.get_mut(a.3) {
+                    beds.push(b.3);
+                }
+                if let Some(beds) = near.get_mut(b.3) {
+                    beds.push(a.3);
+                }
+            }
+        }
+        near.iter_mut().for_each(|beds| beds.sort_unstable());
+        Self { rays: rays(garden.site.latitude_deg), places, near }
+    }
+
+    /// Beds near enough to shade this one or be shaded by it.
+    pub fn near(&self, bed_idx: usize) -> &[usize] {
+        self.near.get(bed_idx).map_or(&[], Vec::as_slice)
+    }
+
+    /// Hours of sun that a bed loses in a month to a crop on that ground of another bed.
+    fn hours_lost(&self, month: u32, tall: &Place, ground: &[Rect], height: f64, shaded: &Place) -> f64 {
+        let Some(Some(rays)) = self.rays.get(month.saturating_sub(1) as usize) else { return 0.0 };
+        let reach = height * REACH_HEIGHTS;
+        let mut n_dark = 0.0;
+        for share in ALONG {
+            let (x, y) = tall.in_bed(shaded.on_site(shaded.length * share, shaded.width / 2.0));
+            // Out of reach of the whole bed: no ray needs to be followed.
+            let gap_x = (-x).max(x - tall.length).max(0.0);
+            let gap_y = (-y).max(y - tall.width).max(0.0);
+            if gap_x.hypot(gap_y) > reach {
+                continue;
+            }
+            for ray in rays {
+                let (dx, dy) = tall.turned(ray.east, ray.north);
+                let far = (ray.per_height * height).min(reach);
+                n_dark += f64::from(ground.iter().any(|rect| meets(rect, (x, y), (dx, dy), far)));
+            }
+        }
+        n_dark * STEP_HOURS / ALONG.len() as f64
+    }
+}
+
+/// Where the sun stands in the middle of each month (of any one year: it moves by a fraction of a degree from year to year).
+fn rays(latitude_deg: f64) -> [Option<[Ray; N_STEPS]>; 12] {
+    let mut month = 0;
+    [(); 12].map(|()| {
+        month += 1;
+        let date = NaiveDate::from_ymd_opt(2027, month, 15)?;
+        if noon_altitude_deg(latitude_deg, date) < NOON_LEAST_DEG {
+            return None;
+        }
+        let mut hour = FROM_HOUR - STEP_HOURS / 2.0;
+        Some([(); N_STEPS].map(|()| {
+            hour += STEP_HOURS;
+            let altitude = solar_altitude_deg(latitude_deg, date, hour).max(1.0).to_radians();
+            let (east, north) = solar_azimuth_deg(latitude_deg, date, hour).to_radians().sin_cos();
+            Ray { east, north, per_height: 1.0 / altitude.tan() }
+        }))
+    })
+}
+
+/// Whether the way from a point over a distance in a direction of length one leads over a rectangle.
+fn meets(rect: &Rect, (x, y): (f64, f64), (dx, dy): (f64, f64), far: f64) -> bool {
+    let within = |from: f64, step: f64, low: Mm, high: Mm| {
+        let (low, high) = (low.as_f64(), high.as_f64());
+        if step.abs() < 1e-9 {
+            return (low..high).contains(&from).then_some((0.0, far));
+        }
+        let (a, b) = ((low - from) / step, (high - from) / step);
+        Some((a.min(b), a.max(b)))
+    };
+    let Some((enter_x, leave_x)) = within(x, dx, rect.x0, rect.x1) else { return false };
+    let Some((enter_y, leave_y)) = within(y, dy, rect.y0, rect.y1) else { return false };
+    enter_x.max(enter_y).max(0.0) < leave_x.min(leave_y).min(far)
+}
+
+/// What the tall crops of a bed take from beds nearby, one finding for each of them.
+pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[BedSeason], bed_idx: usize) -> Vec<Finding> {
+    let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
+    standing.iter().filter_map(|tall| of_standing(inputs, shadows, beds, bed_idx, tall)).collect()
+}
+
+/// What one crop takes from beds nearby; `None` if it is not tall or takes little.
+pub(super) fn of_standing(
+    inputs: Inputs<'_>,
+    shadows: &Shadows,
+    beds: &[BedSeason],
+    bed_idx: usize,
+    tall: &Standing,
+) -> Option<Finding> {
+    let crop = inputs.book.crops().get(tall.crop_idx).filter(|crop| crop.size.height_mm >= TALL)?;
+    let place = shadows.places.get(bed_idx)?.as_ref()?;
+    let height = crop.size.height_mm.as_f64();
+    let full_from = full_cover_on(crop, &tall.stages);
+    let mut found = Shade { other: tall.id, on: full_from, hours_lost: 0.0, n_beds: 0 };
+    for &other_idx in shadows.near(bed_idx) {
+        let Some((other_place, other_bed)) =
+            shadows.places.get(other_idx).and_then(Option::as_ref).zip(beds.get(other_idx))
+        else {
+            continue;
+        };
+        let mut by_month = [None; 13];
+        let mut is_noted = false;
+        for other in &other_bed.standing {
+            let from = full_from.max(other.stages.enters);
+            let until = tall.stages.clear.min(other.stages.clear);
+            let low = |idx: usize| {
+                inputs.book.crops().get(idx).is_some_and(|crop| crop.size.height_mm.as_f64() < height * AS_TALL_SHARE)
+            };
+            if from >= until || other.id == tall.id || !low(other.crop_idx) {
+                continue;
+            }
+            for on in ends_of(from, until, shadows).into_iter().flatten() {
+                let known = by_month.get_mut(on.month() as usize)?;
+                let hours = *known
+                    .get_or_insert_with(|| shadows.hours_lost(on.month(), place, &tall.ground, height, other_place));
+                is_noted |= hours >= NOTED_HOURS;
+                if hours > found.hours_lost {
+                    (found.other, found.on, found.hours_lost) = (other.id, on, hours);
+                }
+            }
+        }
+        found.n_beds += usize::from(is_noted);
+    }
+    if found.hours_lost < NOTED_HOURS {
+        return None;
+    }
+    let severity = if found.hours_lost >= CAUTION_HOURS { Severity::Caution } else { Severity::Note };
+    let mut finding = Finding { severity, bed_idx, planting: Some(tall.id), says: Says::Shade(found), accepted: None };
+    if let Some(places) = inputs.index.accepted.get(&tall.id) {
+        mark_accepted(inputs.garden, inputs.book, &mut finding, places);
+    }
+    Some(finding)
+}
+
+/// The first and the last middle of a month with a high sun in `from..until`: between them the sun stands higher. Of a stay of
+/// years the first twelve months are looked at.
+fn ends_of(from: NaiveDate, until: NaiveDate, shadows: &Shadows) -> [Option<NaiveDate>; 2] {
+    let middle = |n: i32| {
+        let months = from.year() * 12 + from.month0() as i32 + n;
+        NaiveDate::from_ymd_opt(months.div_euclid(12), months.rem_euclid(12) as u32 + 1, 15)
+    };
+    let is_meant = |day: &NaiveDate| {
+        (from..until).contains(day) && shadows.rays.get(day.month0() as usize).is_some_and(Option::is_some)
+    };
+    let first = (0..=12).filter_map(middle).find(is_meant);
+    let last = (0..=12).rev().filter_map(middle).find(is_meant).filter(|last| Some(*last) != first);
+    [first, last]
+}
+
+/// Puts what was found of a bed's shadows in place of what was known.
+pub(super) fn put_in(bed: &mut BedSeason, found: Vec<Finding>) {
+    let n_before = bed.findings.len();
+    bed.findings.retain(|finding| !matches!(finding.says, Says::Shade(_)));
+    if bed.findings.len() == n_before && found.is_empty() {
+        return;
+    }
+    bed.findings.extend(found);
+    bed.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));
+}
+
+#[cfg(test)]
+mod tests;
