@@ -66,7 +66,10 @@ fn the_engines_find_the_mistakes_left_in_on_purpose_and_no_other() {
         found(&plan, Severity::Breach),
         set(&["A5 overlap", "C4 family-return", "C6 crowding", "D6 hazard-host"])
     );
-    assert_eq!(found(&plan, Severity::Caution), set(&["B5 same-year", "P2 out-of-season"]));
+    assert_eq!(
+        found(&plan, Severity::Caution),
+        set(&["B5 same-year", "P2 out-of-season", "P2 tender-before-last-frost"])
+    );
     let gaps: BTreeSet<String> =
         found(&plan, Severity::Note).into_iter().filter(|note| note.ends_with(" gap")).collect();
     assert_eq!(gaps, set(&["D5 gap"]));

@@ -213,9 +213,9 @@ impl Growing<'_> {
         // Seed in the ground is not killed by frost.
         let shows = comes_up.unwrap_or(stages.enters);
         let matters_until = stages.first_pick.max(plus_days(stages.last_pick, -LATE_KILL_DAYS));
+        let nights = self.sky.table(Measure::KillingNights { at_c: hardiness_c.to_bits() }, self.cover);
         [Odds::Average, Odds::OneInTen].into_iter().find_map(|odds| {
-            let nights = self.sky.table(Measure::KillingNights { at_c: hardiness_c.to_bits(), odds }, self.cover);
-            let after = nights.reached(CommonDay::of(shows), 1.0)?;
+            let after = nights.reached(CommonDay::of(shows), odds.expected_nights())?;
             let from = plus_days(after.date(), -1).max(shows);
             let coldest_c = self.sky.coldest_night_c(self.cover, odds);
             let is_before_pick = from < stages.first_pick;

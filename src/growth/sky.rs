@@ -9,7 +9,7 @@ use super::emergence;
 use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
 use super::response::{FULL_LIGHT_MJ_M2, Response, SHORT_DAY_H};
 use super::turn::Turn;
-use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C};
+use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C, normal_below};
 use crate::climate::{self, Climate, DayTable, SoilTable, heat};
 use crate::garden::{Cover, MonthDay, SoilTexture};
 
@@ -19,8 +19,9 @@ pub(super) const COMMON_YEAR: i32 = 2023;
 const N_COVERS: usize = 6;
 /// Most days by which a cover moves a frost date (starting value).
 const FROST_MOVES_MOST_DAYS: i64 = 60;
-/// Spreads below the mean at which the coldest night of half of all winters lies: 90 nights, three to a trial (as in
-/// [`climate::frost`]), are 30 trials, and Φ(−2.0) = 1 − 0.5^(1/30).
+/// Nights of one cold spell, which count as one (starting value).
+const NIGHTS_TO_A_SPELL: f64 = 3.0;
+/// Spreads below the mean at which the coldest night of half of all winters lies: 90 nights, three to a spell, are 30 trials, and Φ(−2.0) = 1 − 0.5^(1/30).
 const AVERAGE_WINTER_Z: f64 = 2.0;
 /// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
 const HARD_WINTER_Z: f64 = 2.7;
@@ -38,6 +39,17 @@ pub enum Odds {
     OneInTen,
 }
 
+impl Odds {
+    /// Killing nights to be expected where at least one comes so often: of events that are rare each by itself none comes
+    /// with a chance of e to the power of minus their number.
+    pub(super) fn expected_nights(self) -> f64 {
+        match self {
+            Self::Average => std::f64::consts::LN_2,
+            Self::OneInTen => -(0.9_f64.ln()),
+        }
+    }
+}
+
 /// What a running sum adds up. Figures are the bits of their numbers, so that they can be keys.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Measure {
@@ -51,8 +63,8 @@ pub(super) enum Measure {
     LongWarm { hours: u64, warm_c: u64 },
     /// Days with a mean below.
     CoolDays { below_c: u64 },
-    /// Nights that may be as cold as this or colder.
-    KillingNights { at_c: u64, odds: Odds },
+    /// Nights to be expected that are as cold as this or colder, those of one spell counted as one.
+    KillingNights { at_c: u64 },
 }
 
 /// What has been made so far, by what it is of and the cover's number.
@@ -156,8 +168,10 @@ impl Sky {
             Measure::CoolDays { below_c } => {
                 Prefix::new(days.days().iter().map(|day| count(day.tmean_c < number(below_c))))
             }
-            Measure::KillingNights { at_c, odds } => {
-                Prefix::new(days.days().iter().map(|day| count(self.cold_night_c(day.tmin_c, odds) <= number(at_c))))
+            Measure::KillingNights { at_c } => {
+                let spread_c = self.spread_c.hypot(NIGHT_SPREAD_C);
+                let chance = |day: &climate::Day| normal_below((number(at_c) - day.tmin_c) / spread_c);
+                Prefix::new(days.days().iter().map(|day| chance(day) / NIGHTS_TO_A_SPELL))
             }
         }
     }

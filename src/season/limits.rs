@@ -46,7 +46,7 @@ pub(super) fn check(
 fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity> {
     let is_in = planting.real.plant.or(planting.real.sow).is_some();
     let is_picked = planting.real.first_pick.is_some();
-    let is_for_leaves = is_green_manure(crop);
+    let is_for_leaves = is_green_manure(crop) || crop.groups.iter().any(|group| group == "cover crop");
     let late = |ripe: Option<NaiveDate>, by: NaiveDate| ripe.is_none_or(|ripe| days_between(by, ripe) > HOPELESS_DAYS);
     let planned =
         match limit {
@@ -69,7 +69,10 @@ fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity>
             }
             Limit::NotRipeInTime { ripe, by, is_frost: true } if late(*ripe, *by) => Severity::Breach,
             Limit::NotRipeInTime { .. } | Limit::PickedTooSoon { .. } | Limit::Bolts { .. } => Severity::Caution,
-            Limit::Killed { odds: Odds::Average, .. } if !is_for_leaves => return Some(Severity::Caution),
+            // Killed by frost it covers the soil as well: many are sown for that.
+            Limit::Killed { .. } if is_for_leaves => return None,
+            // What has been picked from is not lost. Of what is planted, cold is still to come.
+            Limit::Killed { odds: Odds::Average, is_before_pick: true, .. } => return Some(Severity::Caution),
             Limit::Killed { .. } => Severity::Note,
         };
     Some(if is_in { Severity::Note } else { planned })

@@ -139,7 +139,7 @@ impl Shadows {
         let mut near = vec![Vec::new(); places.len()];
         for (n, a) in by_east.iter().enumerate() {
             let later = by_east.iter().skip(n + 1).take_while(|b| b.0 - a.0 <= reach + a.2 + widest);
-            for b in later.filter(|b| (b.0 - a.0).hypot(b.1 - a.1) <= reach + a.2 + b.2) {
+            for b in later.filter(|b| (b.0 - a.0).powi(2) + (b.1 - a.1).powi(2) <= (reach + a.2 + b.2).powi(2)) {
                 if let Some(beds) = near.get_mut(a.3) {
                     beds.push(b.3);
                 }
@@ -167,7 +167,7 @@ impl Shadows {
             // Out of reach of the whole bed: no ray needs to be followed.
             let gap_x = (-x).max(x - tall.length).max(0.0);
             let gap_y = (-y).max(y - tall.width).max(0.0);
-            if gap_x.hypot(gap_y) > reach {
+            if gap_x * gap_x + gap_y * gap_y > reach * reach {
                 continue;
             }
             for ray in rays {

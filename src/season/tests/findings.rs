@@ -284,3 +284,174 @@ fn a_crowded_interplanting_is_told_what_would_help() {
     assert!(text.contains(&format!("from {bad}")), "{text}");
     assert_eq!(plan.headline(finding), format!("kale: too close to leek from {bad}"));
 }
+
+fn severity_of(plan: &Plan, rule: &str) -> Option<Severity> {
+    says(plan, rule).first().map(|finding| finding.severity)
+}
+
+/// A bed of one planting in the cool upland, 54° N, 215 m: last frost about 22 May, first about 2 October.
+fn upland(crop: &str, raised: Raised, on: NaiveDate, change: impl Fn(&mut Planting)) -> Plan {
+    let mut garden = garden(&["A1"]);
+    garden.site.latitude_deg = 54.0;
+    garden.site.elevation_m = 215;
+    garden.site.climate = crate::garden::ClimateChoice::Book("maritime-upland".to_owned());
+    garden.site.last_frost = crate::garden::MonthDay { month: 5, day: 22 };
+    garden.site.first_frost = crate::garden::MonthDay { month: 10, day: 2 };
+    let mut one = planting(1, "A1", crop, grid(60), on, day(2030, 1, 1));
+    one.raised = raised;
+    one.planned = crate::season::propose::entering_on(raised, on);
+    change(&mut one);
+    garden.plantings = vec![one];
+    plan(garden)
+}
+
+/// Common practice, no published source: what is sown or set out too early, or too late to ripen, fails.
+#[test]
+fn growth_and_weather_forbid_what_growers_know_to_fail() {
+    let plan = upland("runner-bean", Raised::Direct, day(2027, 3, 1), |_| {});
+    assert!(severity_of(&plan, "too-cold-to-emerge") >= Some(Severity::Caution), "{:#?}", plan.findings());
+
+    let plan = upland("courgette", Raised::Module, day(2027, 4, 20), |_| {});
+    assert_eq!(severity_of(&plan, "tender-before-last-frost"), Some(Severity::Caution));
+    let plan = upland("courgette", Raised::Module, day(2027, 5, 16), |_| {});
+    assert_eq!(severity_of(&plan, "tender-before-last-frost"), Some(Severity::Note));
+    let plan = upland("courgette", Raised::Module, day(2027, 6, 5), |_| {});
+    assert!(says(&plan, "tender-before-last-frost").is_empty() && says(&plan, "will-not-ripen").is_empty());
+
+    let plan = upland("pumpkin", Raised::Module, day(2027, 8, 10), |_| {});
+    assert!(severity_of(&plan, "will-not-ripen") >= Some(Severity::Caution), "{:#?}", plan.findings());
+
+    let plan = upland("spinach", Raised::Direct, day(2027, 6, 10), |_| {});
+    assert_eq!(severity_of(&plan, "will-bolt"), Some(Severity::Caution));
+
+    let plan = upland("pea-shelling", Raised::Direct, day(2027, 10, 1), |_| {});
+    assert_eq!(severity_of(&plan, "killed-by-cold"), Some(Severity::Caution), "{:#?}", plan.findings());
+
+    let plan = upland("leek", Raised::Module, day(2027, 6, 10), |leek| {
+        leek.planned.first_pick = Some(day(2027, 7, 10));
+    });
+    assert_eq!(severity_of(&plan, "impossible-date"), Some(Severity::Caution));
+}
+
+#[test]
+fn every_finding_of_growth_says_what_would_help() {
+    for (crop, raised, on) in [
+        ("runner-bean", Raised::Direct, day(2027, 3, 1)),
+        ("courgette", Raised::Module, day(2027, 4, 20)),
+        ("pumpkin", Raised::Module, day(2027, 8, 10)),
+        ("spinach", Raised::Direct, day(2027, 6, 10)),
+    ] {
+        let plan = upland(crop, raised, on, |_| {});
+        for finding in plan.findings().into_iter().filter(|finding| matches!(finding.says, Says::Growth(_))) {
+            let said = plan.explain(finding);
+            assert!(said.sentences.len() >= 3, "{said:?}");
+            assert!(!said.source.is_empty() && said.headline.contains(": "));
+        }
+    }
+}
+
+#[test]
+fn what_is_sown_already_is_no_more_than_a_note() {
+    let plan = upland("courgette", Raised::Module, day(2027, 4, 20), |courgette| {
+        courgette.real.plant = courgette.planned.plant.take();
+    });
+    assert_eq!(severity_of(&plan, "tender-before-last-frost"), Some(Severity::Note));
+}
+
+fn beans_beside_lettuce() -> Garden {
+    let mut garden = garden(&["A1", "A2", "A3"]);
+    garden.site.latitude_deg = 54.0;
+    // Three beds from south to north, each running from west to east, 45 cm between them.
+    for (bed, south_cm) in garden.beds.iter_mut().zip([900, 735, 570]) {
+        (bed.east_mm, bed.south_mm, bed.bearing_deg) = (Mm::from_cm(300), Mm::from_cm(south_cm), 90);
+    }
+    garden.plantings = vec![
+        planting(1, "A2", "runner-bean", grid(30), day(2027, 5, 28), day(2027, 10, 5)),
+        planting(2, "A1", "lettuce-leaf", grid(22), day(2027, 7, 1), day(2027, 9, 20)),
+        planting(3, "A3", "lettuce-leaf", grid(22), day(2027, 7, 1), day(2027, 9, 20)),
+    ];
+    garden
+}
+
+#[test]
+fn beans_shade_the_bed_to_their_north_and_not_the_one_to_their_south() {
+    let plan = plan(beans_beside_lettuce());
+    let [finding] = says(&plan, "shade")[..] else { panic!("{:#?}", plan.findings()) };
+    let Says::Shade(shade) = &finding.says else { panic!() };
+    assert_eq!((finding.planting, shade.other, shade.n_beds), (Some(PlantingId(1)), PlantingId(3), 1));
+    // All six hours in mid-September: at noon the sun stands 39° high, the shadow of 2 m and more reaches 2.5 m.
+    assert!(shade.hours_lost >= 3.0, "{shade:?}");
+    assert_eq!(finding.severity, Severity::Caution);
+    assert!(plan.headline(finding).contains("lettuce (loose leaf) in A3"), "{}", plan.headline(finding));
+}
+
+#[test]
+fn shade_follows_what_is_planted_in_the_bed_nearby_and_where_beds_lie() {
+    let mut plan = plan(beans_beside_lettuce());
+    plan.apply(Edit::RemovePlanting(PlantingId(3))).unwrap();
+    assert!(says(&plan, "shade").is_empty());
+    plan.undo();
+    assert_eq!(says(&plan, "shade").len(), 1);
+    let far = Bed { south_mm: Mm::from_cm(-1000), ..plan.garden().beds[2].clone() };
+    plan.apply(Edit::ChangeBed { id: "A3".to_owned(), bed: far }).unwrap();
+    assert!(says(&plan, "shade").is_empty());
+    assert_eq!(worked_out(&plan), worked_out(&Plan::new(plan.garden().clone(), &book())));
+    let mut nowhere = beans_beside_lettuce();
+    nowhere.beds.iter_mut().for_each(|bed| (bed.east_mm, bed.south_mm) = (Mm::ZERO, Mm::ZERO));
+    assert!(says(&super::plan(nowhere), "shade").is_empty());
+}
+
+#[test]
+fn findings_are_counted_and_found_by_place_as_they_are_listed() {
+    let mut plan = upland("courgette", Raised::Module, day(2027, 4, 20), |_| {});
+    let check = |plan: &Plan| {
+        let listed = plan.findings();
+        assert_eq!(plan.n_findings(), listed.len());
+        for (n, finding) in listed.iter().enumerate() {
+            assert!(std::ptr::eq(*finding, plan.finding_at(n).unwrap()));
+        }
+        let counts = plan.finding_counts();
+        let n_open = listed.iter().filter(|finding| finding.accepted.is_none()).count();
+        assert_eq!(counts.n_breaches + counts.n_cautions + counts.n_notes, n_open);
+        assert_eq!(counts.n_accepted, listed.len() - n_open);
+        counts
+    };
+    let before = check(&plan);
+    let finding = says(&plan, "tender-before-last-frost")[0];
+    let edit = plan.acceptance(finding, "fleece every night").unwrap();
+    plan.apply(edit).unwrap();
+    let after = check(&plan);
+    assert_eq!((after.n_cautions + 1, after.n_accepted), (before.n_cautions, before.n_accepted + 1));
+    plan.undo();
+    assert_eq!(check(&plan), before);
+}
+
+#[test]
+fn a_week_has_its_sky_and_a_crop_its_chart() {
+    let plan = upland("courgette", Raised::Module, day(2027, 6, 5), |_| {});
+    let sky = |date| plan.week_sky(crate::units::Week::of(date)).unwrap();
+    let (june, january) = (sky(day(2027, 6, 21)), sky(day(2027, 1, 11)));
+    // At 54° N: 17.1 hours at midsummer, 7.7 in the second week of January (almanacs, from memory).
+    assert!((june.day_length_h - 17.1).abs() < 0.2 && (january.day_length_h - 7.8).abs() < 0.3, "{june:?} {january:?}");
+    assert!(june.mean_c > january.mean_c + 7.0 && june.evaporation_mm_day > 5.0 * january.evaporation_mm_day);
+    assert!(january.frost_chance > 0.5 && june.frost_chance < 0.1);
+
+    let open = plan.sow_chart("lettuce-leaf", Cover::Open);
+    let tunnel = plan.sow_chart("lettuce-leaf", Cover::UnheatedTunnel);
+    assert!(!open.is_empty() && tunnel.len() >= open.len());
+    assert!(open.iter().all(|(sown, picked)| picked > sown));
+    assert!(plan.sow_chart("no-such-crop", Cover::Open).is_empty());
+}
+
+#[test]
+fn ground_frees_up_within_a_range_unless_its_day_is_given() {
+    let plan = upland("lettuce-head", Raised::Module, day(2027, 5, 10), |_| {});
+    let free = plan.free_up(0, day(2027, 6, 1));
+    assert!(free.free_from_early < free.free_from && free.free_from < free.free_from_late, "{free:?}");
+    assert!(!plan.spread(PlantingId(1)).unwrap().is_from_weather);
+    let plan = upland("lettuce-head", Raised::Module, day(2027, 5, 10), |lettuce| {
+        lettuce.planned.clear = Some(day(2027, 7, 20));
+    });
+    let free = plan.free_up(0, day(2027, 6, 1));
+    assert_eq!((free.free_from_early, free.free_from_late), (free.free_from, free.free_from));
+}
