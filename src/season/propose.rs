@@ -6,6 +6,7 @@ use super::free::{Stretch, largest_free};
 use super::plan::Plan;
 use super::work_out::set_out_in;
 use crate::crops::{Crop, Raised};
+use crate::fit::Verdict;
 use crate::garden::{Cover, Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
 use crate::growth::Almanac;
 use crate::layout::sowing_density_per_m2;
@@ -31,7 +32,7 @@ pub(super) fn next_day(day: NaiveDate) -> NaiveDate {
 
 /// Whether a crop is grown to be dug in.
 pub(super) fn is_green_manure(crop: &Crop) -> bool {
-    crop.groups.iter().any(|group| group.replace(['_', '-'], " ").eq_ignore_ascii_case("green manure"))
+    crop.groups.iter().any(|group| group == "cover crop" || group == "green manure")
 }
 
 /// The way of raising to propose for a day, and the day it goes in: the usual way if books put it in soon,
@@ -113,7 +114,11 @@ pub(super) fn proposed_planting(plan: &Plan, bed_idx: usize, crop_id: &str, day:
     Some(planting)
 }
 
-/// See [`Plan::proposed_interplanting`]. It takes the host's strip and goes in on the day, or with the host if that comes later.
+/// See [`Plan::proposed_interplanting`]. It takes the host's strip and goes in on the day, or with the host if that comes
+/// later; a host that is not in its ground yet may have it go in together with it where that fits better.
+///
+/// Of the crop's ways of raising the one in season that fits best is taken; of two alike, plants from modules, which
+/// leave the ground sooner than seed sown the same day.
 pub(super) fn proposed_interplanting(
     plan: &Plan,
     bed_idx: usize,
@@ -124,11 +129,11 @@ pub(super) fn proposed_interplanting(
     let bed = plan.garden().beds.get(bed_idx)?;
     let crop = plan.book().crop(crop_id)?;
     let host = plan.garden().planting(host).filter(|host| host.bed == bed.id)?;
-    let entry = plan.standing(host.id).map_or(day, |standing| standing.stages.enters.max(day));
-    let usual = || crop.seed.raised.first().copied();
-    let is_in_season = |raised: &&Raised| plan.almanac().is_in_season_under(bed.cover, crop, **raised, entry);
-    let raised = crop.seed.raised.iter().find(is_in_season).copied().or_else(usual).unwrap_or(Raised::Direct);
-    Some(Planting {
+    let host_enters = plan.standing(host.id).map(|standing| standing.stages.enters);
+    let entry = host_enters.map_or(day, |enters| enters.max(day));
+    let with_host =
+        host_enters.filter(|enters| *enters < entry && host.real.plant.is_none() && host.real.sow.is_none());
+    let going_in = |raised: Raised, entry: NaiveDate| Planting {
         id: plan.garden().next_planting_id(),
         bed: bed.id.clone(),
         crop: crop.id.clone(),
@@ -143,5 +148,22 @@ pub(super) fn proposed_interplanting(
         planned: entering_on(raised, entry),
         real: RealDates::default(),
         notes: String::new(),
-    })
+    };
+    let ways = if crop.seed.raised.is_empty() { &[Raised::Direct][..] } else { crop.seed.raised.as_slice() };
+    let days = std::iter::once(entry).chain(with_host);
+    let proposals = days.flat_map(|entry| ways.iter().map(move |&raised| (raised, entry)));
+    let ranked = proposals.map(|(raised, entry)| {
+        let planting = going_in(raised, entry);
+        let is_in_season = plan.almanac().is_in_season_under(bed.cover, crop, raised, entry);
+        let preview = plan.preview(&planting);
+        // Crops that never stand together fit; what cannot be set out is no better than what crowds.
+        let verdict = match (&preview.standing, preview.fits.iter().find(|(id, _)| *id == host.id)) {
+            (_, Some((_, report))) => report.verdict,
+            (Some(_), None) => Verdict::Fits,
+            (None, None) => Verdict::Crowds,
+        };
+        ((!is_in_season, verdict, raised != Raised::Module), planting)
+    });
+    // The first of the best: the day asked for before the host's.
+    ranked.min_by(|(one, _), (other, _)| one.cmp(other)).map(|(_, planting)| planting)
 }

@@ -226,6 +226,7 @@ use Key::{Char, Ctrl};
 
 const PLOTS: &[Screen] = &[Screen::Ground, Screen::Bed, Screen::Year];
 const WITH_PLANTING: &[Screen] = &[Screen::Bed, Screen::Year];
+const WITH_FINDINGS: &[Screen] = &[Screen::Ground, Screen::Bed, Screen::Year, Screen::Findings];
 
 /// Every command, in the order of help.
 pub const COMMANDS: &[Row] = &[
@@ -240,7 +241,15 @@ pub const COMMANDS: &[Row] = &[
     row(C::MoveRight, &[Key::Right, Char('l')], &[], "right", "Walk right.", Group::Walk, 0),
     row(C::First, &[Key::Home], &[], "first", "Go to the first.", Group::Walk, 0),
     row(C::Last, &[Key::End], &[], "last", "Go to the last.", Group::Walk, 0),
-    row(C::Open, &[Key::Enter], &[], "open", "Open what is selected.", Group::Walk, 1),
+    row(
+        C::Open,
+        &[Key::Enter],
+        &[],
+        "open",
+        "Open what is selected: a bed, a planting to change, a crop to place, a finding where it is.",
+        Group::Walk,
+        1,
+    ),
     row(C::Back, &[Key::Esc], &[], "back", "Go back one step.", Group::Walk, 0),
     row(
         C::NextPlanting,
@@ -301,7 +310,7 @@ pub const COMMANDS: &[Row] = &[
         "change",
         "Change the selected planting in its form.",
         Group::Plantings,
-        6,
+        0,
     ),
     row(
         C::Move,
@@ -374,7 +383,7 @@ pub const COMMANDS: &[Row] = &[
     row(
         C::Why,
         &[Char('w')],
-        &[],
+        WITH_FINDINGS,
         "why",
         "Say why: the earlier planting, the rule, its source, what would help.",
         Group::Findings,
@@ -433,6 +442,16 @@ impl Row {
         self.screens.is_empty() || self.screens.contains(&screen)
     }
 
+    /// Its title on a screen: what Enter opens has its own word where it does more than show.
+    pub fn title_on(&self, screen: Screen) -> &'static str {
+        match (self.command, screen) {
+            (C::Open, Screen::Bed | Screen::Year) => "change",
+            (C::Open, Screen::Book) => "place",
+            (C::Open, Screen::Findings) => "go there",
+            _ => self.title,
+        }
+    }
+
     /// Its keys as help writes them.
     pub fn keys_words(&self, is_ascii: bool) -> String {
         self.keys.iter().map(|key| key.words(is_ascii)).collect::<Vec<_>>().join(" ")
@@ -443,6 +462,12 @@ impl Row {
 pub fn hindrance(command: Command, session: &Session, view: &View) -> Option<&'static str> {
     let has_beds = !session.plan.garden().beds.is_empty();
     let has_planting = view.planting.is_some_and(|id| session.plan.garden().planting(id).is_some());
+    let bed = session.plan.beds().get(view.bed_idx);
+    let has_finding = if view.screen == Screen::Findings {
+        session.plan.beds().iter().any(|bed| !bed.findings.is_empty())
+    } else {
+        bed.is_some_and(|bed| !bed.findings.is_empty())
+    };
     match command {
         C::Place | C::WhatCouldFollow | C::EditBed | C::RemoveBed | C::AddPast | C::AddHazard | C::GoToBed
             if !has_beds =>
@@ -452,6 +477,15 @@ pub fn hindrance(command: Command, session: &Session, view: &View) -> Option<&'s
         C::Interplant | C::Change | C::Move | C::Lengthen | C::Shorten | C::Duplicate | C::Remove if !has_planting => {
             Some("no planting is selected; Tab selects the bed's next one")
         }
+        C::Open
+            if matches!(view.screen, Screen::Bed | Screen::Year)
+                && !has_planting
+                && bed.is_none_or(|bed| bed.standing.is_empty()) =>
+        {
+            Some("nothing is planted in this bed; a places a crop")
+        }
+        C::Open if view.screen == Screen::Book && !has_beds => Some("there is no bed yet; N lays out a new one"),
+        C::Why if !has_finding => Some("there is no finding here"),
         C::Undo if session.plan.undo_title().is_none() => Some("nothing to undo"),
         C::Redo if session.plan.redo_title().is_none() => Some("nothing to redo"),
         C::Accept if session.plan.beds().iter().all(|bed| bed.findings.is_empty()) => Some("there is no finding"),

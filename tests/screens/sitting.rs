@@ -81,8 +81,7 @@ impl Sitting {
 
     /// What the shell opens when the garden cannot be saved.
     pub fn is_asked_before_losing(&mut self) {
-        let question =
-            "not saved: the folder is not there. L leaves and loses what was edited; any other key goes back.";
+        let question = "not saved: cannot write shed/garden.ron: the folder shed is not there. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name.";
         self.view.layers.push(Layer::Confirm(Confirm {
             yes: Yes::QuitUnsaved,
             yes_key: 'L',

@@ -55,6 +55,7 @@ fn what_cannot_be_saved_is_said_and_kept_until_another_name_is_given() {
     sitting.sees("not saved");
     // Leaving asks; any other key goes back.
     sitting.types("q", "L yes");
+    assert_eq!(sitting.text().matches("another name").count(), 1, "{}", sitting.text());
     sitting.keys("n");
     sitting.sees_no_more("L yes");
     sitting.types("S", "Save");

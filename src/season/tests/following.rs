@@ -147,6 +147,29 @@ fn a_proposal_for_a_full_bed_shows_the_overlap() {
     assert_eq!(plan.findings().into_iter().filter(|f| is_sharing(f)).count(), 0, "a preview alters nothing");
 }
 
+/// Common practice, no published source: onions for salad go out as clumps from modules together with the leeks.
+#[test]
+fn an_interplanting_is_proposed_the_way_it_fits_best() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![planting(1, "A1", "leek", grid(25), day(2027, 6, 7), day(2028, 3, 1))];
+    let plan = plan(garden);
+    let comes_to = |planting: &Planting| {
+        let preview = plan.preview(planting);
+        (preview.fits[0].1.verdict, preview.standing.unwrap().stages.clear)
+    };
+    let onions = plan.proposed_interplanting(0, PlantingId(1), "salad-onion", day(2027, 6, 7)).unwrap();
+    assert_eq!((onions.raised, onions.planned.plant), (Raised::Module, Some(day(2027, 6, 7))));
+    assert_eq!((onions.planned.sow, onions.planned.clear), (None, None), "the rest is worked out");
+    let mut sown = onions.clone();
+    sown.raised = Raised::Direct;
+    sown.planned = PlannedDates { sow: Some(day(2027, 6, 7)), ..PlannedDates::default() };
+    let (is, instead) = (comes_to(&onions), comes_to(&sown));
+    assert!(is.0 <= instead.0 && is.1 < instead.1, "no worse a fit and out sooner: {is:?} {instead:?}");
+    // Before the leeks go in there is nothing to stand between.
+    let early = plan.proposed_interplanting(0, PlantingId(1), "salad-onion", day(2027, 5, 3)).unwrap();
+    assert_eq!(early.planned, onions.planned);
+}
+
 #[test]
 fn a_preview_says_what_the_plan_says_once_it_is_placed() {
     let mut garden = garden(&["A1"]);

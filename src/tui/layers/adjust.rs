@@ -176,8 +176,8 @@ impl Adjust {
             return After::Stay;
         }
         select(desk.session, desk.view, id, &bed_id);
-        if let (Some(breach), Some(notice)) = (self.outlook.breach(), desk.view.notice.take()) {
-            desk.view.complain(format!("{}, but breach: {breach}", notice.text));
+        if let Some(breach) = self.outlook.breach() {
+            desk.view.complain(format!("moved, but breach: {breach} (u undoes)"));
         }
         After::Close
     }
@@ -204,6 +204,10 @@ impl Adjust {
         let lines = self.outlook.brief(view.week.iso_year(), width, theme, signs);
         for ((line, style), y) in lines.iter().zip((inside.top() + 1)..inside.bottom()) {
             paint::put(buf, inside, inside.x + 1, y, line, *style);
+        }
+        let n_left = lines.len().saturating_sub(usize::from(inside.height.saturating_sub(1)));
+        if n_left > 0 && inside.height > 0 {
+            paint::put(buf, outer, inside.x + 1, inside.bottom(), &format!(" +{n_left} more "), theme.faint());
         }
     }
 

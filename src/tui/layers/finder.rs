@@ -42,7 +42,24 @@ impl Finder {
                 key.or(title).max(sentence).map(|score| (score, row))
             })
             .collect();
-        scored.sort_by_key(|(score, _)| std::cmp::Reverse(*score));
+        // Scattered letters count only while no word begins with what was typed; words of titles come first.
+        let wanted: Vec<String> = letters.split_whitespace().map(str::to_lowercase).collect();
+        let begins = |words: &str| {
+            let words = words.to_lowercase();
+            let words: Vec<&str> = words.split(|c: char| !c.is_alphanumeric()).collect();
+            wanted.iter().all(|wanted| words.iter().any(|word| word.starts_with(wanted.as_str())))
+        };
+        let rank = |row: &Row| {
+            if row.keys.iter().any(|key| key.words(true) == letters) || begins(row.title) {
+                0
+            } else {
+                1 + u8::from(!begins(&format!("{} {}", row.title, row.sentence)))
+            }
+        };
+        if scored.iter().any(|(_, row)| rank(row) < 2) {
+            scored.retain(|(_, row)| rank(row) < 2);
+        }
+        scored.sort_by_key(|(score, row)| (rank(row), std::cmp::Reverse(*score)));
         scored.into_iter().map(|(_, row)| row).collect()
     }
 
@@ -54,7 +71,7 @@ impl Finder {
                 let chosen = self.matches(desk.view).get(self.row).copied();
                 if let Some(row) = chosen {
                     if let Some(why) = hindrance(row.command, desk.session, desk.view) {
-                        desk.view.complain(format!("{}: {why}", row.title));
+                        desk.view.complain(format!("{}: {why}", row.title_on(desk.view.screen)));
                     } else {
                         update::run(row.command, desk);
                     }
@@ -111,8 +128,11 @@ impl Finder {
             };
             let keys = row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default();
             let sentence = hindered.map_or_else(|| row.sentence.to_owned(), |why| format!("not now: {why}"));
-            let words =
-                format!(" {} {} {sentence}", text::fill(&keys, 9, ""), text::fill(row.title, 17, signs.ellipsis));
+            let words = format!(
+                " {} {} {sentence}",
+                text::fill(&keys, 9, ""),
+                text::fill(row.title_on(view.screen), 17, signs.ellipsis)
+            );
             paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
         }
         let cursor = u16::try_from(self.letters.visual_cursor()).unwrap_or(0).saturating_add(inside.x + 3);
@@ -124,5 +144,35 @@ impl Finder {
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
         "type a few letters   Up Down choose   Enter run   Esc back".to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::keys::Command;
+    use crate::tui::view::{Options, Screen};
+    use crate::units::Week;
+
+    fn found(letters: &str, screen: Screen) -> Vec<Command> {
+        let today = chrono::NaiveDate::from_ymd_opt(2027, 6, 14).unwrap();
+        let mut view = View::new(Week::of(today), Options::default());
+        view.screen = screen;
+        let mut finder = Finder::default();
+        finder.paste(letters);
+        finder.matches(&view).iter().map(|row| row.command).collect()
+    }
+
+    #[test]
+    fn words_that_begin_so_stand_alone_and_those_of_titles_come_first() {
+        // Redo makes the undone edit again.
+        assert_eq!(found("undo", Screen::Ground), [Command::Undo, Command::Redo]);
+        assert_eq!(found("save as", Screen::Ground)[0], Command::SaveAs);
+        assert_eq!(found("u", Screen::Ground)[0], Command::Undo);
+    }
+
+    #[test]
+    fn letters_that_begin_no_word_are_looked_for_scattered() {
+        assert!(found("intplnt", Screen::Bed).contains(&Command::Interplant));
     }
 }

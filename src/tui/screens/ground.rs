@@ -210,7 +210,7 @@ fn draw_card(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: 
     if standing.is_empty() {
         paint::put(buf, card, card.x, y, " empty", theme.faint());
         if let Some(next) = season.standing.iter().find(|standing| standing.stages.enters > view.week.sunday()) {
-            let when = text::day(next.stages.enters);
+            let when = text::day_seen_from(next.stages.enters, view.week.iso_year());
             let room = usize::from(card.width).saturating_sub(when.len() + 2);
             let words =
                 format!(" {} {when}", text::cut(crop_name(session, next), room.saturating_sub(1), signs.ellipsis));
@@ -220,10 +220,18 @@ fn draw_card(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: 
     }
     // What goes in within the week stands by its Sunday.
     let free = session.plan.free_up(idx, view.week.sunday());
-    let words = if free.free_from < free.whole_bed_free_from && free.free_from > view.week.sunday() {
-        format!(" part {}", text::day_and_week(free.free_from))
+    let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > view.week.sunday() {
+        ("part free", free.free_from)
     } else {
-        format!(" free {}", text::day_and_week(free.whole_bed_free_from))
+        ("free", free.whole_bed_free_from)
+    };
+    // The week goes first where a card is narrow, never the year.
+    let year = view.week.iso_year();
+    let long = format!(" {what} {}", text::day_and_week_seen_from(date, year));
+    let words = if text::width(&long) <= usize::from(card.width) {
+        long
+    } else {
+        format!(" {what} {}", text::day_seen_from(date, year))
     };
     paint::put(buf, card, card.x, card.bottom().saturating_sub(1), &words, theme.faint());
 }
@@ -238,6 +246,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         return;
     }
     let mut lines: Vec<(String, ratatui::style::Style)> = Vec::new();
+    let year = view.week.iso_year();
     let mut title = format!("{} ", shown(&bed.id));
     if !bed.name.is_empty() {
         title.push_str(&shown(&bed.name));
@@ -253,14 +262,14 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             planting.from_mm,
             signs.to,
             planting.to_mm,
-            text::day(standing.stages.clear)
+            text::day_seen_from(standing.stages.clear, year)
         );
         lines.push((words, theme.plain()));
     }
     let free = session.plan.free_up(view.bed_idx, view.week.sunday());
-    let mut words = format!("whole bed free {}", text::day_and_week(free.whole_bed_free_from));
+    let mut words = format!("whole bed free {}", text::day_and_week_seen_from(free.whole_bed_free_from, year));
     if free.free_from < free.whole_bed_free_from {
-        words = format!("part free {}, {words}", text::day_and_week(free.free_from));
+        words = format!("part free {}, {words}", text::day_and_week_seen_from(free.free_from, year));
     }
     if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
         words.push_str(&format!(", then empty {}", text::count(weeks.unsigned_abs(), "week", "weeks")));
@@ -268,8 +277,11 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
     lines.push((words, theme.done()));
     for next in season.standing.iter().filter(|standing| standing.stages.enters > view.week.sunday()).take(3) {
         let name = session.plan.book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
-        let words =
-            format!("next {name} {}, {}", text::day(next.stages.enters), text::count(next.n_plants, "plant", "plants"));
+        let words = format!(
+            "next {name} {}, {}",
+            text::day_seen_from(next.stages.enters, year),
+            text::count(next.n_plants, "plant", "plants")
+        );
         lines.push((words, theme.faint()));
     }
     let open = season.findings.iter().filter(|finding| finding.accepted.is_none());

@@ -2,8 +2,9 @@
 
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
+use std::time::Duration;
 
-use crossterm::event::{Event as TerminalEvent, MouseButton, MouseEventKind, read};
+use crossterm::event::{Event as TerminalEvent, MouseButton, MouseEventKind, poll, read};
 use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
 use signal_hook::iterator::Signals;
 
@@ -39,6 +40,13 @@ pub fn listen() -> std::io::Result<Receiver<Event>> {
 }
 
 fn read_terminal(sender: &Sender<Event>) {
+    // From the first look for events on, changes of size are heard; one before it would be missed, so the size is told.
+    if poll(Duration::ZERO).is_ok()
+        && let Ok((columns, rows)) = crossterm::terminal::size()
+        && sender.send(Event::Input(Input::Resize(columns, rows))).is_err()
+    {
+        return;
+    }
     loop {
         let event = match read() {
             Ok(event) => input(event).map(Event::Input),

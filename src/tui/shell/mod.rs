@@ -199,15 +199,15 @@ impl Shell {
             Effect::Mouse(on) => guard::set_mouse(on),
             Effect::Suspend => self.suspend()?,
             Effect::Quit => {
-                if !self.session.is_unsaved() || self.session.path.is_none() || self.save() {
+                if !self.session.is_unsaved() || self.session.path.is_none() {
                     return Ok(Next::Leave);
                 }
-                let why = self.view.notice.take().map(|notice| notice.text).unwrap_or_default();
+                let Err(why) = self.write() else { return Ok(Next::Leave) };
                 self.view.layers.push(Layer::Confirm(Confirm {
                     yes: Yes::QuitUnsaved,
                     yes_key: 'L',
                     question: format!(
-                        "{why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
+                        "not saved: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
                     ),
                 }));
             }
@@ -231,21 +231,29 @@ impl Shell {
         self.view.size = size;
     }
 
+    /// Saves and says why if it cannot; whether it did.
     fn save(&mut self) -> bool {
-        let Some(path) = self.session.path.clone() else {
-            self.view.complain("this garden has no file yet; S saves it under a name");
-            return false;
-        };
+        match self.write() {
+            Ok(()) => true,
+            Err(why) => {
+                self.view.complain(format!("not saved: {why}; S saves under another name"));
+                false
+            }
+        }
+    }
+
+    /// Writes the garden to its file. What went wrong comes without the advice that the caller gives by its key.
+    fn write(&mut self) -> Result<(), String> {
+        let Some(path) = self.session.path.clone() else { return Err("this garden has no file yet".to_owned()) };
         match files::save(self.session.plan.garden(), &path) {
             Ok(()) => {
                 self.session.saved_revision = self.session.plan.revision();
                 self.session.failed_revision = None;
-                true
+                Ok(())
             }
             Err(error) => {
                 self.session.failed_revision = Some(self.session.plan.revision());
-                self.view.complain(format!("not saved: {error:#}; S saves under another name"));
-                false
+                Err(format!("{error:#}").replace("; save under another name", ""))
             }
         }
     }

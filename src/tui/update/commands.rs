@@ -12,13 +12,15 @@ use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
 use crate::tui::layers::{Desk, Layer};
+use crate::tui::screens::bed::words::date;
 use crate::tui::screens::{bed, book, findings, ground, year};
+use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
 use crate::tui::widgets::text::count;
 use crate::tui::{session::Session, view::View};
 use crate::units::{Mm, Week};
 
-use super::Effect;
+use super::{Effect, following};
 
 /// Step of + and - on a strip.
 const STRIP_STEP: Mm = Mm::from_cm(10);
@@ -360,27 +362,15 @@ fn open_what_could_follow(desk: &mut Desk<'_>) {
     let (session, view) = (&*desk.session, &*desk.view);
     let day = view.week.monday().max(session.today);
     let free = session.plan.free_up(view.bed_idx, day);
-    let book = session.plan.book();
-    let items: Vec<Item> = session
-        .plan
-        .candidates_seen_from(view.bed_idx, free.free_from, session.today)
-        .into_iter()
-        .filter_map(|candidate| {
-            let crop = book.crops().get(candidate.crop_idx)?;
-            Some(Item {
-                id: crop.id.clone(),
-                label: crop.name.clone(),
-                also: crop.other_names.join(" "),
-                detail: format!("in {}: {}", candidate.enters.format("%-d %b"), candidate.reasons.join("; ")),
-            })
-        })
-        .collect();
+    let candidates = session.plan.candidates_seen_from(view.bed_idx, free.free_from, session.today);
+    let year = view.week.iso_year();
+    let items = following::items(&session.plan, &candidates, year, Signs::of(view.options.is_ascii));
     let bed_id = session.plan.garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
     if items.is_empty() {
-        desk.view.say(format!("nothing in the book goes into {bed_id} about {}", free.free_from));
+        desk.view.say(format!("nothing in the book goes into {bed_id} about {}", date(free.free_from, year)));
         return;
     }
-    let title = format!("What could follow in {bed_id}, free from {}", free.free_from);
+    let title = format!("What could follow in {bed_id}, free from {}", date(free.free_from, year));
     open(desk, Layer::Picker(Picker::new(Purpose::Follow, title, items)));
 }
 

@@ -2,6 +2,7 @@
 
 mod answers;
 mod commands;
+mod following;
 
 use std::path::PathBuf;
 
@@ -113,7 +114,7 @@ fn on_key(key: Key, desk: &mut Desk<'_>) {
     }
     let Some(command) = command_for(key, desk.view.screen) else { return };
     if let Some(why) = hindrance(command, desk.session, desk.view) {
-        let title = row_of(command).map_or("", |row| row.title);
+        let title = row_of(command).map_or("", |row| row.title_on(desk.view.screen));
         desk.view.complain(format!("{title}: {why}"));
         return;
     }

@@ -76,7 +76,7 @@ pub fn bottom(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
     rows.sort_by_key(|row| row.bottom);
     // The last ones (help, commands, quit) always have room.
     let words = |row: &crate::tui::keys::Row| -> (String, &'static str) {
-        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title)
+        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title_on(view.screen))
     };
     let cells = |row: &crate::tui::keys::Row| {
         let (key, title) = words(row);

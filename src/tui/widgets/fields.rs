@@ -147,13 +147,15 @@ impl Fields {
         field.key(key)
     }
 
-    /// Takes pasted text into the focused field; line ends become spaces.
+    /// Takes what the focused field takes of pasted text; line ends become spaces.
     pub fn paste(&mut self, pasted: &str) -> Touched {
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
-        if matches!(field.kind, Kind::Choice(_)) {
+        let taken: Vec<char> =
+            pasted.chars().map(|c| if c.is_control() { ' ' } else { c }).filter(|c| field.takes(*c)).collect();
+        if taken.is_empty() {
             return Touched::Pass;
         }
-        for c in pasted.chars().map(|c| if c.is_control() { ' ' } else { c }) {
+        for c in taken {
             field.line.handle(InputRequest::InsertChar(c));
         }
         Touched::Value(field.name)
@@ -364,5 +366,19 @@ mod tests {
         let mut fields = one(Kind::Text, "");
         assert_eq!(fields.paste("a\nb"), Touched::Value("x"));
         assert_eq!(fields.value("x"), "a b");
+    }
+
+    #[test]
+    fn of_pasted_text_a_field_takes_what_could_be_typed_into_it() {
+        let mut day = one(Kind::Date, "");
+        assert_eq!(day.paste(" 2027-03-01\n"), Touched::Value("x"));
+        assert_eq!(day.value("x"), "2027-03-01");
+        let mut length = one(Kind::Cm { step_mm: 50 }, "");
+        length.paste("12,5 cm");
+        assert_eq!(length.value("x"), "12,5");
+        assert_eq!(length.paste("cm"), Touched::Pass);
+        let mut choice = one(Kind::Choice(vec!["grid".into(), "rows".into()]), "grid");
+        assert_eq!(choice.paste("rows"), Touched::Pass);
+        assert_eq!(choice.value("x"), "grid");
     }
 }

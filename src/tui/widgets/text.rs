@@ -86,6 +86,17 @@ pub fn day_and_week(date: chrono::NaiveDate) -> String {
     format!("{} W{:02}", day(date), crate::units::Week::of(date).number())
 }
 
+/// `5 Apr`; `31 Mar 28` where that is not the year looked at.
+pub fn day_seen_from(date: chrono::NaiveDate, year: i32) -> String {
+    let is_same = chrono::Datelike::year(&date) == year;
+    date.format(if is_same { "%-d %b" } else { "%-d %b %y" }).to_string()
+}
+
+/// The same with the ISO week.
+pub fn day_and_week_seen_from(date: chrono::NaiveDate, year: i32) -> String {
+    format!("{} W{:02}", day_seen_from(date, year), crate::units::Week::of(date).number())
+}
+
 /// `1.2 × 4.8 m`.
 pub fn size_m(width: crate::units::Mm, length: crate::units::Mm, times: &str) -> String {
     let metres = |mm: crate::units::Mm| {

@@ -245,8 +245,9 @@ impl PlantingForm {
             return After::Stay;
         }
         select(desk.session, desk.view, id, &bed_id);
-        if let (Some(breach), Some(notice)) = (self.outlook.breach(), desk.view.notice.take()) {
-            desk.view.complain(format!("{}, but breach: {breach}", notice.text));
+        if let Some(breach) = self.outlook.breach() {
+            let done = if self.before.is_some() { "changed" } else { "placed" };
+            desk.view.complain(format!("{done}, but breach: {breach} (u undoes)"));
         }
         After::Close
     }
@@ -302,7 +303,8 @@ impl PlantingForm {
             lines.push(("before that:".to_owned(), theme.faint()));
         }
         let year = view.week.iso_year();
-        let mut worked_out = self.outlook.lines(year, width, theme, signs);
+        let n_before = lines.len();
+        let (mut worked_out, begins) = self.outlook.lines(year, width, theme, signs);
         if self.draft.is_err() {
             for line in &mut worked_out {
                 line.1 = theme.faint();
@@ -314,7 +316,12 @@ impl PlantingForm {
         }
         let n_left = lines.len().saturating_sub(usize::from(outlook.height));
         if n_left > 0 && outlook.height > 0 {
-            let words = format!(" {} more ", text::count(n_left as u64, "line", "lines"));
+            let n_findings = begins.iter().filter(|begin| n_before + **begin >= usize::from(outlook.height)).count();
+            let words = if n_findings == 0 {
+                format!(" {} more ", text::count(n_left as u64, "line", "lines"))
+            } else {
+                format!(" +{n_findings} more {} ", if n_findings == 1 { "finding" } else { "findings" })
+            };
             paint::put(buf, place, outlook.x + 1, inside.bottom(), &words, theme.faint());
         }
     }

@@ -96,11 +96,13 @@ impl Outlook {
         self.preview.standing.as_ref()
     }
 
-    /// Everything in lines of at most so many cells.
-    pub fn lines(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
+    /// Everything in lines of at most so many cells, and at which of them each finding begins.
+    pub fn lines(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> (Vec<(String, Style)>, Vec<usize>) {
         let mut lines: Vec<(String, Style)> = Vec::new();
         let mut add = |(words, style): (String, Style)| {
+            let first = lines.len();
             lines.extend(text::wrap(&words, width).into_iter().map(|line| (line, style)));
+            first
         };
         add(self.counts(theme, signs));
         if let Some((need, raised)) = &self.need {
@@ -113,12 +115,14 @@ impl Outlook {
             let words = format!("{} note: the day to sow is past; plants would have to be bought", signs.note);
             add((words, theme.severity(Severity::Note)));
         }
-        self.fits.iter().for_each(|sharing| add(sharing.words(theme)));
-        self.said.iter().for_each(|said| add(said.words(theme, signs)));
+        for sharing in &self.fits {
+            add(sharing.words(theme));
+        }
+        let begins = self.said.iter().map(|said| add(said.words(theme, signs))).collect();
         if self.said.is_empty() && self.standing().is_some() {
             add(("no finding".to_owned(), theme.done()));
         }
-        lines
+        (lines, begins)
     }
 
     /// The same in few lines, each cut: counts, days, the gravest finding, how it fits.

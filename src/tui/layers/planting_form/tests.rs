@@ -151,7 +151,18 @@ fn a_breach_is_placed_all_the_same_and_said() {
     type_keys(&mut session, &mut view, &["a", "leek", "Enter", "Clear", "0", "Enter"]);
     assert!(session.plan.garden().planting(PlantingId(5)).is_some());
     let notice = view.notice.clone().unwrap();
-    assert!(notice.tone == Tone::Trouble && notice.text.contains("but breach"), "{notice:?}");
+    assert!(notice.tone == Tone::Trouble && notice.text.starts_with("placed, but breach: "), "{notice:?}");
+}
+
+#[test]
+fn what_is_placed_or_moved_without_a_breach_says_how_to_undo_it() {
+    let (mut session, mut view) = start();
+    type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter", "Enter"]);
+    let notice = view.notice.clone().unwrap();
+    assert!(notice.tone == Tone::Done && notice.text.ends_with("(u undoes)"), "{notice:?}");
+    type_keys(&mut session, &mut view, &["m", "]", "Enter"]);
+    let notice = view.notice.clone().unwrap();
+    assert!(notice.tone == Tone::Done && notice.text.ends_with("(u undoes)"), "{notice:?}");
 }
 
 #[test]
