@@ -3,6 +3,7 @@
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write as _};
 use std::path::Path;
+use std::sync::Arc;
 
 use anyhow::{Context as _, Result, anyhow, bail};
 use serde::Serialize;
@@ -11,8 +12,9 @@ use super::Desk;
 use super::answer::Answer;
 use super::args::NewArgs;
 use super::read::Lengths;
+use crate::climate::Weather;
 use crate::export::counted;
-use crate::garden::{Bed, BedKind, Cover, Edit, Garden, SoilTexture};
+use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, SoilTexture};
 use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
@@ -31,7 +33,25 @@ pub fn garden_of(file: &Path) -> Result<Garden> {
 /// # Errors
 /// As [`garden_of`].
 pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
-    Ok(Plan::new(garden_of(file)?, &desk.book))
+    let garden = garden_of(file)?;
+    let weather = weather_of(&garden, file)?;
+    Ok(Plan::with_weather(garden, &desk.book, weather))
+}
+
+/// The weather records that a garden names, read from beside its file. What was mended in them is said on standard error.
+///
+/// # Errors
+/// The records cannot be read or do not hold together; the message names the line.
+pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
+    let ClimateChoice::Weather { file: name } = &garden.site.climate else { return Ok(None) };
+    let path = file.with_file_name(name);
+    let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
+    let read = Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))?;
+    for repair in &read.repairs {
+        // A stream that is gone is no reason not to go on.
+        let _ = writeln!(std::io::stderr(), "note: {}: {repair}", path.display());
+    }
+    Ok(Some(Arc::new(read.weather)))
 }
 
 /// The place of a bed in the garden's order.

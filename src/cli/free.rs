@@ -17,6 +17,8 @@ use crate::units::Week;
 struct FreeBed {
     bed: String,
     free_from: NaiveDate,
+    free_from_early: NaiveDate,
+    free_from_late: NaiveDate,
     whole_bed_free_from: NaiveDate,
     standing: Vec<Standing>,
     next: Vec<Next>,
@@ -79,6 +81,8 @@ fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate) -> Option<FreeBed> {
     Some(FreeBed {
         bed: bed.id.clone(),
         free_from: free_up.free_from,
+        free_from_early: free_up.free_from_early,
+        free_from_late: free_up.free_from_late,
         whole_bed_free_from: free_up.whole_bed_free_from,
         standing: standing.collect(),
         next: next.collect(),

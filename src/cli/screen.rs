@@ -36,7 +36,8 @@ pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
     let start = match file.or_else(home::last_garden) {
         Some(path) => {
             let garden = if is_named { named(&path)? } else { last(&path)? };
-            Start::Garden { garden: Box::new(garden), path }
+            let weather = files::weather_of(&garden, &path)?;
+            Start::Garden { garden: Box::new(garden), path, weather }
         }
         None => Start::FirstRun,
     };
@@ -92,7 +93,7 @@ pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
     let (garden, path) = fresh_demo()?;
     let look = Look { has_mouse: look.has_mouse || args.mouse };
     // The demo is not the grower's garden: it is not what is opened next time.
-    show(desk, look, Start::Garden { garden: Box::new(garden), path: path.clone() }, |_| ())?;
+    show(desk, look, Start::Garden { garden: Box::new(garden), path: path.clone(), weather: None }, |_| ())?;
     Ok(Answer::text(format!("the demo garden, with what you changed in it, is in {}\n", path.display())))
 }
 

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 
 use super::plan::Plan;
 use super::propose::entering_on;
@@ -43,7 +43,12 @@ pub(super) struct Outlook {
     days: OnceLock<Option<(DayTable, WeekChances)>>,
     /// Spreads asked for since the last edit.
     spreads: Mutex<HashMap<PlantingId, Option<Spread>>>,
+    /// Charts asked for, by crop and cover.
+    charts: Mutex<HashMap<(String, u8), Chart>>,
 }
+
+/// Weeks sown, and the week of first pick of each.
+type Chart = Arc<Vec<(Week, Week)>>;
 
 impl Outlook {
     pub fn new(site: &Site, weather: Option<Arc<Weather>>) -> Self {
@@ -54,7 +59,14 @@ impl Outlook {
                 Err(_) => Almanac::of_site(site),
             },
         };
-        Self { site: site.clone(), weather, almanac, days: OnceLock::new(), spreads: Mutex::default() }
+        Self {
+            site: site.clone(),
+            weather,
+            almanac,
+            days: OnceLock::new(),
+            spreads: Mutex::default(),
+            charts: Mutex::default(),
+        }
     }
 
     /// After an edit: spreads are to be worked out again, and everything if the site has changed.
@@ -99,12 +111,16 @@ impl Plan {
 
     /// Under a cover, each week of a year in which books sow the crop there (or plant it, if it is not sown), and the
     /// week of its first pick. Weeks whose sowing is never picked are left out.
-    pub fn sow_chart(&self, crop_id: &str, cover: Cover) -> Vec<(Week, Week)> {
+    pub fn sow_chart(&self, crop_id: &str, cover: Cover) -> Arc<Vec<(Week, Week)>> {
+        let mut known = self.outlook().charts.lock().unwrap_or_else(PoisonError::into_inner);
+        let key = (crop_id.to_owned(), cover as u8);
+        Arc::clone(known.entry(key).or_insert_with(|| Arc::new(self.chart_of(crop_id, cover))))
+    }
+
+    fn chart_of(&self, crop_id: &str, cover: Cover) -> Vec<(Week, Week)> {
         let Some(crop) = self.book().crop(crop_id) else { return Vec::new() };
         let raised = crop.seed.raised.first().copied().unwrap_or(Raised::Direct);
-        let year = self.garden().plantings.iter().filter_map(|planting| self.standing(planting.id));
-        let year = year.map(|standing| standing.stages.enters.year()).max().unwrap_or(CHART_YEAR);
-        let Some(first) = NaiveDate::from_isoywd_opt(year, 1, chrono::Weekday::Mon) else { return Vec::new() };
+        let Some(first) = NaiveDate::from_isoywd_opt(CHART_YEAR, 1, chrono::Weekday::Mon) else { return Vec::new() };
         let picked = |n: i64| {
             let week = Week::of(first).plus(n);
             let mut planned = entering_on(raised, week.monday());

@@ -148,7 +148,9 @@ impl Shadows {
                 }
             }
         }
-        near.iter_mut().for_each(|beds| beds.sort_unstable());
+        for beds in &mut near {
+            beds.sort_unstable();
+        }
         Self { rays: rays(garden.site.latitude_deg), places, near }
     }
 

@@ -31,6 +31,8 @@ pub struct Signs {
     pub bar_start: &'static str,
     /// The part of a bar in which it is picked.
     pub bar_pick: &'static str,
+    /// Weeks in which a planting stands in some years only.
+    pub some_years: &'static str,
     /// Empty ground in the growing season.
     pub gap: &'static str,
     /// Horizontal rule.
@@ -58,6 +60,7 @@ pub const FULL: Signs = Signs {
     bar: "▒",
     bar_start: "▌",
     bar_pick: "█",
+    some_years: "╌",
     gap: "·",
     rule: "─",
     upright: "│",
@@ -80,6 +83,7 @@ pub const ASCII: Signs = Signs {
     bar: "=",
     bar_start: "[",
     bar_pick: "#",
+    some_years: "~",
     gap: ".",
     rule: "-",
     upright: "|",

@@ -21,7 +21,7 @@ use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::view::View;
-use crate::tui::widgets::{paint, text};
+use crate::tui::widgets::{paint, sky, text};
 use crate::units::text::shown;
 
 /// Lines a page step scrolls.
@@ -175,6 +175,14 @@ fn page_lines(session: &Session, crop: &Crop, cells: usize, theme: Theme, signs:
     ));
     page.text(&shown(&calendar.bolting_note));
     page.source(book, &calendar.source);
+    let chart = sky::chart(session, &crop.id);
+    if !chart.is_empty() {
+        page.head("Sown here in week …, first picked in week … (+ next year)");
+        for line in chart {
+            page.verbatim(line);
+        }
+        page.text("By this site's sun and temperatures; growth of the book's days, see the developers' page.");
+    }
     let spacing = &crop.spacing;
     page.head("Spacing");
     if let Some(mm) = spacing.equidistant_mm {
@@ -266,6 +274,10 @@ impl Page {
 
     fn strong(&mut self, words: &str) {
         self.lines.push((words.to_owned(), self.theme.heading()));
+    }
+
+    fn verbatim(&mut self, words: String) {
+        self.lines.push((words, self.theme.plain()));
     }
 
     fn text(&mut self, words: &str) {

@@ -26,7 +26,7 @@ use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::select_standing;
 use crate::tui::view::{Screen, View};
-use crate::tui::widgets::{paint, text};
+use crate::tui::widgets::{paint, sky, text};
 use crate::units::text::shown;
 
 /// Least and most lines of a card, without the blank one below it.
@@ -253,6 +253,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         title.push(' ');
     }
     title.push_str(&text::size_m(bed.width_mm, bed.length_mm, signs.times));
+    let sky_words = sky::words(session, view.week);
     for standing in season.standing.iter().filter(|standing| stands_in(standing, view)) {
         let Some(planting) = session.plan.garden().planting(standing.id) else { continue };
         let name = session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.name.as_str());
@@ -290,6 +291,10 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         lines.push((words, theme.severity(finding.severity)));
     }
     let is_side = area.x > 0;
+    if let Some(words) = sky_words {
+        let place = if is_side { 0 } else { lines.len() };
+        lines.insert(place, (words, theme.faint()));
+    }
     let inside = if is_side {
         paint::frame(buf, area, &title, theme.frame(false), theme.heading(), signs)
     } else {

@@ -32,7 +32,7 @@ use crate::units::text::shown;
 /// Cells of a bed's label.
 const LABEL_CELLS: u16 = 8;
 /// Lines of the selected planting's summary.
-const DETAIL_LINES: u16 = 4;
+const DETAIL_LINES: u16 = 5;
 /// Lines of months and weeks.
 const HEAD_LINES: u16 = 2;
 
@@ -280,6 +280,15 @@ fn draw_bar(
         let is_solid = is_chosen && is_picking && !signs.is_ascii;
         paint::put(buf, area, x_of(at), y, sign, if is_solid { theme.heading() } else { style });
     }
+    if is_chosen && let Some(spread) = session.plan.spread(standing.id) {
+        // Cells in which it stands in some years only.
+        for at in end..span.cell_of(spread.late.clear).min(span.n_cells()) {
+            let x = x_of(at);
+            if buf.cell((x, y)).is_some_and(|cell| cell.symbol() == " ") {
+                paint::put(buf, area, x, y, signs.some_years, theme.faint());
+            }
+        }
+    }
     let severity = finding_of(season, standing.id);
     let (head, head_style) = match severity {
         Some(severity) => (signs.severity(severity), theme.severity(severity)),
@@ -321,6 +330,21 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
                 ),
                 theme.plain(),
             ));
+            if let Some(spread) =
+                session.plan.spread(standing.id).filter(|spread| spread.early.clear < spread.late.clear)
+            {
+                let basis = if spread.is_from_weather { "recorded years" } else { "the spread of the normals" };
+                let words = format!(
+                    "eight years in ten: first picked {} {} {}, free {} {} {} (by {basis})",
+                    text::day(spread.early.first_pick),
+                    signs.to,
+                    text::day(spread.late.first_pick),
+                    text::day(spread.early.clear),
+                    signs.to,
+                    text::day(spread.late.clear)
+                );
+                lines.push((words, theme.faint()));
+            }
             for finding in season.findings.iter().filter(|finding| finding.planting == Some(standing.id)).take(2) {
                 let accepted = if finding.accepted.is_some() { " (accepted)" } else { "" };
                 let words =

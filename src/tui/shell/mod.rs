@@ -22,6 +22,7 @@ use super::layers::welcome::Welcome;
 use super::update::{Effect, update};
 use super::view::{Options, View};
 use super::{Session, draw};
+use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::Garden;
 use crate::season::Plan;
@@ -40,6 +41,8 @@ pub enum Start {
         garden: Box<Garden>,
         /// Its file.
         path: PathBuf,
+        /// The weather records it names.
+        weather: Option<Arc<Weather>>,
     },
     /// Nothing yet: ask.
     FirstRun,
@@ -71,17 +74,17 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<()> {
     }
     let Surroundings { start, book, today, options, open_demo, remember } = surroundings;
     let mut view = View::new(Week::of(today), options);
-    let (garden, path) = match start {
-        Start::Garden { garden, path } => {
+    let (garden, path, weather) = match start {
+        Start::Garden { garden, path, weather } => {
             remember(&path);
-            (*garden, Some(path))
+            (*garden, Some(path), weather)
         }
         Start::FirstRun => {
             view.layers.push(Layer::Welcome(Welcome));
-            (Garden::empty("new garden"), None)
+            (Garden::empty("new garden"), None, None)
         }
     };
-    let session = Session::new(Plan::new(garden, &book), path, today);
+    let session = Session::new(Plan::with_weather(garden, &book, weather), path, today);
     let events = inputs::listen().context("cannot listen to keys and signals")?;
     let _guard = guard::Guard::enter(view.options.has_mouse).context("cannot set up the terminal")?;
     let terminal = Terminal::new(CrosstermBackend::new(std::io::stdout())).context("cannot set up the terminal")?;

@@ -3,4 +3,5 @@
 pub mod bars;
 pub mod fields;
 pub mod paint;
+pub mod sky;
 pub mod text;

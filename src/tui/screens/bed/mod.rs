@@ -36,7 +36,7 @@ use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::select_standing;
 use crate::tui::view::{Shown, View};
-use crate::tui::widgets::{paint, text};
+use crate::tui::widgets::{paint, sky, text};
 use crate::units::text::shown;
 use rows::{Row, State};
 
@@ -108,7 +108,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let rows = rows::of_bed(session, view);
     let layers = rows::to_draw(&rows, session, view);
     let regions = regions(area, bed, rows.len());
-    draw_header(buf, regions.header, bed, view, theme, signs);
+    draw_header(buf, regions.header, bed, session, view, theme, signs);
     picture::draw(buf, regions.picture, bed, &layers, theme, signs);
     if layers.is_empty() {
         let picture = regions.picture;
@@ -123,7 +123,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     detail::draw(buf, regions.detail, &rows, session, view, theme, signs);
 }
 
-fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, view: &View, theme: Theme, signs: &Signs) {
+fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view: &View, theme: Theme, signs: &Signs) {
     let mut x = area.x + 1;
     x += paint::put(buf, area, x, area.y, &shown(&bed.id), theme.heading()) + 1;
     if !bed.name.is_empty() {
@@ -138,7 +138,17 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, view: &View, theme: Them
     }
     x += paint::put(buf, area, x, area.y, &words, theme.plain());
     let week = format!("{dot} week {}", view.week);
-    paint::put(buf, area, x + 1, area.y, &week, theme.plain());
+    x += paint::put(buf, area, x + 1, area.y, &week, theme.plain()) + 1;
+    if let Some(words) = sky::words(session, view.week) {
+        let room = usize::from(area.right().saturating_sub(x + 1));
+        let words = format!("{dot} {words}");
+        // In narrow places the last parts go first.
+        let parts: Vec<&str> = words.split(", ").collect();
+        let fitting = (1..=parts.len()).rev().map(|n| parts[..n].join(", ")).find(|part| text::width(part) <= room);
+        if let Some(part) = fitting {
+            paint::put(buf, area, x + 1, area.y, &part, theme.faint());
+        }
+    }
 }
 
 /// Columns of the list, in cells: crop, strip, layout, counts, dates.
