@@ -54,7 +54,6 @@ fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity>
             Limit::TooColdToEmerge { sown, emerges: Some(emerges), .. } => {
                 if days_between(*sown, *emerges) > SLOW_DAYS { Severity::Caution } else { Severity::Note }
             }
-            Limit::TooHotToEmerge { .. } => Severity::Caution,
             Limit::BeforeLastFrost { out, last_frost } => {
                 if days_between(*out, *last_frost) > FLEECE_DAYS {
                     Severity::Caution
@@ -68,7 +67,10 @@ fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity>
                 return None;
             }
             Limit::NotRipeInTime { ripe, by, is_frost: true } if late(*ripe, *by) => Severity::Breach,
-            Limit::NotRipeInTime { .. } | Limit::PickedTooSoon { .. } | Limit::Bolts { .. } => Severity::Caution,
+            Limit::TooHotToEmerge { .. }
+            | Limit::NotRipeInTime { .. }
+            | Limit::PickedTooSoon { .. }
+            | Limit::Bolts { .. } => Severity::Caution,
             // Killed by frost it covers the soil as well: many are sown for that.
             Limit::Killed { .. } if is_for_leaves => return None,
             // What has been picked from is not lost. Of what is planted, cold is still to come.
