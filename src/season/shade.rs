@@ -105,8 +105,15 @@ impl Place {
         self.on_site(self.length / 2.0, self.width / 2.0)
     }
 
+    /// Whether some of another bed may lie so near.
+    fn is_within(&self, reach: f64, other: &Self) -> bool {
+        let (x, y) = self.in_bed(other.centre());
+        let reach = reach + other.half_diagonal();
+        (-reach..self.length + reach).contains(&x) && (-reach..self.width + reach).contains(&y)
+    }
+
     fn half_diagonal(&self) -> f64 {
-        self.length.hypot(self.width) / 2.0
+        (self.length * self.length + self.width * self.width).sqrt() / 2.0
     }
 }
 
@@ -241,9 +248,14 @@ pub(super) fn of_standing(
         else {
             continue;
         };
+        if !place.is_within(height * REACH_HEIGHTS, other_place) {
+            continue;
+        }
         let mut by_month = [None; 13];
         let mut is_noted = false;
-        for other in &other_bed.standing {
+        // They come by the day they enter.
+        let n_before = other_bed.standing.partition_point(|other| other.stages.enters < tall.stages.clear);
+        for other in other_bed.standing.iter().take(n_before).filter(|other| other.stages.clear > full_from) {
             let from = full_from.max(other.stages.enters);
             let until = tall.stages.clear.min(other.stages.clear);
             let low = |idx: usize| {

@@ -1,14 +1,27 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::garden::{Edit, HazardSeen, PastCrop, SoilEntry, SoilGift};
+use crate::garden::{ClimateChoice, Edit, HazardSeen, PastCrop, Site, SoilEntry, SoilGift};
 
-const CROPS: [&str; 8] =
-    ["leek", "garlic", "salad-onion", "kale", "lettuce-head", "beetroot", "cabbage-summer", "potato-first-early"];
+const CROPS: [&str; 9] = [
+    "runner-bean",
+    "leek",
+    "garlic",
+    "salad-onion",
+    "kale",
+    "lettuce-head",
+    "beetroot",
+    "cabbage-summer",
+    "potato-first-early",
+];
 const BEDS: [&str; 4] = ["A1", "A2", "B1", "B2"];
 
 fn start() -> Garden {
     let mut garden = garden(&BEDS);
+    // Side by side, so that tall crops shade the bed next to theirs.
+    for (n, bed) in (1..).zip(&mut garden.beds) {
+        bed.east_mm = Mm::from_cm(165 * n);
+    }
     garden.plantings = vec![
         planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1)),
         planting(2, "A1", "salad-onion", Layout::Between { host: PlantingId(1) }, day(2027, 6, 7), day(2027, 8, 9)),
@@ -45,6 +58,7 @@ enum Step {
     RenameBed { which: usize },
     RemoveBed { which: usize },
     Return { years: u32 },
+    Site { is_upland: bool },
     MoveBoth { one: usize, other: usize, bed: usize },
     Undo,
     Redo,
@@ -73,6 +87,7 @@ fn step() -> impl Strategy<Value = Step> {
         1 => n.clone().prop_map(|which| Step::RenameBed { which }),
         1 => n.clone().prop_map(|which| Step::RemoveBed { which }),
         1 => (0..6_u32).prop_map(|years| Step::Return { years }),
+        1 => any::<bool>().prop_map(|is_upland| Step::Site { is_upland }),
         1 => (n.clone(), n.clone(), n).prop_map(|(one, other, bed)| Step::MoveBoth { one, other, bed }),
         3 => Just(Step::Undo),
         2 => Just(Step::Redo),
@@ -156,6 +171,10 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
             Edit::ChangeBed { id: before.id.clone(), bed: renamed }
         }
         Step::RemoveBed { which } => Edit::RemoveBed(pick(&garden.beds, which)?.id.clone()),
+        Step::Site { is_upland } => {
+            let name = if is_upland { "maritime-upland" } else { "continental" };
+            Edit::SetSite(Site { climate: ClimateChoice::Book(name.to_owned()), ..garden.site.clone() })
+        }
         Step::Return { years } => Edit::SetReturn { family: "amaryllidaceae".to_owned(), years: Some(years) },
         Step::MoveBoth { one, other, bed } => Edit::Several {
             title: "move both".to_owned(),
