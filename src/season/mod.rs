@@ -19,6 +19,7 @@ mod propose;
 mod rotate;
 mod sharing;
 mod slot;
+mod tell;
 #[cfg(test)]
 mod tests;
 mod types;
