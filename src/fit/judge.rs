@@ -8,7 +8,7 @@ use super::{Change, FITS_MAX, FitReport, Sharer, Verdict, WeekFit, Which};
 use crate::garden::Layout;
 use crate::growth::{CoverCurve, Stages, mature_radius_mm};
 use crate::layout::set_out;
-use crate::units::{Mm, Point, Rect, Week};
+use crate::units::{Mm, Point, Rect, Week, days_between};
 
 /// Most weeks the joining crop is moved in search of a fit (starting value).
 const SHIFT_WEEKS_MAX: i64 = 8;
@@ -18,6 +18,10 @@ const WIDEN_STEP: Mm = Mm(10);
 
 /// Most weeks looked at: twenty years, for permanent crops beside each other.
 const WEEKS_MAX: i64 = 1040;
+
+/// Least part of its days from entry to first pick that the quick crop must have stood, for an order to have it out by
+/// then to be of use (starting value): before that nothing of it can be eaten, not even young.
+const USEFUL_STAND: f64 = 0.5;
 
 /// How both were set out, so that a wider host can be tried.
 #[derive(Debug, Clone, Copy)]
@@ -70,6 +74,7 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pa
         sufferer: None,
         weeks: Vec::new(),
         first_bad_week: None,
+        worst_week: None,
         n_affected: 0,
         out_by_week: None,
         nearest_change: None,
@@ -99,6 +104,7 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pa
         }
         if share > report.share_lost_max {
             report.share_lost_max = share;
+            report.worst_week = Some(week);
             report.n_affected = weighed.n_affected;
         }
         lost_most = [lost_most[0].max(weighed.lost_most[0]), lost_most[1].max(weighed.lost_most[1])];
@@ -115,10 +121,25 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pa
         report.sufferer = Some(if lost_most[0] > lost_most[1] { Which::Stands } else { Which::Joins });
     }
     report.out_by_week = match report.first_bad_week {
-        Some(bad) => Some(bad.plus(-1)).filter(|week| *week >= Week::of(common.from)),
+        Some(bad) => {
+            let (quick, _) = quick_of(stands, joins);
+            Some(bad.plus(-1))
+                .filter(|week| *week >= Week::of(common.from) && has_useful_stand(&quick.stages, week.sunday()))
+        }
         None => report.weeks.last().map(|last| last.week),
     };
     (report, Some(pair))
+}
+
+/// The crop that is cleared first.
+fn quick_of<'a, 'b>(stands: &'a Sharer<'b>, joins: &'a Sharer<'b>) -> (&'a Sharer<'b>, Which) {
+    if joins.stages.clear <= stands.stages.clear { (joins, Which::Joins) } else { (stands, Which::Stands) }
+}
+
+/// Whether a crop that is out by the end of that day has stood long enough to have been of use.
+fn has_useful_stand(stages: &Stages, last_day: NaiveDate) -> bool {
+    let to_pick = days_between(stages.enters, stages.first_pick);
+    days_between(stages.enters, last_day) as f64 >= USEFUL_STAND * to_pick as f64
 }
 
 /// The days on which both stand.
@@ -247,8 +268,7 @@ fn nearest_change(
     report: &FitReport,
     ground: Option<&HostGround<'_>>,
 ) -> Option<Change> {
-    let joins_is_quick = joins.stages.clear <= stands.stages.clear;
-    let (quick, which) = if joins_is_quick { (joins, Which::Joins) } else { (stands, Which::Stands) };
+    let (quick, which) = quick_of(stands, joins);
     if let Some(week) = report.out_by_week
         && quick.stages.first_pick <= week.sunday()
     {

@@ -114,10 +114,13 @@ pub struct FitReport {
     pub weeks: Vec<WeekFit>,
     /// First week that is not `Fits`.
     pub first_bad_week: Option<Week>,
+    /// First week of the greatest share lost; `None` if no station ever loses any.
+    pub worst_week: Option<Week>,
     /// Stations that lose more than a tenth in the worst week.
     pub n_affected: usize,
     /// Last week in which the quick crop (the one cleared first) may stand: the week before the first bad one, if both
-    /// stand then, or the last week it stands anyway. `None` if it is bad from the start or they never meet.
+    /// stand then and the quick crop has had at least half its days to first pick, or the last week it stands anyway.
+    /// `None` if it is bad too early for that, or they never meet.
     pub out_by_week: Option<Week>,
     /// The nearest change that fits; `None` if it fits already or no change within reach does.
     pub nearest_change: Option<Change>,

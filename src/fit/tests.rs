@@ -142,6 +142,36 @@ fn a_wider_host_is_the_last_change_tried() {
     assert_ne!(judge_between_mm(mm - 10, &leek, host, joining).verdict, Verdict::Fits);
 }
 
+#[test]
+fn a_crop_that_could_not_be_of_use_by_then_is_not_told_to_be_out() {
+    // Leeks 12 cm from leeks meet long before half of the days to their first pick are over.
+    let leek = leek();
+    let both = stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12"));
+    let report = judge_between(24, (&leek, both), (&leek, both));
+    let bad = report.first_bad_week.unwrap();
+    let n_days = |day: chrono::NaiveDate| crate::units::days_between(both.enters, day);
+    assert!(bad > Week::of(both.enters));
+    let stands_half = 2 * n_days(bad.plus(-1).sunday()) >= n_days(both.first_pick);
+    assert_eq!(report.out_by_week, stands_half.then(|| bad.plus(-1)));
+    // Closer still they meet earlier.
+    let close = judge_between(12, (&leek, both), (&leek, both));
+    assert!(close.first_bad_week.unwrap() < bad);
+    assert_eq!(close.out_by_week, None);
+}
+
+#[test]
+fn the_worst_week_is_the_first_of_the_greatest_loss() {
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-06-01", None);
+    let joining = stages(&lettuce, Raised::Module, "2027-06-01", Some("2027-09-01"));
+    let report = judge_between(60, (&courgette, host), (&lettuce, joining));
+    let worst = report.worst_week.unwrap();
+    assert!(worst > report.first_bad_week.unwrap());
+    for week in &report.weeks {
+        assert_eq!(week.week < worst, week.share_lost_max < report.share_lost_max, "{week:?}");
+    }
+}
+
 fn judge_between_mm(host_mm: i32, crop: &Crop, host: Stages, joining: Stages) -> FitReport {
     let host_stations = lay(&Layout::Grid { spacing_mm: Mm(host_mm) }, None);
     let joined = lay(&between(), Some(&host_stations));

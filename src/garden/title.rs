@@ -9,31 +9,37 @@ use crate::units::text::cut;
 impl Edit {
     /// What the edit does, for undo: "place leek in B2". The garden is the one before the edit is made.
     pub fn title(&self, garden: &Garden) -> String {
+        self.title_naming(garden, &|_| None)
+    }
+
+    /// The same with the names a book has for crops; where it has none for an id, the id is told in words.
+    pub fn title_naming(&self, garden: &Garden, name_of: &dyn Fn(&str) -> Option<String>) -> String {
+        let crop_words = |id: &str| name_of(id).map_or_else(|| words(id), |known| name(&known));
         match self {
             Self::AddPlanting(planting) => {
-                let (crop, bed) = (words(&planting.crop), name(&planting.bed));
+                let (crop, bed) = (crop_words(&planting.crop), name(&planting.bed));
                 match planting.host().and_then(|host| garden.planting(host)) {
-                    Some(host) => format!("place {crop} between {} in {bed}", words(&host.crop)),
+                    Some(host) => format!("place {crop} between {} in {bed}", crop_words(&host.crop)),
                     None => format!("place {crop} in {bed}"),
                 }
             }
             Self::RemovePlanting(id) => match garden.planting(*id) {
-                Some(planting) => format!("remove {} from {}", words(&planting.crop), name(&planting.bed)),
+                Some(planting) => format!("remove {} from {}", crop_words(&planting.crop), name(&planting.bed)),
                 None => format!("remove planting {id}"),
             },
             Self::ChangePlanting(planting) => match garden.planting(planting.id) {
-                Some(before) => change_title(before, planting),
+                Some(before) => change_title(before, planting, &crop_words),
                 None => format!("change planting {}", planting.id),
             },
             Self::AddBed { bed, .. } => format!("add bed {}", name(&bed.id)),
             Self::RemoveBed(id) => format!("remove bed {}", name(id)),
             Self::ChangeBed { id, bed } => change_bed_title(id, bed, garden.bed(id)),
             Self::AddPast { past, .. } => {
-                format!("add {} {} to the history of {}", words(&past.what), past.year, name(&past.bed))
+                format!("add {} {} to the history of {}", crop_words(&past.what), past.year, name(&past.bed))
             }
             Self::RemovePast { at } => match garden.past.get(*at) {
                 Some(past) => {
-                    format!("take {} {} out of the history of {}", words(&past.what), past.year, name(&past.bed))
+                    format!("take {} {} out of the history of {}", crop_words(&past.what), past.year, name(&past.bed))
                 }
                 None => "take a past crop out".to_owned(),
             },
@@ -47,10 +53,12 @@ impl Edit {
                 Some(entry) => format!("take back {} given to {}", gift_name(entry.gift), name(&entry.bed)),
                 None => "take back an entry of the soil log".to_owned(),
             },
-            Self::Accept { accepted, .. } => format!("accept a finding on {}", what_stands(accepted.planting, garden)),
+            Self::Accept { accepted, .. } => {
+                format!("accept a finding on {}", what_stands(accepted.planting, garden, &crop_words))
+            }
             Self::Unaccept { at } => match garden.accepted.get(*at) {
                 Some(accepted) => {
-                    format!("no longer accept a finding on {}", what_stands(accepted.planting, garden))
+                    format!("no longer accept a finding on {}", what_stands(accepted.planting, garden, &crop_words))
                 }
                 None => "no longer accept a finding".to_owned(),
             },
@@ -148,10 +156,10 @@ fn change_bed_title(id: &str, bed: &Bed, before: Option<&Bed>) -> String {
 
 /// The verb follows from what differs; if more than one thing does, the first of: crop, bed, what happened,
 /// ground, dates, and only then the smaller things.
-fn change_title(before: &Planting, after: &Planting) -> String {
-    let (crop, bed) = (words(&before.crop), name(&before.bed));
+fn change_title(before: &Planting, after: &Planting, crop_words: &dyn Fn(&str) -> String) -> String {
+    let (crop, bed) = (crop_words(&before.crop), name(&before.bed));
     if before.crop != after.crop {
-        return format!("replace {crop} by {} in {bed}", words(&after.crop));
+        return format!("replace {crop} by {} in {bed}", crop_words(&after.crop));
     }
     if before.bed != after.bed {
         return format!("move {crop} from {bed} to {}", name(&after.bed));
@@ -237,9 +245,9 @@ fn gift_name(gift: SoilGift) -> &'static str {
     }
 }
 
-fn what_stands(id: PlantingId, garden: &Garden) -> String {
+fn what_stands(id: PlantingId, garden: &Garden, crop_words: &dyn Fn(&str) -> String) -> String {
     match garden.planting(id) {
-        Some(planting) => format!("{} in {}", words(&planting.crop), name(&planting.bed)),
+        Some(planting) => format!("{} in {}", crop_words(&planting.crop), name(&planting.bed)),
         None => format!("planting {id}"),
     }
 }

@@ -24,4 +24,5 @@ mod years;
 
 pub use graph::CropGraph;
 pub use types::*;
+pub use words::{source_in_words, span_words};
 pub use years::{AUTUMN_FROM, rotation_years};

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::crops::{CropBook, PlantRef};
 use crate::garden::{PlantingId, Severity, SoilGift};
-use crate::units::Rect;
+use crate::units::{Rect, days_between};
 
 /// Which stand is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -217,6 +217,12 @@ pub struct RotationFinding {
     pub asked_years: Option<u32>,
     /// First rotation year in which the rule would no longer object; `None` is never, or does not apply.
     pub clear_year: Option<i32>,
+    /// First rotation year in which it would be a caution and no longer a breach, where a hazard could be one.
+    pub caution_year: Option<i32>,
+    /// The day `about` goes in, where known: a crop set in autumn counts for a later year.
+    pub about_from: Option<NaiveDate>,
+    /// The day the earlier stand's ground was free again, where known.
+    pub earlier_until: Option<NaiveDate>,
     /// The ground both share; all the ground of `about` where no earlier stand is to blame.
     pub shared: Vec<Rect>,
     /// How much of the ground of `about` that is, in per cent.
@@ -227,6 +233,18 @@ pub struct RotationFinding {
     pub follow_idx: Option<usize>,
     /// What was given to the soil, where that is to blame.
     pub gift: Option<Gift>,
+}
+
+impl RotationFinding {
+    /// Days from the clearing of the earlier stand to the day `about` goes in, where both are known.
+    pub fn days_between(&self) -> Option<i64> {
+        self.earlier_until.zip(self.about_from).map(|(until, from)| days_between(until, from))
+    }
+
+    /// The day it goes in, if that lies in an earlier year than the one it counts for.
+    pub fn set_in_autumn(&self) -> Option<NaiveDate> {
+        self.about_from.filter(|from| from.year() < self.year)
+    }
 }
 
 /// A finding in words.

@@ -1,5 +1,6 @@
 //! Findings in words: why, by what path through the graph, and on whose word.
 
+use chrono::NaiveDate;
 use petgraph::algo::astar;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::{EdgeFiltered, EdgeRef};
@@ -55,11 +56,10 @@ impl CropGraph {
     }
 
     fn why_family(&self, book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
-        let Telling { about, earlier, when, since } = telling;
+        let Telling { about, earlier, since, .. } = telling;
         let family = self.family_name(book, finding);
-        let years = years_between(finding.earlier_year.map_or(0, |earlier| finding.year - earlier));
         let asked = finding.asked_years.unwrap_or_default();
-        let last = format!("{about} is of the {family}, here last as {earlier} {when}");
+        let (last, years) = Self::last_of_family(finding, telling, &family);
         match (finding.rule, finding.because) {
             (Rule::SameYear, _) => format!("{about} and {earlier} are both of the {family}, here within one year"),
             (_, Because::NoOtherCrop) => {
@@ -73,6 +73,26 @@ impl CropGraph {
             }
             (_, Because::LeftOut) => format!("{last}; this garden leaves that family out of rotation"),
             _ => format!("{last}: {years}, {asked} asked"),
+        }
+    }
+
+    /// What stood last and how long ago. A crop set in autumn counts for the next year: where the years of rotation are
+    /// not those of the calendar, or less than a year lies between the days, that is said.
+    fn last_of_family(finding: &RotationFinding, telling: &Telling, family: &str) -> (String, String) {
+        let Telling { about, earlier, when, .. } = telling;
+        let n_years = finding.earlier_year.map_or(0, |earlier| finding.year - earlier);
+        if let Some((enters, before)) = finding.set_in_autumn().zip(finding.earlier_year) {
+            let last = format!(
+                "{about} counts for {} (goes in {}); the {family}, as {earlier}, last stood for {before}",
+                finding.year,
+                day_words(enters)
+            );
+            return (last, rotation_years_words(n_years));
+        }
+        let last = format!("{about} is of the {family}, here last as {earlier} {when}");
+        match finding.days_between().filter(|n_days| (0..DAYS_PER_YEAR).contains(n_days)) {
+            Some(n_days) => (last, format!("{} between crops, {}", span_words(n_days), rotation_years_words(n_years))),
+            None => (last, years_between(n_years)),
         }
     }
 
@@ -106,9 +126,18 @@ impl CropGraph {
             format!("seen here {when}")
         };
         let years = finding.earlier_year.map_or(0, |earlier| (finding.year - earlier - 1).max(0));
-        let asked = finding
-            .asked_years
-            .map_or_else(|| "no break is long enough".to_owned(), |asked| format!("{} asked", asked.saturating_sub(1)));
+        let asked = finding.asked_years.map_or_else(
+            || "no break is long enough".to_owned(),
+            |asked| {
+                let usual = i64::from(asked) - 1;
+                let least =
+                    finding.caution_year.zip(finding.earlier_year).map(|(year, clock)| i64::from(year - clock - 1));
+                match least.filter(|least| *least < usual) {
+                    Some(least) => format!("{least} to {usual} asked"),
+                    None => format!("{usual} asked"),
+                }
+            },
+        );
         format!("{about} is {host} of {}, {last}: {}, {asked}", in_sentence(&hazard.name), host_free(years))
     }
 
@@ -119,11 +148,7 @@ impl CropGraph {
             Advice::Good => "goes well after",
             Advice::Avoid => "is better not set after",
         };
-        let contrary = if rule.conflicts_with.is_empty() {
-            String::new()
-        } else {
-            format!("; sources disagree (see {})", rule.conflicts_with.join(", "))
-        };
+        let contrary = if rule.conflicts_with.is_empty() { "" } else { "; other sources say the contrary" };
         format!("{about} {advice} {earlier} {when}: {}{contrary}", rule.reason)
     }
 
@@ -153,7 +178,7 @@ impl CropGraph {
     }
 
     pub(super) fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
-        let words = |source: &str| book.source_words(source).to_owned();
+        let words = |source: &str| source_in_words(book.source_words(source));
         match finding.because {
             Because::NoOtherCrop => family::TWO_CROPS_SOURCE.to_owned(),
             Because::BedTooOld => permanent::SOURCE.to_owned(),
@@ -241,12 +266,12 @@ fn edge_words(book: &CropBook, edge: Edge) -> String {
         Edge::IsOf => "is of".to_owned(),
         Edge::Holds => "holds".to_owned(),
         Edge::IsAmong => "is among".to_owned(),
-        Edge::Counts => "counts".to_owned(),
+        Edge::Counts => "includes".to_owned(),
         Edge::LivesOn(HostKind::Kin) => "lives on some of".to_owned(),
         Edge::LivesOn(_) => "lives on".to_owned(),
         Edge::Follow(rule) => book.follow_rules().get(rule).map_or_else(String::new, |rule| match rule.advice {
-            Advice::Good => format!("well followed by ({})", rule.id),
-            Advice::Avoid => format!("better not followed by ({})", rule.id),
+            Advice::Good => "is well followed by".to_owned(),
+            Advice::Avoid => "is better not followed by".to_owned(),
         }),
     }
 }
@@ -281,6 +306,67 @@ fn gift_name(gift: SoilGift) -> &'static str {
         SoilGift::Lime => "lime",
         SoilGift::Mulch => "leaf mould or mulch",
     }
+}
+
+/// Days in a year, for saying how long ago something was.
+const DAYS_PER_YEAR: i64 = 365;
+
+/// A day: `3 May 2027`.
+fn day_words(day: NaiveDate) -> String {
+    day.format("%-d %b %Y").to_string()
+}
+
+/// How long so many days are, in the unit one would use: `5 days`, `7 weeks`, `2 years`, `almost 2 years`.
+pub fn span_words(n_days: i64) -> String {
+    let counted = |n: i64, unit: &str| if n == 1 { format!("1 {unit}") } else { format!("{n} {unit}s") };
+    match n_days {
+        ..14 => counted(n_days, "day"),
+        14..DAYS_PER_YEAR => counted(n_days / 7, "week"),
+        _ => match (n_days / DAYS_PER_YEAR, n_days % DAYS_PER_YEAR) {
+            (n_years, 0..=30) => counted(n_years, "year"),
+            (n_years, 31..=273) => format!("more than {}", counted(n_years, "year")),
+            (n_years, _) => format!("almost {}", counted(n_years + 1, "year")),
+        },
+    }
+}
+
+fn rotation_years_words(n_years: i32) -> String {
+    if n_years == 1 { "1 rotation year".to_owned() } else { format!("{n_years} rotation years") }
+}
+
+/// What the tail of a source text calls the values that stand on memory, column by column, and the words for it.
+const COLUMN_WORDS: &[(&str, &str)] = &[
+    ("return_min_years", "shortest return"),
+    ("return_usual_years", "usual return"),
+    ("return_max_years", "longest return"),
+    ("break_usual_years", "usual break"),
+    ("break_usual", "usual break"),
+    ("break_min", "shortest break"),
+    ("persistence_low/usual/high", "all persistence figures"),
+    ("persistence_low/usual", "shortest and usual persistence"),
+    ("persistence_low/high", "shortest and longest persistence"),
+    ("persistence_usual/high", "usual and longest persistence"),
+    ("persistence_low", "shortest persistence"),
+    ("persistence_usual", "usual persistence"),
+    ("persistence_high", "longest persistence"),
+];
+
+/// A source text as a reader would write it: `feeding class from memory` for `from memory: feeding_class`.
+pub fn source_in_words(source: &str) -> String {
+    // The list of columns ends the text: `(…; from memory: a; b)`, or `(from memory (a; b))`.
+    let parts = [("from memory: ", ")"), ("from memory (", "))")]
+        .into_iter()
+        .find_map(|(mark, end)| source.strip_suffix(end).and_then(|text| text.rsplit_once(mark)));
+    let Some((head, tail)) = parts else { return source.to_owned() };
+    let items: Vec<String> = tail
+        .split("; ")
+        .map(|item| {
+            let column = COLUMN_WORDS.iter().find(|(column, _)| item.starts_with(column));
+            let words = column.map_or_else(|| item.to_owned(), |(column, words)| item.replacen(column, words, 1));
+            words.replace('_', " ")
+        })
+        .collect();
+    format!("{head}{} from memory)", items.join(", "))
 }
 
 fn years_between(years: i32) -> String {

@@ -1,8 +1,11 @@
 //! When ground frees up: strip by strip, for a whole bed, and for how long.
 //!
 //! A bed is cut along its length wherever the ground of a planting begins or ends, and into halves of its width where the
-//! two differ. Each piece is free from the first day on which nothing at all stands on it; pieces with the same answer are
-//! joined again. Lines along an edge and interplantings stand like any other. Cost: pieces × plantings of one bed.
+//! two differ. Each piece is free from the first day on which nothing stands on it; pieces with the same answer are
+//! joined again. Interplantings stand like any other. A line along an edge shares its ground ([`super::sharing`] judges by
+//! stations what goes beside it), so that it keeps a piece taken only if its band is as wide as the piece: garlic along
+//! both edges leaves the bed free between them. The bed as a whole is free once the lines are out too.
+//! Cost: pieces × plantings of one bed.
 
 use chrono::{Days, NaiveDate};
 
@@ -116,11 +119,20 @@ pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, un
     best.map(|(_, stretch)| stretch)
 }
 
+/// Whether it claims that ground from one side to the other: the bands of lines along an edge are narrower.
+fn claims_across(standing: &Standing, ground: Rect) -> bool {
+    standing
+        .ground
+        .iter()
+        .filter_map(|rect| rect.shared_with(ground))
+        .any(|shared| shared.y0 <= ground.y0 && shared.y1 >= ground.y1)
+}
+
 /// When a bed frees up, seen from a day; without the range of that day.
 pub(super) fn free_up(bed: &Bed, standing: &[Standing], day: NaiveDate) -> FreeUp {
     let ahead: Vec<&Standing> = standing.iter().filter(|standing| standing.stages.clear > day).collect();
     let strips: Vec<FreeStrip> = stretches(bed, &ahead, |ground| {
-        free_from(ahead.iter().copied().filter(|standing| standing.claims(ground)), day)
+        free_from(ahead.iter().copied().filter(|standing| claims_across(standing, ground)), day)
     })
     .into_iter()
     .map(|(Stretch { from_mm, to_mm, side }, (free_from, until))| FreeStrip { from_mm, to_mm, side, free_from, until })

@@ -24,6 +24,7 @@ mod rotate;
 mod shade;
 mod sharing;
 mod slot;
+mod tell;
 #[cfg(test)]
 pub(crate) mod tests;
 mod types;

@@ -135,7 +135,8 @@ impl Plan {
     /// # Errors
     /// The edit does not apply; nothing is changed then.
     pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
-        let title = edit.title(&self.garden);
+        let name_of = |id: &str| self.book.crop(id).map(|crop| words::in_text(&crop.name).into_owned());
+        let title = edit.title_naming(&self.garden, &name_of);
         let mut reach = Reach::of_edit(&edit);
         let mut touched = Touched::of_beds(edit.touched_beds(&self.garden));
         touched.add_beds_of(&reach.plantings, &self.garden);

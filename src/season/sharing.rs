@@ -107,6 +107,7 @@ pub(super) fn check_pair(
         verdict: report.verdict,
         share_lost_max: report.share_lost_max,
         first_bad_week: report.first_bad_week,
+        worst_week: report.worst_week,
         out_by_week: report.out_by_week,
         n_affected: report.n_affected,
     };

@@ -79,7 +79,9 @@ pub enum Says {
         share_lost_max: f64,
         /// First bad week.
         first_bad_week: Option<Week>,
-        /// Last week by which the quick crop must be out.
+        /// First week of the greatest share.
+        worst_week: Option<Week>,
+        /// Last week by which the quick crop must be out; `None` if it would be of no use by then.
         out_by_week: Option<Week>,
         /// Stations affected.
         n_affected: usize,
@@ -179,7 +181,7 @@ pub struct Explanation {
     pub clean_beds: Vec<String>,
 }
 
-/// A stretch of a bed that frees up.
+/// A stretch of a bed that frees up. A line along an edge narrower than the stretch does not take the ground beside it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FreeStrip {
     /// Start along the bed.
@@ -188,9 +190,9 @@ pub struct FreeStrip {
     pub to_mm: Mm,
     /// Which part of the width.
     pub side: Side,
-    /// First day with nothing standing, on or after the day asked.
+    /// First day with nothing standing but lines along an edge, on or after the day asked.
     pub free_from: NaiveDate,
-    /// The next day something goes in, if planned.
+    /// The next day something else than such a line goes in, if planned.
     pub until: Option<NaiveDate>,
 }
 

@@ -8,10 +8,10 @@ use super::accept::rule_name;
 use super::free::{Stretch, largest_free};
 use super::plan::Plan;
 use super::rotate::{History, stand_of};
-use super::{Explanation, Finding, Says, Standing, growth_words};
+use super::{Explanation, Finding, Says, Standing, growth_words, tell};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{BedKind, Cover, Planting, PlantingId};
-use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey};
+use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey, source_in_words, span_words};
 use crate::units::text::shown;
 use crate::units::{Mm, Rect, Week, days_between};
 
@@ -63,7 +63,7 @@ fn sentence(text: &str) -> String {
     format!("{first}{}{ending}", letters.as_str())
 }
 
-fn list(words: &[String]) -> String {
+pub(super) fn list(words: &[String]) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),
@@ -158,7 +158,7 @@ impl<'a> Speaker<'a> {
 }
 
 /// The first of the names growers have for a family.
-fn common_name(common: &str) -> &str {
+pub(super) fn common_name(common: &str) -> &str {
     common.split(';').next().unwrap_or(common).trim()
 }
 
@@ -172,14 +172,7 @@ pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed:
     match finding.rule {
         Rule::FamilyReturn if matches!(finding.because, Because::SameFamily | Because::SameBotanical) => {
             let family = speaker.family_name(finding);
-            match (finding.earlier_year, finding.asked_years) {
-                (Some(before), Some(asked)) => {
-                    let n_years = i64::from(finding.year - before);
-                    let are = if asked == 1 { "is" } else { "are" };
-                    format!("{family} is back after {}; {asked} {are} asked", plural(n_years, "year"))
-                }
-                _ => format!("{family} is back too early"),
-            }
+            tell::back_after(finding, family)
         }
         Rule::SameYear => {
             format!("{} again in one year, after {}", speaker.family_name(finding), earlier())
@@ -239,8 +232,17 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
         .planting
         .filter(|_| asks_for_bed && !finding.is_praise())
         .and_then(|id| Speaker { plan, previewed }.standing(id));
-    let clean_beds = standing.map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, &standing));
-    Explanation { clean_beds, ..explain_in_place(plan, finding, previewed) }
+    let clean_beds =
+        standing.as_ref().map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, standing));
+    let mut explanation = explain_in_place(plan, finding, previewed);
+    if let Some(standing) = standing.filter(|_| clean_beds.is_empty()) {
+        explanation.sentences.push("No other bed is clean and free for it that day.".to_owned());
+        if matches!(finding.says, Says::Rotation(_)) {
+            let instead = tell::clean_crops(plan, finding.bed_idx, &standing);
+            explanation.sentences.extend(instead.map(|instead| sentence(&instead)));
+        }
+    }
+    Explanation { clean_beds, ..explanation }
 }
 
 /// See [`Plan::explain_in_place`].
@@ -256,11 +258,9 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
             let words = plan.rotation_words(rotation);
             explain_rotation(speaker, rotation, &mut sentences);
             sentences.push(sentence(&words.why));
-            if words.path.len() > 1 {
-                sentences.push(sentence(&format!("the path: {}", path_words(&words.path))));
-            }
+            sentences.extend(tell::kinship(speaker.plan, rotation, &words.path).map(|kinship| sentence(&kinship)));
             rotation_help(speaker, finding, rotation, &mut sentences);
-            plan.book().source_words(&words.source).clone_into(&mut source);
+            source = words.source;
         }
         Says::Overlap { other, from, until, shared } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
@@ -272,21 +272,20 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
             )));
             source = "two crops set out on their own cannot share ground".to_owned();
         }
-        Says::Crowding { other, share_lost_max, first_bad_week, out_by_week, n_affected, .. } => {
+        Says::Crowding { other, share_lost_max, first_bad_week, worst_week, out_by_week, n_affected, .. } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
-            let from = first_bad_week.map_or_else(String::new, |week| format!(" from {}", week_words(week)));
-            let stations = plural(*n_affected as i64, "station");
-            let verb = if *n_affected == 1 { "loses" } else { "lose" };
-            sentences.push(sentence(&format!(
-                "{stations} {verb} more than a tenth of their ground{from}, {:.0} % at worst",
-                share_lost_max * 100.0
-            )));
-            if let Some(week) = out_by_week {
-                sentences.push(sentence(&format!("the quick crop must be out by {}", week_words(*week))));
+            sentences.push(sentence(&tell::crowding(*share_lost_max, *n_affected, *first_bad_week, *worst_week)));
+            match out_by_week {
+                Some(week) => sentences.push(sentence(&format!("the quick crop must be out by {}", week_words(*week)))),
+                None => sentences.push(sentence(tell::NO_SHARING)),
             }
-            if let Some((change, id)) = speaker.nearest_change(finding, *other) {
-                sentences.push(sentence(&change_words(speaker, &change, *other, id)));
-            }
+            let change = speaker.nearest_change(finding, *other);
+            let apart = || finding.planting.and_then(|id| tell::cm_from_edge(plan, speaker.planting(id)?, *other));
+            sentences.push(sentence(&match (change, finding.planting) {
+                (Some((change, id)), _) => change_words(speaker, &change, *other, id),
+                (None, Some(id)) => tell::other_ground(&speaker.name(id), apart()),
+                (None, None) => "give one of them other ground".to_owned(),
+            }));
             source = "spacing of each crop alone and ground cover by stage; see the crop book".to_owned();
         }
         Says::NoStations { why } => {
@@ -336,20 +335,6 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
     }
 }
 
-/// Nodes and edges of a path by turns, each step after a comma: `leek, is of onion family, holds garlic`.
-fn path_words(path: &[String]) -> String {
-    let mut words = String::new();
-    for (place, word) in path.iter().enumerate() {
-        words.push_str(match place {
-            0 => "",
-            edge if edge % 2 == 1 => ", ",
-            _ => " ",
-        });
-        words.push_str(&in_text(word));
-    }
-    words
-}
-
 /// Where and when a planting stands: `leek (p7) stands in A1 from 3 May to 30 Nov 2027`.
 fn stay(speaker: Speaker<'_>, id: PlantingId) -> Option<String> {
     let planting = speaker.planting(id)?;
@@ -370,18 +355,13 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
         Some(StandKey::Planting(id)) => {
             let Some(stay) = stay(speaker, id) else { return };
             let cleared = speaker.standing(id).map(|standing| standing.stages.clear);
-            let ago = match (cleared.zip(about_enters), n_years) {
-                (Some((cleared, enters)), _) if days_between(cleared, enters) < 0 => "both stand together".to_owned(),
-                (Some((cleared, enters)), Some(n_years)) if n_years < 1 => {
-                    let n_weeks = days_between(cleared, enters) / 7;
-                    if n_weeks == 0 {
-                        "it is followed at once".to_owned()
-                    } else {
-                        format!("it is out {} before", plural(n_weeks, "week"))
-                    }
-                }
-                (_, Some(n_years)) => format!("that is {} before", plural(n_years, "year")),
-                _ => String::new(),
+            let days = cleared.zip(about_enters).map(|(cleared, enters)| days_between(cleared, enters));
+            let ago = match (days, n_years) {
+                (Some(..0), _) => "both stand together".to_owned(),
+                (Some(0), _) => "it is followed at once".to_owned(),
+                (Some(n_days), _) => format!("it is out {} before", span_words(n_days)),
+                (None, Some(n_years)) => format!("that is {} before", plural(n_years, "year")),
+                (None, None) => String::new(),
             };
             sentences.push(sentence(&if ago.is_empty() { stay } else { format!("{stay}; {ago}") }));
         }
@@ -389,6 +369,12 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
             let Some(past) = speaker.plan.garden().past.get(place) else { return };
             let what = speaker.stand_name(StandKey::Past(place), rotation.earlier_kin);
             let ago = match rotation.year - past.year {
+                n if let Some(enters) = rotation.set_in_autumn() => format!(
+                    "{} before {}, for which this counts (it goes in on {})",
+                    plural(i64::from(n), "rotation year"),
+                    rotation.year,
+                    date(enters)
+                ),
                 0 => "the same year".to_owned(),
                 n => format!("{} before", plural(i64::from(n), "year")),
             };
@@ -403,9 +389,7 @@ fn rotation_help(speaker: Speaker<'_>, finding: &Finding, rotation: &RotationFin
     if finding.is_praise() {
         return;
     }
-    if let Some(year) = rotation.clear_year {
-        sentences.push(sentence(&format!("from {year} the rule would not object")));
-    }
+    sentences.extend(tell::when_clear(speaker.plan, rotation).map(|when| sentence(&when)));
     let Some(bed) = speaker.plan.garden().beds.get(finding.bed_idx) else { return };
     let shared_mm2: i64 = rotation.shared.iter().map(|rect| rect.area_mm2()).sum();
     let own_mm2: i64 = finding
@@ -442,7 +426,7 @@ fn explain_season(
     if let Some(next) = speaker.plan.almanac().next_entry_under(cover, crop, planting.raised, enters) {
         sentences.push(sentence(&format!("raised that way, the next day they do is {}", date(next))));
     }
-    speaker.plan.book().source_words(&crop.calendar.source).clone_into(source);
+    *source = source_in_words(speaker.plan.book().source_words(&crop.calendar.source));
 }
 
 fn change_words(speaker: Speaker<'_>, change: &Change, stands: PlantingId, joins: PlantingId) -> String {
@@ -463,7 +447,7 @@ fn change_words(speaker: Speaker<'_>, change: &Change, stands: PlantingId, joins
 }
 
 /// A week by number and its Monday.
-fn week_words(week: Week) -> String {
+pub(super) fn week_words(week: Week) -> String {
     format!("{week} (from {})", date(week.monday()))
 }
 

@@ -94,6 +94,8 @@ pub(in crate::rotation) fn examine(view: &View<'_>, seen: &[Seen], pos: usize, f
             earlier_year: Some(clock),
             asked_years: (!facts.is_indefinite).then_some((facts.break_usual_years + 1).max(0) as u32),
             clear_year: (!facts.is_indefinite).then_some(clock + facts.alive_years + 1),
+            caution_year: (!facts.is_indefinite && most == Severity::Breach)
+                .then_some(clock + facts.break_min_years + 1),
             hazard_idx: Some(hazard_idx),
             ..Raw::about(pos, severity, Rule::HazardHost, because)
         });

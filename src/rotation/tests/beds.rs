@@ -162,3 +162,54 @@ fn the_path_through_the_graph_joins_the_two_crops_in_words() {
     let words = graph().words(book(), of_rule(&findings, Rule::FamilyReturn)[0]);
     assert!(words.path.contains(&"Solanaceae".to_owned()), "{:?}", words.path);
 }
+
+#[test]
+fn a_crop_set_in_autumn_says_which_year_it_counts_for() {
+    // Onions of 2026, sets on 1 September 2027: by the calendar a year, by rotation years 2028 - 2026 = 2.
+    let findings = check(&[past("onion", 2026), planting(1, "onion-overwintered", day(2027, 9, 1), day(2028, 6, 20))]);
+    let finding = of_rule(&findings, Rule::FamilyReturn)[0];
+    assert_eq!((finding.year, finding.set_in_autumn(), finding.days_between()), (2028, Some(day(2027, 9, 1)), None));
+    let why = graph().words(book(), finding).why;
+    assert!(why.contains(" counts for 2028 (goes in 1 Sep 2027); the onion family, as "), "{why}");
+    assert!(why.ends_with(" last stood for 2026: 2 rotation years, 4 asked"), "{why}");
+}
+
+#[test]
+fn less_than_a_year_between_days_is_told_in_weeks() {
+    // Garlic out on 10 July 2026, onions in on 20 March 2027: 253 days, 36 weeks and a day.
+    let stands = [
+        planting(1, "garlic", day(2025, 10, 20), day(2026, 7, 10)),
+        planting(2, "onion", day(2027, 3, 20), day(2027, 8, 20)),
+    ];
+    let findings = check(&stands);
+    let finding = of_rule(&findings, Rule::FamilyReturn)[0];
+    assert_eq!(finding.days_between(), Some(253));
+    let why = graph().words(book(), finding).why;
+    assert!(why.ends_with("36 weeks between crops, 1 rotation year, 4 asked"), "{why}");
+}
+
+#[test]
+fn spans_are_told_in_the_unit_one_would_use() {
+    use crate::rotation::span_words;
+    let told = [1, 5, 13, 14, 364, 365, 395, 396, 692, 730].map(span_words);
+    let words = ["1 day", "5 days", "13 days", "2 weeks", "52 weeks", "1 year", "1 year", "more than 1 year"];
+    assert_eq!(told[..8], words);
+    assert_eq!(told[8..], ["almost 2 years", "2 years"]);
+}
+
+#[test]
+fn no_source_is_told_with_the_names_of_columns() {
+    use crate::rotation::source_in_words;
+    assert_eq!(
+        source_in_words("A sheet (read in the named texts; from memory: persistence_low/usual; break_min; clovers)"),
+        "A sheet (read in the named texts; shortest and usual persistence, shortest break, clovers from memory)"
+    );
+    assert_eq!(source_in_words("A sheet (from memory)"), "A sheet (from memory)");
+    let sources = book().families().iter().map(|family| &family.source);
+    for source in sources.chain(book().hazards().iter().map(|hazard| &hazard.source)) {
+        let words = source_in_words(book().source_words(source));
+        for column in ["feeding_class", "return_m", "return_u", "persistence_", "break_", "from memory:"] {
+            assert!(!words.contains(column), "{words}");
+        }
+    }
+}

@@ -268,3 +268,14 @@ fn many_beds_worked_out_on_several_threads_come_out_as_one_by_one() {
     assert!(n_findings > 0);
     assert_eq!(plan.findings().len(), n_findings * 40);
 }
+
+#[test]
+fn an_edit_is_called_by_the_books_name_for_the_crop() {
+    let mut plan = plan(garden(&["A1"]));
+    let onions = planting(1, "A1", "onion-overwintered", grid(15), day(2027, 9, 1), day(2028, 6, 20));
+    plan.apply(Edit::AddPlanting(Box::new(onions))).unwrap();
+    let book = book();
+    let name = &book.crop("onion-overwintered").unwrap().name;
+    assert_eq!(plan.undo_title(), Some(format!("place {} in A1", super::super::words::in_text(name)).as_str()));
+    assert_ne!(plan.undo_title(), Some("place onion overwintered in A1"));
+}

@@ -94,7 +94,7 @@ fn leeks_over_an_edge_of_garlic_are_troubled_only_along_that_edge() {
     assert!(explained.headline.starts_with("leek: onion family is back after 2 years; "), "{}", explained.headline);
     let text = explained.sentences.join("\n");
     assert!(
-        text.contains("Garlic (p1) stands in A1 from 20 Oct 2025 to 9 Jul 2026; that is 2 years before."),
+        text.contains("Garlic (p1) stands in A1 from 20 Oct 2025 to 9 Jul 2026; it is out almost 2 years before."),
         "{text}"
     );
     assert!(
@@ -178,6 +178,15 @@ fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
     assert_eq!(finding.severity, Severity::Breach);
     let Some(Edit::Accept { accepted, .. }) = plan.acceptance(finding, "limed") else { panic!() };
     assert_eq!(accepted.against, "clubroot");
+    // Seen in 2025: five host-free years are kept from 2031 on, the fifteen for which it usually lives from 2041 on.
+    let text = plan.explain(finding).sentences.join("\n");
+    assert!(
+        text.contains("From 2031, after 5 host-free years, it is a caution and no longer a breach; from 2041 on, after 15 host-free years, clubroot counts as died out"),
+        "{text}"
+    );
+    // There is only this bed.
+    assert!(text.contains("No other bed is clean and free for it that day."), "{text}");
+    assert!(text.contains("Here rotation has nothing against "), "{text}");
 }
 
 #[test]
@@ -281,7 +290,11 @@ fn a_crowded_interplanting_is_told_what_would_help() {
     assert_eq!(other, PlantingId(1));
     assert!(bad > crate::units::Week::of(day(2027, 6, 7)) && share_lost_max > 0.25);
     let text = plan.explain(finding).sentences.join("\n");
-    assert!(text.contains(&format!("from {bad}")), "{text}");
+    assert!(text.contains(&format!("; first too close in {bad}")), "{text}");
+    // The worst week is told with its share, and is not the first.
+    let Says::Crowding { worst_week: Some(worst), out_by_week, .. } = finding.says else { panic!() };
+    assert!(worst > bad && text.contains(&format!("{:.0} % in {worst}", share_lost_max * 100.0)), "{text}");
+    assert_eq!(text.contains("must be out by"), out_by_week.is_some(), "{text}");
     assert_eq!(plan.headline(finding), format!("kale: too close to leek from {bad}"));
 }
 
@@ -454,4 +467,66 @@ fn ground_frees_up_within_a_range_unless_its_day_is_given() {
     });
     let free = plan.free_up(0, day(2027, 6, 1));
     assert_eq!((free.free_from_early, free.free_from_late), (free.free_from, free.free_from));
+}
+
+#[test]
+fn a_crop_set_in_autumn_is_told_with_the_year_it_counts_for() {
+    let mut garden = garden(&["A1"]);
+    let onions =
+        PastCrop { bed: "A1".to_owned(), year: 2026, what: "onion".to_owned(), strip_mm: None, side: Side::Whole };
+    garden.past = vec![onions];
+    garden.plantings = vec![planting(1, "A1", "onion-overwintered", grid(15), day(2027, 9, 1), day(2028, 6, 20))];
+    let plan = plan(garden);
+    let finding = says(&plan, "family-return")[0];
+    let headline = plan.headline(finding);
+    assert!(headline.ends_with("onion family is back after 2 rotation years, 2026 to 2028; 4 are asked"), "{headline}");
+    let text = plan.explain(finding).sentences.join("\n");
+    assert!(
+        text.contains("in 2026, 2 rotation years before 2028, for which this counts (it goes in on 1 Sep 2027)"),
+        "{text}"
+    );
+    assert!(text.contains("counts for 2028 (goes in 1 Sep 2027); the onion family, as "), "{text}");
+    assert!(text.contains("Both are of the onion family (Amaryllidaceae)."), "{text}");
+    // Clear four years after 2026, for a crop of 2030: set in autumn 2029.
+    assert!(
+        text.contains("What counts for 2030 (a winter crop set from 15 Aug 2029 on) the rule would not object to."),
+        "{text}"
+    );
+}
+
+#[test]
+fn days_and_weeks_between_two_crops_are_told_as_such() {
+    // Potatoes out on 13 October, tomatoes' kin in again after the winter: 13 October to 1 May are 200 days.
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "potato-maincrop", grid(40), day(2026, 4, 20), day(2026, 10, 13)),
+        planting(2, "A1", "potato-maincrop", grid(40), day(2027, 5, 1), day(2027, 10, 1)),
+    ];
+    let plan = plan(garden);
+    let finding = says(&plan, "family-return")[0];
+    assert!(
+        plan.headline(finding).ends_with("is back after 28 weeks; 4 years are asked"),
+        "{}",
+        plan.headline(finding)
+    );
+    let text = plan.explain(finding).sentences.join("\n");
+    assert!(text.contains("it is out 28 weeks before."), "{text}");
+    assert!(text.contains("Both are of the potato family (Solanaceae)."), "{text}");
+    assert!(!text.contains("path"), "{text}");
+}
+
+#[test]
+fn a_hazard_leads_to_its_host_in_words() {
+    let mut garden = garden(&["A1", "A2"]);
+    garden.hazards_seen = vec![HazardSeen {
+        bed: "A1".to_owned(),
+        hazard: "clubroot".to_owned(),
+        date: day(2025, 8, 1),
+        notes: String::new(),
+    }];
+    garden.plantings = vec![planting(1, "A1", "mustard-greens", grid(25), day(2027, 8, 1), day(2027, 11, 1))];
+    let plan = plan(garden);
+    let text = plan.explain(says(&plan, "hazard-host")[0]).sentences.join("\n");
+    assert!(text.contains("Clubroot lives on the cabbage family, which holds "), "{text}");
+    assert!(!text.contains("No other bed"), "{text}");
 }

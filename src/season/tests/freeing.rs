@@ -85,3 +85,19 @@ fn a_week_tells_what_goes_in_and_comes_out() {
     assert!((week.share_free - 2.0 / 3.0).abs() < 1e-9, "{}", week.share_free);
     assert_eq!(plan.standing_on(0, day(2027, 7, 1)).map(|s| s.id).collect::<Vec<_>>(), [PlantingId(2)]);
 }
+
+/// Common practice, no published source: garlic along the edges leaves the middle of a bed to other crops.
+#[test]
+fn lines_along_both_edges_leave_the_ground_between_them_free() {
+    let mut garden = garden(&["A1"]);
+    let edge = |along| Layout::Edge { spacing_mm: Mm::from_cm(15), along };
+    garden.plantings = vec![
+        planting(1, "A1", "garlic", edge(Side::Left), day(2026, 10, 20), day(2027, 7, 10)),
+        planting(2, "A1", "garlic", edge(Side::Right), day(2026, 10, 20), day(2027, 7, 10)),
+        on_strip(planting(3, "A1", "kale", grid(45), day(2026, 7, 1), day(2027, 4, 1)), 0, 100),
+    ];
+    let free = plan(garden).free_up(0, day(2027, 3, 1));
+    let strips: Vec<_> = free.strips.iter().map(|s| (s.from_mm.0, s.to_mm.0, s.side, s.free_from)).collect();
+    assert_eq!(strips, [(0, 1000, Side::Whole, day(2027, 4, 1)), (1000, 3000, Side::Whole, day(2027, 3, 1))]);
+    assert_eq!((free.free_from, free.whole_bed_free_from), (day(2027, 3, 1), day(2027, 7, 10)));
+}

@@ -160,9 +160,12 @@ pub(in crate::tui) fn fit(report: &FitReport, other: &str, stands: &str, joins: 
         words.push_str("no plant loses room");
     } else {
         words.push_str(&format!("a plant loses {lost:.0} % of its room at most"));
+        if let Some(week) = report.worst_week {
+            words.push_str(&format!(", in {week}"));
+        }
     }
     if let Some(week) = report.first_bad_week {
-        words.push_str(&format!(", from {week}"));
+        words.push_str(&format!("; first too close in {week}"));
     }
     match report.out_by_week {
         Some(week) if report.verdict == Verdict::Fits => {
