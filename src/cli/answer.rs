@@ -27,6 +27,11 @@ pub struct Answer {
     has_breach: bool,
 }
 
+#[derive(Serialize)]
+struct Fault<'a> {
+    error: &'a str,
+}
+
 impl Answer {
     /// Text as it is.
     pub fn text(text: String) -> Self {
@@ -58,14 +63,14 @@ impl Answer {
     }
 
     /// Prints it. A reader that has gone away (`| head`) has had what it wanted.
-    pub fn deliver(self) -> ExitCode {
+    pub fn deliver(self, is_json: bool) -> ExitCode {
         for remark in &self.remarks {
             complain("note", remark);
         }
         let mut out = io::stdout().lock();
         match out.write_all(self.text.as_bytes()).and_then(|()| out.flush()) {
             Err(err) if err.kind() != io::ErrorKind::BrokenPipe => {
-                fail(&format!("cannot write the answer to standard output: {err}"))
+                fail(&format!("cannot write the answer to standard output: {err}"), is_json)
             }
             _ => ExitCode::from(if self.has_breach { BREACH } else { CLEAN }),
         }
@@ -85,23 +90,29 @@ pub fn told(err: &anyhow::Error) -> String {
     text.strip_prefix("error: ").map(str::to_owned).unwrap_or(text)
 }
 
-/// One fault, for the person.
-pub fn fail(message: &str) -> ExitCode {
-    complain("error", message);
+/// One fault, for the person, or as one line of JSON for a script.
+pub fn fail(message: &str, is_json: bool) -> ExitCode {
+    let lines: Vec<String> = message.lines().map(shown).collect();
+    match serde_json::to_string(&Fault { error: &lines.join("\n") }) {
+        // Without standard error there is nobody to tell.
+        Ok(line) if is_json => drop(io::stderr().write_all((line + "\n").as_bytes())),
+        _ => complain("error", message),
+    }
     ExitCode::from(UNUSABLE)
 }
 
 /// Help and version as clap writes them; a fault of usage in one line.
-pub fn usage(err: &clap::Error) -> ExitCode {
+pub fn usage(err: &clap::Error, is_json: bool) -> ExitCode {
     use clap::error::ErrorKind;
     match err.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Answer::text(err.to_string()).deliver(),
-        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Answer::text(err.to_string()).deliver(is_json),
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if !is_json => {
             // Without standard error there is nobody to tell.
             let _ = write!(io::stderr(), "{err}");
             ExitCode::from(UNUSABLE)
         }
-        _ => fail(&one_line(&err.to_string())),
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => fail("a command is missing; see --help", is_json),
+        _ => fail(&one_line(&err.to_string()), is_json),
     }
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::answer::Answer;
 use super::args::CropsArgs;
 use super::files::garden_of;
-use super::reckon::plant_of;
+use super::reckon::{N_NEAREST, plant_of};
 use super::{Desk, crops_page};
 use crate::crops::{Crop, CropBook, PlantRef};
 use crate::export::{Column, Page, counted};
@@ -51,14 +51,16 @@ pub fn run(desk: &Desk, args: &CropsArgs) -> Result<Answer> {
 
 /// Ids of the families a name means.
 fn families_of(book: &CropBook, name: &str) -> Result<Vec<String>> {
-    let idxs = book.find_families(name);
+    let mut idxs = book.find_families(name);
+    if idxs.is_empty() {
+        // "onion" is a crop elsewhere; here it can only be its family's name.
+        idxs = book.find_families(&format!("{name} family"));
+    }
     let ids: Vec<String> =
         idxs.into_iter().filter_map(|idx| book.families().get(idx)).map(|family| family.id.clone()).collect();
     if ids.is_empty() {
-        let mut known: Vec<&str> = book.families().iter().map(|family| family.botanical.as_str()).collect();
-        known.sort_unstable();
-        known.dedup();
-        bail!("the crop book has no family `{name}`; it has {}", known.join(", "));
+        let nearest = book.nearest_family_names(name, N_NEAREST);
+        bail!("the crop book has no family `{name}`; nearest are {}", nearest.join(", "));
     }
     Ok(ids)
 }

@@ -57,15 +57,29 @@ pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> 
 /// The place of a bed in the garden's order.
 ///
 /// # Errors
-/// There is no bed of that id; the message names those there are.
+/// There is no bed of that id, in capitals or not, or several; the message names those there are.
 pub fn bed_idx_of(plan: &Plan, id: &str) -> Result<usize> {
-    plan.bed_idx(id).ok_or_else(|| {
-        let ids: Vec<&str> = plan.garden().beds.iter().map(|bed| bed.id.as_str()).collect();
-        match ids.as_slice() {
-            [] => anyhow!("there is no bed `{id}`; the garden has no beds yet"),
-            _ => anyhow!("there is no bed `{id}`; the garden has {}", shortened(&ids)),
+    let ids: Vec<&str> = plan.garden().beds.iter().map(|bed| bed.id.as_str()).collect();
+    bed_among(&ids, id)
+}
+
+/// The id itself, else the only one that differs from it in nothing but capitals.
+fn bed_among(ids: &[&str], id: &str) -> Result<usize> {
+    if let Some(idx) = ids.iter().position(|known| *known == id) {
+        return Ok(idx);
+    }
+    let small = id.to_lowercase();
+    let alike: Vec<(usize, &str)> =
+        ids.iter().copied().enumerate().filter(|(_, known)| known.to_lowercase() == small).collect();
+    match (alike.as_slice(), ids) {
+        ([(idx, _)], _) => Ok(*idx),
+        ([], []) => bail!("there is no bed `{id}`; the garden has no beds yet"),
+        ([], _) => bail!("there is no bed `{id}`; the garden has {}", shortened(ids)),
+        (_, _) => {
+            let alike: Vec<&str> = alike.iter().map(|(_, known)| *known).collect();
+            bail!("there is no bed `{id}`; it may mean {}", shortened(&alike))
         }
-    })
+    }
 }
 
 /// The first dozen of a list, in one line.
@@ -142,4 +156,21 @@ fn write_where_none_is(file: &Path, bytes: &[u8]) -> Result<()> {
         bail!("cannot write {shown}: {err}");
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bed_is_found_without_its_capitals_unless_two_would_do() {
+        let ids = ["A1", "b2", "B2", "É1"];
+        for (id, idx) in [("A1", 0), ("a1", 0), ("b2", 1), ("B2", 2), ("é1", 3)] {
+            assert_eq!(bed_among(&ids, id).unwrap(), idx, "{id}");
+        }
+        let told = |ids: &[&str], id| bed_among(ids, id).unwrap_err().to_string();
+        assert_eq!(told(&["ab", "AB"], "Ab"), "there is no bed `Ab`; it may mean ab, AB");
+        assert_eq!(told(&["A1"], "Z9"), "there is no bed `Z9`; the garden has A1");
+        assert_eq!(told(&[], "Z9"), "there is no bed `Z9`; the garden has no beds yet");
+    }
 }

@@ -27,6 +27,8 @@ struct Pair {
     stands: Half,
     joins: Half,
     is_accepted: bool,
+    #[serde(skip)]
+    is_between: bool,
     #[serde(flatten)]
     judged: Judged,
 }
@@ -103,8 +105,9 @@ impl Judged {
         }
     }
 
-    /// What it comes to, and its weeks; weeks of the same verdict in a row share a line.
-    pub fn write(&self, page: &mut Page, stands: &str, joins: &str) {
+    /// What it comes to, and its weeks; weeks of the same verdict in a row share a line. Where there are none
+    /// `apart` says why, see [`why_apart`].
+    pub fn write(&self, page: &mut Page, stands: &str, joins: &str, apart: &str) {
         page.line(&format!("  verdict         {}", self.verdict));
         page.line(&format!("  share lost      {} at most", per_cent(self.share_lost_max)));
         if let Some(sufferer) = self.sufferer {
@@ -122,7 +125,7 @@ impl Judged {
             page.paragraph("  would fit       ", "                  ", change);
         }
         if self.weeks.is_empty() {
-            page.line("  the two never stand at the same time");
+            page.paragraph("  ", "  ", apart);
         }
         for run in self.weeks.chunk_by(|one, next| one.verdict == next.verdict) {
             let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
@@ -134,6 +137,18 @@ impl Judged {
             let most = run.iter().map(|week| week.share_lost_max).fold(0.0, f64::max);
             page.line(&format!("  {span} {:<6}  up to {} lost", first.verdict, per_cent(most)));
         }
+    }
+}
+
+/// Why two plantings have no week in common to be judged: each with its name and stations.
+pub fn why_apart(stands: (&str, u64), joins: (&str, u64), is_between: bool) -> String {
+    match (stands, joins) {
+        ((name, 0), _) => format!("{name} has no station in this ground, so that nothing can be judged"),
+        ((host, _), (name, 0)) if is_between => {
+            format!("the stations of {host} leave no cells between them, so that no {name} can join")
+        }
+        (_, (name, 0)) => format!("{name} has no station in this ground, so that nothing can be judged"),
+        _ => "the two never stand at the same time".to_owned(),
     }
 }
 
@@ -160,9 +175,14 @@ pub fn run(desk: &Desk, args: &FitArgs) -> Result<Answer> {
         worst = worst.max(Some(report.verdict));
         has_breach |= report.verdict == Verdict::Crowds && !is_accepted;
         let judged = Judged::of_report(&report, &stands.crop, &joins.crop);
-        pairs.push(Pair { stands, joins, is_accepted, judged });
+        let is_between = plan
+            .garden()
+            .planting(joins_id)
+            .is_some_and(|joins| matches!(joins.layout, Layout::Between { host } if host == stands_id));
+        pairs.push(Pair { stands, joins, is_accepted, is_between, judged });
     }
-    let fit_bed = FitBed { bed: args.bed.clone(), worst: worst.map_or("none", verdict_word), pairs };
+    let bed = plan.garden().beds.get(bed_idx).map_or_else(|| args.bed.clone(), |bed| bed.id.clone());
+    let fit_bed = FitBed { bed, worst: worst.map_or("none", verdict_word), pairs };
     let answer = Answer::of(desk, &fit_bed, |page| write(page, &fit_bed))?;
     Ok(answer.with_breach(has_breach))
 }
@@ -230,6 +250,7 @@ fn write(page: &mut Page, fit_bed: &FitBed) {
             joins.crop,
             counted(joins.plants, "plant", "plants"),
         ));
-        pair.judged.write(page, &stands.crop, &joins.crop);
+        let apart = why_apart((&stands.crop, stands.stations), (&joins.crop, joins.stations), pair.is_between);
+        pair.judged.write(page, &stands.crop, &joins.crop, &apart);
     }
 }

@@ -28,11 +28,12 @@ struct Written {
 /// Prints the list, or writes it to a file.
 pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
-    if let Some(bed) = &args.bed {
-        bed_idx_of(&plan, bed)?;
-    }
+    let bed = match &args.bed {
+        Some(id) => plan.garden().beds.get(bed_idx_of(&plan, id)?).map(|bed| bed.id.clone()),
+        None => None,
+    };
     let (from, to) = span(desk.today, args)?;
-    let options = ListOptions { from: Some(from), to: Some(to), bed: args.bed.clone(), is_ascii: desk.is_ascii };
+    let options = ListOptions { from: Some(from), to: Some(to), bed, is_ascii: desk.is_ascii };
     let list = PlantingList::of_plan(&plan, &options);
     let text = write_list(&list, desk.is_ascii);
     let Some(out) = &args.out else {

@@ -15,6 +15,7 @@ mod list;
 mod read;
 mod reckon;
 mod screen;
+mod slip;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -40,13 +41,21 @@ struct Desk {
 
 /// Runs the program with the given arguments.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let cli = match Cli::try_parse_from(args) {
+    let args: Vec<OsString> = args.into_iter().collect();
+    // Faults of usage are told as JSON too, so it is looked for before anything is read.
+    let is_json = args.iter().skip(1).take_while(|arg| *arg != "--").any(|arg| arg == "--json");
+    let cli = match Cli::try_parse_from(&args) {
         Ok(cli) => cli,
-        Err(err) => return answer::usage(&err),
+        Err(err) => {
+            return match slip::of_usage(&err, &args) {
+                Some(message) => answer::fail(&message, is_json),
+                None => answer::usage(&err, is_json),
+            };
+        }
     };
     match respond(cli) {
-        Ok(answer) => answer.deliver(),
-        Err(err) => answer::fail(&answer::told(&err)),
+        Ok(answer) => answer.deliver(is_json),
+        Err(err) => answer::fail(&answer::told(&err), is_json),
     }
 }
 

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::Desk;
 use super::answer::Answer;
 use super::args::DemoArgs;
-use super::{files, home};
+use super::{files, home, slip};
 use crate::garden::Garden;
 use crate::store;
 use crate::tui::shell::Surroundings;
@@ -52,10 +52,11 @@ pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
 }
 
 fn named(path: &Path) -> Result<Garden> {
-    let is_bare_word = path.extension().is_none() && path.components().count() == 1;
-    if is_bare_word && !path.exists() {
+    if slip::is_bare_word(path) {
         let word = path.display();
-        bail!("there is no command and no file `{word}`; `bedfellow --help` lists the commands");
+        let meant = slip::nearest(&path.to_string_lossy())
+            .map_or(String::new(), |command| format!("; did you mean `{command}`?"));
+        bail!("there is no command and no file `{word}`{meant} (`bedfellow --help` lists the commands)");
     }
     files::garden_of(path)
 }

@@ -14,3 +14,4 @@ mod tests;
 
 pub use crop::*;
 pub use facts::*;
+pub use search::{Hold, SearchWords};

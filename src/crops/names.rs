@@ -286,7 +286,7 @@ fn without_brackets(name: &str) -> &str {
 }
 
 /// A name as it is compared: small letters without accents or apostrophes, single spaces for all that divides words.
-fn folded(text: &str) -> String {
+pub(super) fn folded(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut is_gap = false;
     for c in text.chars().flat_map(char::to_lowercase) {
@@ -322,7 +322,7 @@ fn folded(text: &str) -> String {
 }
 
 /// What one word may be the plural of, likeliest first.
-fn singulars_of_word(word: &str) -> Vec<String> {
+pub(super) fn singulars_of_word(word: &str) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(stem) = word.strip_suffix("ies") {
         out.push(format!("{stem}y"));
@@ -429,6 +429,28 @@ impl CropBook {
             .filter(|&(_, shown, whose)| texts.insert(shown) && plants.insert(whose))
             .take(n)
             .map(|(_, shown, _)| shown.to_owned())
+            .collect()
+    }
+
+    /// The names of families nearest to one that is not known, best first; one name for each family.
+    pub fn nearest_family_names(&self, name: &str, n: usize) -> Vec<String> {
+        let asked: Vec<char> = folded(name).chars().take(NAME_MAX_BYTES).collect();
+        let bare: Vec<char> = asked.iter().collect::<String>().trim_end_matches(" family").chars().collect();
+        let edits_to = |known: &str| {
+            let whole = edits_between(&asked, &known.chars().collect::<Vec<_>>());
+            let word = known.strip_suffix(" family");
+            word.map_or(whole, |word| whole.min(edits_between(&bare, &word.chars().collect::<Vec<_>>())))
+        };
+        let by_name = &self.name_index().families_by_name;
+        let mut ranked: Vec<(usize, &str, &Vec<usize>)> =
+            by_name.iter().map(|(known, families)| (edits_to(known), known.as_str(), families)).collect();
+        ranked.sort_unstable();
+        let mut told = HashSet::new();
+        ranked
+            .into_iter()
+            .filter(|&(_, _, families)| told.insert(families))
+            .take(n)
+            .map(|(_, known, _)| known.to_owned())
             .collect()
     }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::{ListOptions, layout_words, raised_words, severity_word, strip_words};
+use super::{ListOptions, layout_words, raised_words, setback_words, severity_word, strip_words};
 use crate::crops::{Crop, Raised};
 use crate::garden::{Layout, Planting, PlantingId, Severity};
 use crate::layout::{SowingNeed, sowing_need};
@@ -50,6 +50,8 @@ pub struct ListWeek {
     pub plant: Vec<SettingOut>,
     /// To be cleared.
     pub clear: Vec<Clearing>,
+    /// To be picked for the first time.
+    pub pick: Vec<Picking>,
 }
 
 /// What a planting is, wherever the list names it.
@@ -128,6 +130,16 @@ pub struct Clearing {
     pub strip: String,
     /// What goes into any of its ground next: planting, crop and day.
     pub then: Option<NextIn>,
+}
+
+/// Something to pick for the first time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Picking {
+    /// What and where.
+    #[serde(flatten)]
+    pub named: Named,
+    /// The day of the last pick, as reckoned.
+    pub until: NaiveDate,
 }
 
 /// What follows in a piece of ground.
@@ -224,6 +236,9 @@ impl PlantingList {
             if is_listed(stages.clear) {
                 week_of(&mut weeks, stages.clear).clear.push(entry.clearing(&entries));
             }
+            if entry.is_picked() && is_listed(stages.first_pick) {
+                week_of(&mut weeks, stages.first_pick).pick.push(entry.picking());
+            }
             let is_within = entry.begins() <= to && stages.clear >= from;
             if let Some(caution) = entry.crop.caution.as_ref().filter(|_| is_within) {
                 cautions.insert(&entry.crop.name, caution);
@@ -286,6 +301,7 @@ fn week_of(weeks: &mut BTreeMap<Week, ListWeek>, day: NaiveDate) -> &mut ListWee
         sow: Vec::new(),
         plant: Vec::new(),
         clear: Vec::new(),
+        pick: Vec::new(),
     })
 }
 
@@ -307,6 +323,7 @@ impl ListWeek {
         self.sow.sort_by_key(|sowing| sowing.named.date);
         self.plant.sort_by_key(|setting_out| setting_out.named.date);
         self.clear.sort_by_key(|clearing| clearing.named.date);
+        self.pick.sort_by_key(|picking| picking.named.date);
         self
     }
 }
@@ -326,6 +343,12 @@ impl Entry<'_> {
 
     fn is_sown_in_place(&self) -> bool {
         self.planting.raised == Raised::Direct
+    }
+
+    /// It is ripe before it is cleared, and it is grown to be eaten (a green manure yields nothing).
+    fn is_picked(&self) -> bool {
+        let stages = &self.standing.stages;
+        stages.first_pick < stages.clear && self.crop.yields.typical_kg_per_m2 > 0.0
     }
 
     fn is_from_seed(&self) -> bool {
@@ -350,7 +373,8 @@ impl Entry<'_> {
             strip: strip_words(self.planting),
             layout: self
                 .host_name
-                .map_or_else(|| layout_words(layout), |host| format!("between the stations of {host}")),
+                .map_or_else(|| layout_words(layout), |host| format!("between the stations of {host}"))
+                + &setback_words(layout, self.planting.setback_mm),
             count: super::count_words(layout, n_stations, clump, n_plants),
             stations: n_stations,
             clump,
@@ -376,6 +400,12 @@ impl Entry<'_> {
             to_have: (!self.is_from_seed()).then(|| super::propagules(self.need.n_seeds, self.planting.raised)),
             place: self.place(),
         }
+    }
+
+    fn picking(&self) -> Picking {
+        let stages = &self.standing.stages;
+        let is_done = self.planting.real.first_pick.is_some();
+        Picking { named: self.named(stages.first_pick, is_done), until: stages.last_pick }
     }
 
     fn clearing(&self, entries: &[Entry<'_>]) -> Clearing {

@@ -3,6 +3,7 @@
 use crate::crops::{Life, Raised};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{Layout, Planting, Run, Severity, Side};
+use crate::layout::is_usual_setback;
 use crate::units::Mm;
 
 /// The layout's own word, as options and tables write it.
@@ -20,15 +21,15 @@ pub const fn layout_name(layout: &Layout) -> &'static str {
 
 /// The layout with its distances, in cm.
 pub fn layout_words(layout: &Layout) -> String {
-    let run_word = |run: Run| if run == Run::Across { " across the bed" } else { "" };
+    let run_word = |run: Run| if run == Run::Across { "across the bed" } else { "along the bed" };
     match layout {
         Layout::Grid { spacing_mm } => format!("grid {spacing_mm} cm"),
         Layout::Offset { spacing_mm } => format!("offset {spacing_mm} cm"),
         Layout::Rows { row_mm, in_row_mm, run } => {
-            format!("rows {row_mm} cm apart, {in_row_mm} cm in the row{}", run_word(*run))
+            format!("rows {}, {row_mm} cm apart, {in_row_mm} cm in the row", run_word(*run))
         }
         Layout::Drill { row_mm, plants_per_m, run } => {
-            format!("drill, lines {row_mm} cm apart, {plants_per_m:.0} a metre{}", run_word(*run))
+            format!("drill, lines {}, {row_mm} cm apart, {plants_per_m:.0} a metre", run_word(*run))
         }
         Layout::Edge { spacing_mm, along } => match along {
             Side::Whole => format!("both edges, {spacing_mm} cm"),
@@ -37,6 +38,14 @@ pub fn layout_words(layout: &Layout) -> String {
         },
         Layout::Between { host } => format!("between the stations of {host}"),
         Layout::Broadcast { plants_per_m2 } => format!("broadcast, {plants_per_m2:.0} a square metre"),
+    }
+}
+
+/// The distance kept from the edges, where it is not the usual one of the layout; else nothing.
+pub fn setback_words(layout: &Layout, setback: Option<Mm>) -> String {
+    match setback {
+        Some(setback) if !is_usual_setback(layout, setback) => format!(", {setback} cm from the edges"),
+        _ => String::new(),
     }
 }
 
@@ -130,5 +139,35 @@ pub fn change_words(change: &Change, stands: &str, joins: &str) -> String {
             format!("put {joins} in {} {direction}", super::counted(weeks.unsigned_abs(), "week", "weeks"))
         }
         Change::WidenHost(spacing_mm) => format!("set {stands} at {} cm", Mm(*spacing_mm)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_and_drills_name_their_direction() {
+        let rows = |run| layout_words(&Layout::Rows { row_mm: Mm(400), in_row_mm: Mm(200), run });
+        assert_eq!(rows(Run::Along), "rows along the bed, 40 cm apart, 20 cm in the row");
+        assert_eq!(rows(Run::Across), "rows across the bed, 40 cm apart, 20 cm in the row");
+        let drill = Layout::Drill { row_mm: Mm(250), plants_per_m: 40.0, run: Run::Across };
+        assert_eq!(layout_words(&drill), "drill, lines across the bed, 25 cm apart, 40 a metre");
+    }
+
+    #[test]
+    fn a_setback_is_told_where_it_is_not_the_usual_one() {
+        let grid = Layout::Grid { spacing_mm: Mm(400) };
+        assert_eq!(setback_words(&grid, None), "");
+        assert_eq!(setback_words(&grid, Some(Mm(200))), "");
+        assert_eq!(setback_words(&grid, Some(Mm(400))), ", 40 cm from the edges");
+        let rows = Layout::Rows { row_mm: Mm(400), in_row_mm: Mm(200), run: Run::Along };
+        // Half a row is half the distance in the row no longer.
+        assert_eq!(setback_words(&rows, Some(Mm(200))), ", 20 cm from the edges");
+        let sown = Layout::Broadcast { plants_per_m2: 100.0 };
+        assert_eq!(
+            (setback_words(&sown, Some(Mm(0))), setback_words(&sown, Some(Mm(50)))),
+            (String::new(), ", 5 cm from the edges".to_owned())
+        );
     }
 }

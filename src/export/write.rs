@@ -5,9 +5,10 @@
 //! from – to, all beds
 //!
 //! 2027-W16 · Mon 19 Apr – Sun 25 Apr
+//!   CLEAR  crop from bed                 what follows
 //!   SOW    crop ‘variety’ for bed        seeds, modules
 //!   PLANT  crop ‘variety’ in bed         strip, layout, count
-//!   CLEAR  crop in bed                   what follows
+//!   PICK   crop from bed                 first pick, until when
 //!
 //! TOTALS …  OPEN FINDINGS …  TAKE CARE …
 //! ```
@@ -15,8 +16,12 @@
 use chrono::NaiveDate;
 use unicode_width::UnicodeWidthStr as _;
 
-use super::list::{Clearing, ListWeek, Named, Place, PlantingList, SettingOut, Sowing};
+use super::list::{Clearing, CropTotal, ListWeek, Named, Picking, Place, PlantingList, SettingOut, Sowing};
 use super::{Column, LIST_WIDTH, Page, counted};
+use crate::layout::MODULES_PER_TRAY;
+
+/// How the cautions of the crop book end: where they come from, and whom to ask.
+const CAUTION_TAIL: &str = "Common knowledge, from memory: ask qualified advice when in doubt.";
 
 /// What stands before the second and later lines of an item.
 const UNDER: &str = "           ";
@@ -27,28 +32,47 @@ pub fn write_list(list: &PlantingList, is_ascii: bool) -> String {
     page.line(&format!("PLANTING LIST · {}", list.garden));
     let beds = list.bed.as_ref().map_or("all beds".to_owned(), |bed| format!("bed {bed} only"));
     page.line(&format!("{} – {}, {beds}", long_day(list.from), long_day(list.to)));
+    if list.weeks.iter().flat_map(|week| &week.sow).any(|sowing| sowing.trays > 0) {
+        page.line(&format!("tray: {MODULES_PER_TRAY} modules"));
+    }
     if list.weeks.is_empty() {
         page.blank();
-        page.line("Nothing to sow, plant or clear in these days.");
+        page.line("Nothing to clear, sow, plant or pick for the first time in these days.");
     }
     for week in &list.weeks {
         write_week(&mut page, week);
     }
     write_totals(&mut page, list);
     write_findings(&mut page, list);
-    if !list.take_care.is_empty() {
-        page.blank();
-        page.line("TAKE CARE");
-        for care in &list.take_care {
-            page.paragraph("  ", "    ", &format!("{}: {}", care.crops.join(", "), care.caution));
-        }
-    }
+    write_cautions(&mut page, list);
     page.into_text()
+}
+
+/// What cautions have in common is said once.
+fn write_cautions(page: &mut Page, list: &PlantingList) {
+    if list.take_care.is_empty() {
+        return;
+    }
+    page.blank();
+    page.line("TAKE CARE");
+    if list.take_care.iter().any(|care| care.caution.ends_with(CAUTION_TAIL)) {
+        page.paragraph("  ", "  ", CAUTION_TAIL);
+    }
+    for care in &list.take_care {
+        let caution = care.caution.strip_suffix(CAUTION_TAIL).unwrap_or(&care.caution).trim_end();
+        page.paragraph("  ", "    ", &format!("{}: {caution}", care.crops.join(", ")));
+    }
 }
 
 fn write_week(page: &mut Page, week: &ListWeek) {
     page.blank();
     page.line(&format!("{} · {} – {}", week.week, day(week.monday), long_day(week.sunday)));
+    // What is cleared makes room for what goes in.
+    let mut word = "CLEAR";
+    for clearing in &week.clear {
+        write_clearing(page, word, clearing);
+        word = "     ";
+    }
     let mut word = "SOW  ";
     for sowing in &week.sow {
         write_sowing(page, word, sowing);
@@ -59,9 +83,9 @@ fn write_week(page: &mut Page, week: &ListWeek) {
         write_setting_out(page, word, setting_out);
         word = "     ";
     }
-    let mut word = "CLEAR";
-    for clearing in &week.clear {
-        write_clearing(page, word, clearing);
+    let mut word = "PICK ";
+    for picking in &week.pick {
+        write_picking(page, word, picking);
         word = "     ";
     }
 }
@@ -102,6 +126,12 @@ fn write_clearing(page: &mut Page, word: &str, clearing: &Clearing) {
     page.paragraph(UNDER, UNDER, &format!("{}; {then}", clearing.strip));
 }
 
+fn write_picking(page: &mut Page, word: &str, picking: &Picking) {
+    head(page, word, &picking.named, "from bed");
+    let until = day_of_year(picking.until, picking.named.date);
+    page.paragraph(UNDER, UNDER, &format!("first pick, until about {until}"));
+}
+
 fn head(page: &mut Page, word: &str, named: &Named, to_bed: &str) {
     let variety = if named.variety.is_empty() { String::new() } else { format!(" ‘{}’", named.variety) };
     let done = if named.is_done { ", done" } else { "" };
@@ -133,6 +163,7 @@ fn write_totals(page: &mut Page, list: &PlantingList) {
         Column::number("modules"),
         Column::number("sets etc."),
     ];
+    let is_unknown = |total: &CropTotal| total.seeds > 0 && total.seed_g.is_none();
     let number = |n: u64| if n == 0 { "–".to_owned() } else { n.to_string() };
     let rows: Vec<Vec<String>> = list
         .totals
@@ -142,13 +173,19 @@ fn write_totals(page: &mut Page, list: &PlantingList) {
                 total.crop.clone(),
                 number(total.plants),
                 number(total.seeds),
-                total.seed_g.map_or("–".to_owned(), grams_words),
+                total.seed_g.map_or(if is_unknown(total) { "?" } else { "–" }.to_owned(), grams_words),
                 number(total.modules),
                 number(total.sets),
             ]
         })
         .collect();
     page.table(2, &columns, &rows);
+    if rows.iter().flatten().any(|cell| cell == "–") {
+        page.line("  – : none in this span");
+    }
+    if list.totals.iter().any(is_unknown) {
+        page.line("  ? : the book does not know the weight of this seed");
+    }
 }
 
 fn write_findings(page: &mut Page, list: &PlantingList) {
@@ -195,7 +232,7 @@ fn day_of_year(date: NaiveDate, beside: NaiveDate) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{CropCaution, CropTotal, NextIn, OpenFinding};
+    use super::super::{CropCaution, NextIn, OpenFinding};
     use super::*;
 
     fn named(name: &str) -> Named {
@@ -231,6 +268,7 @@ mod tests {
             sow: vec![sowing, in_place],
             plant: vec![SettingOut { named: named(name), raised: "in modules", to_have, place }],
             clear: vec![Clearing { named: named(name), strip: name.to_owned(), then: Some(next) }],
+            pick: vec![Picking { named: named(name), until: date }],
         };
         let finding =
             OpenFinding { severity: "breach", bed: name.to_owned(), planting: None, sentence: name.to_owned() };
@@ -284,6 +322,38 @@ mod tests {
         assert_eq!(
             [0.04, 0.05, 9.94, 9.95, 999.4, 1_000.0].map(grams_words),
             ["under 0.1 g", "0.1 g", "9.9 g", "10 g", "999 g", "1.0 kg"]
+        );
+    }
+
+    #[test]
+    fn a_week_clears_before_it_sows_and_plants_and_then_picks() {
+        let text = write_list(&list_of("leek"), false);
+        let places: Vec<usize> =
+            ["  CLEAR  ", "  SOW  ", "  PLANT  ", "  PICK  "].map(|word| text.find(word).unwrap()).to_vec();
+        assert!(places.is_sorted(), "{text}");
+        assert!(text.contains("first pick, until about Tue 1 Jun\n"), "{text}");
+        assert_eq!(text.matches("tray: 40 modules").count(), 1, "{text}");
+        assert_eq!(text.matches("  – : none in this span\n").count(), 1, "{text}");
+    }
+
+    #[test]
+    fn the_common_end_of_cautions_is_said_once_and_another_end_stays() {
+        let mut list = list_of("leek");
+        let care =
+            |crop: &str, caution: &str| CropCaution { crops: vec![crop.to_owned()], caution: caution.to_owned() };
+        list.take_care = vec![
+            care("Potato", &format!("Green tubers are poisonous. {CAUTION_TAIL}")),
+            care("Rhubarb", &format!("Leaves are poisonous. {CAUTION_TAIL}")),
+            care("Own crop", "Ask the seedsman."),
+        ];
+        let text = write_list(&list, false);
+        let care = text.split_once("TAKE CARE\n").unwrap().1;
+        assert_eq!(
+            care,
+            format!(
+                "  {CAUTION_TAIL}\n  Potato: Green tubers are poisonous.\n  Rhubarb: Leaves are poisonous.\n  \
+                 Own crop: Ask the seedsman.\n"
+            )
         );
     }
 }

@@ -104,6 +104,21 @@ pub fn set_out(
     })
 }
 
+/// Whether a layout with that setback is set out just as it would be with none given: half its distances from the
+/// edges, where it stands in a lattice or a line; right up to them, where it is sown broadcast or takes a host's cells.
+/// A drill keeps half a row from the sides and nothing from its ends, so that no one setback is its usual one.
+pub fn is_usual_setback(layout: &Layout, setback: Mm) -> bool {
+    let is_half_of = |distance: Mm| setback.0.checked_mul(2) == Some(distance.0);
+    match *layout {
+        Layout::Grid { spacing_mm } | Layout::Offset { spacing_mm } | Layout::Edge { spacing_mm, .. } => {
+            is_half_of(spacing_mm)
+        }
+        Layout::Rows { row_mm, in_row_mm, .. } => is_half_of(row_mm) && is_half_of(in_row_mm),
+        Layout::Drill { .. } => false,
+        Layout::Between { .. } | Layout::Broadcast { .. } => setback == Mm::ZERO,
+    }
+}
+
 /// Plants per m² of a wide field: `clump` plants at every `row` × `in_row` rectangle, edges not counted.
 ///
 /// Books print this figure; a bed holds fewer or more according to its edges. Distances in mm, need not be whole.

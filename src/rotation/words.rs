@@ -71,7 +71,7 @@ impl CropGraph {
             (_, Because::CommonlyExempt) => {
                 format!("{last}: {years}, {asked} asked, but growers commonly leave it out of strict rotation")
             }
-            (_, Because::LeftOut) => format!("{last}; this garden leaves that family out of rotation"),
+            (_, Because::LeftOut) => format!("{last}; that family is left out of rotation"),
             _ => format!("{last}: {years}, {asked} asked"),
         }
     }

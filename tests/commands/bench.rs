@@ -91,11 +91,12 @@ impl Said {
         }
     }
 
-    /// Unusable input: nothing on standard output, one line on standard error, and no trace of a panic.
+    /// Unusable input: nothing on standard output, one line on standard error (JSON with `--json`), and no trace of a panic.
     pub fn is_refused(&self, what: &str) {
         assert_eq!(self.code, 2, "{what}: {}{}", self.out, self.err);
         assert_eq!(self.out, "", "{what}");
-        assert!(self.err.starts_with("error: "), "{what}: {}", self.err);
+        let is_fault = self.err.starts_with("error: ") || self.err.starts_with("{\"error\":\"");
+        assert!(is_fault, "{what}: {}", self.err);
         assert_eq!(self.err.lines().count(), 1, "{what}: {}", self.err);
         assert!(!self.err.contains("panicked"), "{what}: {}", self.err);
     }

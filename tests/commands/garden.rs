@@ -106,6 +106,9 @@ fn free_says_when_each_bed_frees_up() {
     assert_eq!(beds[2]["whole_bed_free_from"], "2027-09-13");
     assert_eq!(beds[2]["standing"][0]["planting"], "p5");
     let one = bench.json("free small.ron --bed A2", 0);
+    assert_eq!(bench.json("free small.ron --bed a2", 0), one);
+    assert_eq!(bench.json("list small.ron --bed a2", 0), bench.json("list small.ron --bed A2", 0));
+    assert_eq!(bench.json("fit small.ron a1", 0), bench.json("fit small.ron A1", 0));
     assert_eq!(one.as_array().unwrap().len(), 1);
     let text = bench.run("free small.ron --bed A3");
     assert!(text.out.contains("2027-09-13") && text.out.contains("2027-W18"), "{}", text.out);
@@ -158,7 +161,7 @@ fn the_planting_list_begins_this_monday_and_keeps_to_its_bed_and_days() {
         one["totals"].as_array().unwrap().iter().map(|total| total["crop"].as_str().unwrap()).collect();
     assert!(crops.iter().all(|crop| crop.contains("arrot") || crop.contains("arlic")), "{crops:?}");
     let empty = bench.run("list small.ron --from 2030-01-01 --to 2030-02-01");
-    assert!(empty.out.contains("Nothing to sow, plant or clear"), "{}", empty.out);
+    assert!(empty.out.contains("Nothing to clear, sow, plant or pick"), "{}", empty.out);
     bench.run("list small.ron --from 2027-06-01 --to 2027-05-01").is_refused("days reversed");
     bench.run("list small.ron --from 2027-13-01").is_refused("no such month");
     bench.run("list small.ron --bed Z9").is_refused("a bed that is not there");

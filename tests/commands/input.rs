@@ -4,7 +4,7 @@ use std::fs;
 use std::io::Read as _;
 use std::process::Stdio;
 
-use super::bench::{Bench, SMALL};
+use super::bench::{Bench, SMALL, keys};
 
 #[test]
 fn a_file_that_is_no_garden_is_refused_and_left_as_it_was() {
@@ -62,7 +62,11 @@ fn files_and_folders_that_are_not_there_are_named() {
     }
     let slip = bench.run("chek");
     slip.is_refused("a slip for a command");
-    assert!(slip.err.contains("--help"), "{}", slip.err);
+    assert!(slip.err.contains("--help") && slip.err.contains("did you mean `check`?"), "{}", slip.err);
+    let slip = bench.run("chek small.ron");
+    slip.is_refused("a slip for a command, with its file");
+    assert_eq!(slip.err, "error: there is no command `chek`; did you mean `check`?\n");
+    assert!(bench.run("--json xyzzyx small.ron").err.contains("bedfellow --help"));
     bench.run("small.ron check").is_refused("the file before the command");
 }
 
@@ -95,6 +99,27 @@ fn usage_that_is_wrong_is_one_line_and_help_is_whole() {
         assert!(said.code == 0 && said.out.contains("Example"), "{words}: {}", said.out);
     }
     assert!(bench.run("--version").out.starts_with("bedfellow "));
+}
+
+#[test]
+fn with_json_a_fault_is_one_line_of_json_on_standard_error() {
+    let bench = Bench::with_small();
+    bench.write("bad.ron", b"(\n  nonsense\n");
+    for (words, told) in [
+        ("check none.ron --json", "none.ron"),
+        ("check bad.ron --json", "bad.ron"),
+        ("--json free small.ron --bed Z9", "Z9"),
+        ("chek small.ron --json", "`check`"),
+        ("list small.ron --colour --json", "--colour"),
+        ("reckon --json", "--help"),
+    ] {
+        let said = bench.run_args(&words.split(' ').collect::<Vec<_>>());
+        assert_eq!((said.code, said.out.as_str()), (2, ""), "{words}: {}", said.err);
+        assert_eq!(said.err.lines().count(), 1, "{words}: {}", said.err);
+        let fault: serde_json::Value = serde_json::from_str(&said.err).unwrap();
+        assert_eq!(keys(&fault), ["error"], "{words}");
+        assert!(fault["error"].as_str().unwrap().contains(told), "{words}: {fault}");
+    }
 }
 
 #[test]

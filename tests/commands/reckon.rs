@@ -237,3 +237,61 @@ fn the_land_equivalent_ratio_is_the_sum_of_shares() {
         bench.run(&format!("reckon share --alone {words}")).is_refused(words);
     }
 }
+
+#[test]
+fn a_count_beyond_ten_million_stations_is_refused_and_a_spacing_beyond_the_bed_holds_none() {
+    let bench = Bench::new();
+    let said = bench.run("reckon plants --bed 100000x100000 --layout grid --spacing 0.1");
+    said.is_refused("a tenth of a centimetre over a square kilometre");
+    assert!(said.err.contains("more than 10000000 stations"), "{}", said.err);
+    // By hand: 3,162 stations each way at 1 cm are 9,998,244; one more each way is 10,004,569.
+    assert!(bench.run("reckon plants --bed 3162x3162 --layout grid --spacing 1").out.contains("9998244 plants"));
+    bench.run("reckon plants --bed 3163x3163 --layout grid --spacing 1").is_refused("10,004,569 stations");
+    let wide = bench.json("reckon plants --bed 120x240 --layout grid --spacing 9999", 0);
+    assert_eq!(wide["stations"].as_u64(), Some(0));
+}
+
+#[test]
+fn plants_tell_the_setback_that_was_asked_for() {
+    let bench = Bench::new();
+    let told = |words: &str| bench.run(&format!("reckon plants --bed 120x240 --layout grid --spacing 40 {words}")).out;
+    assert!(told("--setback 40").starts_with("bed 120x240 cm, grid 40 cm, 40 cm from the edges\n"));
+    assert!(told("--setback 20").starts_with("bed 120x240 cm, grid 40 cm\n"));
+}
+
+#[test]
+fn a_family_left_out_of_rotation_is_told_without_a_garden() {
+    let answer = Bench::new().json("reckon rotation leek,leek --return 0", 0);
+    let why = answer["findings"][0]["why"].as_str().unwrap();
+    assert!(why.ends_with("left out of rotation") && !why.contains("garden"), "{why}");
+}
+
+#[test]
+fn a_host_without_cells_is_named_as_the_reason_that_nothing_joins() {
+    let bench = Bench::new();
+    // One line of leeks fits across 40 cm, and one line has nothing between its rows.
+    let said = bench.run_args(&[
+        "reckon",
+        "fit",
+        "--bed",
+        "40x240",
+        "--stands",
+        "leek grid 40 x1 2027-06-01..2027-11-15",
+        "--joins",
+        "salad onion between x8 2027-06-01..2027-08-01",
+    ]);
+    assert!(said.out.contains("the stations of Leek leave no cells between them"), "{}{}", said.out, said.err);
+    assert!(!said.out.contains("never stand"), "{}", said.out);
+}
+
+#[test]
+fn crops_of_a_family_answer_to_its_short_name_and_a_slip_is_met_with_three_names() {
+    let bench = Bench::new();
+    let whole = bench.json("crops --family onion~family", 0);
+    assert_eq!(bench.json("crops --family onion", 0), whole);
+    assert!(whole.as_array().unwrap().iter().any(|crop| crop["id"] == "leek"));
+    let slip = bench.run("crops --family onyon~family");
+    slip.is_refused("a slip for a family");
+    let nearest = slip.err.trim_end().split_once("nearest are ").unwrap().1;
+    assert!(nearest.starts_with("onion family, ") && nearest.split(", ").count() == 3, "{nearest}");
+}

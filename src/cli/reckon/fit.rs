@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::ReckonFitArgs;
-use super::super::fit::Judged;
+use super::super::fit::{Judged, why_apart};
 use super::super::read::Lengths;
 use super::stand::{Asked, asked};
 use crate::export::{count_words, layout_words};
@@ -62,7 +62,12 @@ pub fn fit(desk: &Desk, args: &ReckonFitArgs) -> Result<Answer> {
                 &format!("{}, {layout}: {count}, {days}", asked.crop.name),
             );
         }
-        answer.judged.write(page, &stands.crop.name, &joins.crop.name);
+        let apart = why_apart(
+            (&stands.crop.name, stands_out.n_stations),
+            (&joins.crop.name, joins_out.n_stations),
+            matches!(joins.layout, Layout::Between { .. }),
+        );
+        answer.judged.write(page, &stands.crop.name, &joins.crop.name, &apart);
     })?;
     Ok(told.with_remarks(lengths.remarks).with_breach(report.verdict == Verdict::Crowds))
 }

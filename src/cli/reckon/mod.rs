@@ -25,7 +25,7 @@ use crate::crops::{CropBook, PlantRef};
 use crate::fit::land_equivalent_ratio;
 
 /// Names offered for one that is not known.
-const N_NEAREST: usize = 3;
+pub const N_NEAREST: usize = 3;
 
 /// The crop or plant of a name.
 ///

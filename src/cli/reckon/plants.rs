@@ -8,7 +8,7 @@ use super::super::answer::Answer;
 use super::super::args::PlantsArgs;
 use super::super::fit::rounded;
 use super::super::read::{self, Fine};
-use crate::export::{count_words, counted, layout_words};
+use crate::export::{count_words, counted, layout_words, setback_words};
 use crate::garden::{Layout, Run, Side};
 use crate::layout;
 use crate::units::{Mm, Rect};
@@ -26,6 +26,9 @@ struct Planted {
 /// too large for the engine, and is rounded.
 const LARGEST_FINE_BED_TENTHS_MM: i64 = 1_000_000;
 const LARGEST_FINE_DISTANCE_TENTHS_MM: i64 = 100_000;
+
+/// More stations than this are a slip of the pen (own choice): at 10 cm each way they would fill 10 hectares.
+const GREATEST_COUNT: u64 = 10_000_000;
 
 /// Lengths of the question, read but not yet in the engine's steps.
 struct Drawing {
@@ -82,6 +85,9 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     };
     let drawn = layout_of(spacing_mm, in_row_mm, per_metre / scale, per_m2 / (scale * scale));
     let count = layout::count(&drawn, Rect::of_size(length, width), setback, clump, None)?;
+    if count.n_stations > GREATEST_COUNT {
+        bail!("that would be more than {GREATEST_COUNT} stations; give wider distances, fewer plants or a smaller bed");
+    }
     let answer = Planted {
         stations: count.n_stations,
         plants: count.n_plants,
@@ -91,7 +97,11 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     let remarks = std::mem::take(&mut drawing.remarks);
     let real = layout_of(in_steps(drawing.spacing, 1), in_steps(drawing.in_row, 1), per_metre, per_m2);
     let told = Answer::of(desk, &answer, |page| {
-        page.line(&format!("bed {} cm, {}", args.bed.trim(), layout_words(&real)));
+        page.line(&format!(
+            "bed {} cm, {}",
+            args.bed.trim(),
+            layout_words(&real) + &setback_words(&real, drawing.setback.map(|setback| in_steps(setback, 1)))
+        ));
         page.line(&count_words(&real, answer.stations, clump, answer.plants));
         if answer.lines > 0 {
             page.line(&format!("in {}, {} per m²", counted(answer.lines, "line", "lines"), rounded(answer.per_m2, 1)));

@@ -7,6 +7,7 @@ use ratatui::layout::Rect;
 use tui_input::{Input as Line, InputRequest};
 
 use super::{After, Desk};
+use crate::crops::{Hold, SearchWords};
 use crate::garden::PlantingId;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
@@ -69,10 +70,36 @@ impl Picker {
         if letters.is_empty() {
             return self.items.iter().collect();
         }
+        let held = self.held(&SearchWords::of(letters));
+        if held.is_empty() { self.scattered(letters) } else { held }
+    }
+
+    /// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
+    /// label goes before the other names.
+    fn held(&self, words: &SearchWords) -> Vec<&Item> {
+        let mut ranked: Vec<((bool, bool, Hold), &Item)> = self
+            .items
+            .iter()
+            .filter_map(|item| {
+                let rank = |hold: Hold, is_also: bool| (hold > Hold::Beginnings, is_also, hold);
+                let label = words.hold_of(&item.label).map(|hold| rank(hold, false));
+                let also = words.hold_of(&item.also).map(|hold| rank(hold, true));
+                // Words of which some are in the label and some in the other names are held too.
+                let both = || words.hold_of(&format!("{} {}", item.label, item.also)).map(|hold| rank(hold, true));
+                Some((label.into_iter().chain(also).min().or_else(both)?, item))
+            })
+            .collect();
+        ranked.sort_by_key(|(rank, _)| *rank);
+        let is_in_pieces = ranked.first().is_some_and(|(rank, _)| rank.0);
+        ranked.retain(|(rank, _)| rank.0 == is_in_pieces);
+        ranked.into_iter().map(|(_, item)| item).collect()
+    }
+
+    /// Items with the letters scattered over their names.
+    fn scattered(&self, letters: &str) -> Vec<&Item> {
         let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
         let mut matcher = Matcher::new(Config::DEFAULT);
         let mut buffer = Vec::new();
-        let plain = letters.to_lowercase();
         let mut scored: Vec<(u32, usize, &Item)> = self
             .items
             .iter()
@@ -80,18 +107,9 @@ impl Picker {
             .filter_map(|(n, item)| {
                 let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
                 let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
-                let start = if item.label.to_lowercase().starts_with(&plain) { 1_000 } else { 0 };
-                label.max(also).map(|score| (score + start, n, item))
+                label.max(also).map(|score| (score, n, item))
             })
             .collect();
-        // Scattered letters count only while nothing holds them in one piece.
-        let holds = |item: &Item| {
-            let names = format!("{} {}", item.label, item.also).to_lowercase();
-            plain.split_whitespace().all(|word| names.contains(word))
-        };
-        if scored.iter().any(|(_, _, item)| holds(item)) {
-            scored.retain(|(_, _, item)| holds(item));
-        }
         scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
         scored.into_iter().map(|(_, _, item)| item).collect()
     }
