@@ -177,11 +177,11 @@ fn page_lines(session: &Session, crop: &Crop, cells: usize, theme: Theme, signs:
     page.source(book, &calendar.source);
     let chart = sky::chart(session, &crop.id);
     if !chart.is_empty() {
-        page.head("Sown here in week …, first picked in week … (+ next year)");
+        page.head("Week sown, week first picked (+: next year)");
         for line in chart {
             page.verbatim(line);
         }
-        page.text("By this site's sun and temperatures; growth of the book's days, see the developers' page.");
+        page.text("by the sun and the temperatures of this site");
     }
     let spacing = &crop.spacing;
     page.head("Spacing");

@@ -13,7 +13,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::garden::{Edit, Severity};
-use crate::season::Finding;
+use crate::season::{Finding, FindingCounts};
 use crate::tui::keys::Command;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
@@ -30,23 +30,60 @@ use crate::units::text::shown;
 /// Lines in which the selected finding is said.
 const DETAIL_LINES: u16 = 5;
 
-/// The findings listed, with their places in the plan's list.
-fn listed<'a>(session: &'a Session, view: &View) -> Vec<(usize, &'a Finding)> {
-    let all = session.plan.findings().into_iter().enumerate();
-    let letters = view.finding_letters.to_lowercase();
-    if letters.is_empty() {
-        return all.collect();
+/// The findings listed: all of the plan's, by their kept order, or those that the letters leave.
+enum Listed {
+    All,
+    Narrowed(Vec<usize>),
+}
+
+impl Listed {
+    fn of(session: &Session, view: &View) -> Self {
+        let letters = view.finding_letters.to_lowercase();
+        if letters.is_empty() {
+            return Self::All;
+        }
+        let holds = |finding: &Finding| {
+            let words = format!(
+                "{} {} {}",
+                severity_word(finding.severity),
+                bed_id(session, finding),
+                session.plan.headline(finding)
+            );
+            words.to_lowercase().contains(&letters)
+        };
+        let places = 0..session.plan.n_findings();
+        Self::Narrowed(places.filter(|&place| session.plan.finding_at(place).is_some_and(holds)).collect())
     }
-    all.filter(|(_, finding)| {
-        let words = format!(
-            "{} {} {}",
-            severity_word(finding.severity),
-            bed_id(session, finding),
-            session.plan.headline(finding)
-        );
-        words.to_lowercase().contains(&letters)
-    })
-    .collect()
+
+    fn len(&self, session: &Session) -> usize {
+        match self {
+            Self::All => session.plan.n_findings(),
+            Self::Narrowed(places) => places.len(),
+        }
+    }
+
+    /// The finding of a row, with its place in the plan's list.
+    fn at<'a>(&self, session: &'a Session, row: usize) -> Option<(usize, &'a Finding)> {
+        let place = match self {
+            Self::All => row,
+            Self::Narrowed(places) => *places.get(row)?,
+        };
+        session.plan.finding_at(place).map(|finding| (place, finding))
+    }
+
+    fn counts(&self, session: &Session) -> FindingCounts {
+        let Self::Narrowed(places) = self else { return session.plan.finding_counts() };
+        let mut counts = FindingCounts::default();
+        for finding in places.iter().filter_map(|&place| session.plan.finding_at(place)) {
+            match finding.severity {
+                _ if finding.accepted.is_some() => counts.n_accepted += 1,
+                Severity::Breach => counts.n_breaches += 1,
+                Severity::Caution => counts.n_cautions += 1,
+                Severity::Note => counts.n_notes += 1,
+            }
+        }
+        counts
+    }
 }
 
 fn bed_id<'a>(session: &'a Session, finding: &Finding) -> &'a str {
@@ -64,8 +101,9 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
     let buf = frame.buffer_mut();
     let (list, detail) = regions(area);
-    let findings = listed(session, view);
-    if findings.is_empty() {
+    let findings = Listed::of(session, view);
+    let n_listed = findings.len(session);
+    if n_listed == 0 {
         let words = if view.finding_letters.is_empty() {
             "Nothing to say against this plan.".to_owned()
         } else {
@@ -74,9 +112,10 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         paint::put(buf, list, list.x + 2, list.y + 1, &words, theme.plain());
         return;
     }
-    let selected = view.finding_row.min(findings.len() - 1);
-    let top = paint::scroll_top(selected, findings.len(), usize::from(list.height));
-    for ((row, (_, finding)), y) in findings.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+    let selected = view.finding_row.min(n_listed - 1);
+    let top = paint::scroll_top(selected, n_listed, usize::from(list.height));
+    for (row, y) in (top..n_listed).zip(list.top()..list.bottom()) {
+        let Some((_, finding)) = findings.at(session, row) else { continue };
         let is_selected = row == selected;
         let is_accepted = finding.accepted.is_some();
         let (sign, word) = if is_accepted {
@@ -104,10 +143,10 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
     let rule = signs.rule.repeat(usize::from(detail.width));
     paint::put(buf, detail, detail.x, detail.y, &rule, theme.faint());
-    let counted = format!(" {} of {}: {} ", selected + 1, findings.len(), tally(&findings));
+    let counted = format!(" {} of {}: {} ", selected + 1, n_listed, tally(findings.counts(session)));
     let counted = text::cut(&counted, usize::from(detail.width.saturating_sub(4)), signs.ellipsis);
     paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
-    let Some((_, finding)) = findings.get(selected) else { return };
+    let Some((_, finding)) = findings.at(session, selected) else { return };
     let mut words = session.plan.headline(finding);
     if let Some(reason) = &finding.accepted {
         words.push_str(&format!(". Accepted: {}", shown(reason)));
@@ -118,22 +157,13 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
 }
 
-/// How many of each kind are listed, in one walk: a large garden has many.
-fn tally(findings: &[(usize, &Finding)]) -> String {
-    let (mut n_breaches, mut n_cautions, mut n_notes, mut n_accepted) = (0, 0, 0, 0);
-    for (_, finding) in findings {
-        match finding.severity {
-            _ if finding.accepted.is_some() => n_accepted += 1,
-            Severity::Breach => n_breaches += 1,
-            Severity::Caution => n_cautions += 1,
-            Severity::Note => n_notes += 1,
-        }
-    }
+/// How many of each kind are listed.
+fn tally(counts: FindingCounts) -> String {
     let kinds = [
-        (n_breaches, "breach", "breaches"),
-        (n_cautions, "caution", "cautions"),
-        (n_notes, "note", "notes"),
-        (n_accepted, "accepted", "accepted"),
+        (counts.n_breaches as u64, "breach", "breaches"),
+        (counts.n_cautions as u64, "caution", "cautions"),
+        (counts.n_notes as u64, "note", "notes"),
+        (counts.n_accepted as u64, "accepted", "accepted"),
     ];
     let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| text::count(*n, one, many));
     counts.collect::<Vec<_>>().join(", ")
@@ -141,8 +171,8 @@ fn tally(findings: &[(usize, &Finding)]) -> String {
 
 /// Runs a command that means something of its own here; whether it did.
 pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let findings = listed(desk.session, desk.view);
-    let last = findings.len().saturating_sub(1);
+    let findings = Listed::of(desk.session, desk.view);
+    let last = findings.len(desk.session).saturating_sub(1);
     let row = desk.view.finding_row.min(last);
     match command {
         Command::MoveUp => desk.view.finding_row = row.saturating_sub(1),
@@ -153,7 +183,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         Command::FourWeeksBack => desk.view.finding_row = row.saturating_sub(10),
         Command::Back if !desk.view.finding_letters.is_empty() => desk.view.finding_letters.clear(),
         Command::Open => {
-            let Some((_, finding)) = findings.get(row) else { return true };
+            let Some((_, finding)) = findings.at(desk.session, row) else { return true };
             let bed = bed_id(desk.session, finding).to_owned();
             desk.view.bed_idx = finding.bed_idx;
             match finding.planting {
@@ -168,13 +198,13 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
             desk.view.show(Screen::Bed);
         }
         Command::Why => {
-            if let Some((_, finding)) = findings.get(row) {
+            if let Some((_, finding)) = findings.at(desk.session, row) {
                 let why = Why::of(desk.session, finding);
                 desk.view.layers.push(Layer::Why(why));
             }
         }
         Command::Accept => {
-            let Some(&(place, finding)) = findings.get(row) else { return true };
+            let Some((place, finding)) = findings.at(desk.session, row) else { return true };
             if finding.accepted.is_some() {
                 if let Some(edit) = taking_back(desk.session, finding) {
                     apply(desk, edit);
