@@ -12,7 +12,7 @@ use super::Desk;
 use super::answer::Answer;
 use super::args::NewArgs;
 use super::read::Lengths;
-use crate::climate::Weather;
+use crate::climate::{self, Weather};
 use crate::export::counted;
 use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, SoilTexture};
 use crate::season::Plan;
@@ -43,7 +43,11 @@ pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
 /// # Errors
 /// The records cannot be read or do not hold together; the message names the line.
 pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
-    let ClimateChoice::Weather { file: name } = &garden.site.climate else { return Ok(None) };
+    let ClimateChoice::Weather { file: name } = &garden.site.climate else {
+        // A climate that is not known is said here; the plan alone would take the nearest.
+        climate::of_site(&garden.site, None).with_context(|| file.display().to_string())?;
+        return Ok(None);
+    };
     let path = file.with_file_name(name);
     let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
     let read = Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))?;
@@ -51,6 +55,7 @@ pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> 
         // A stream that is gone is no reason not to go on.
         let _ = writeln!(std::io::stderr(), "note: {}: {repair}", path.display());
     }
+    climate::of_site(&garden.site, Some(&read.weather)).with_context(|| path.display().to_string())?;
     Ok(Some(Arc::new(read.weather)))
 }
 

@@ -52,11 +52,31 @@ impl Climate {
         self.normals.day_table(self.latitude_deg, year)
     }
 
-    /// The same kind of climate at another place: its sun, and temperatures moved to its height.
+    /// The same kind of climate at another place: its sun, and temperatures moved to its height; across the equator its year begins
+    /// half a year later.
     #[must_use]
     pub fn moved_to(&self, latitude_deg: f64, elevation_m: i32) -> Self {
         let higher_m = f64::from(elevation_m) - f64::from(self.elevation_m);
-        Self { latitude_deg, elevation_m, normals: self.normals.warmed_by(-LAPSE_C_PER_M * higher_m), ..self.clone() }
+        let normals = self.normals.warmed_by(-LAPSE_C_PER_M * higher_m);
+        let moved = Self { latitude_deg, elevation_m, normals, ..self.clone() };
+        if moved.is_southern() == self.is_southern() { moved } else { moved.turned_round() }
+    }
+
+    /// With July in January's place.
+    fn turned_round(mut self) -> Self {
+        let half_a_year_on = |day: MonthDay| {
+            let month = (day.month + 5) % 12 + 1;
+            let n_days = super::table::month_lengths(2027).get(month as usize - 1).map_or(28, |n| *n as u32);
+            MonthDay { month, day: day.day.min(n_days) }
+        };
+        self.normals.tmin_c.rotate_left(6);
+        self.normals.tmax_c.rotate_left(6);
+        if let Some(rain_mm) = &mut self.normals.rain_mm {
+            rain_mm.rotate_left(6);
+        }
+        self.last_frost = self.last_frost.map(half_a_year_on);
+        self.first_frost = self.first_frost.map(half_a_year_on);
+        self
     }
 
     /// Whether it lies in the southern half of the world.
@@ -332,6 +352,19 @@ mod tests {
         assert!((low.normals.tmin_c[3] - high.normals.tmin_c[3] - 1.3).abs() < 1e-9);
         assert!((low.normals.tmax_c[3] - high.normals.tmax_c[3] - 1.3).abs() < 1e-9);
         assert!(high.day_table(2027).days()[171].day_length_h > low.day_table(2027).days()[171].day_length_h);
+    }
+
+    #[test]
+    fn a_climate_moved_across_the_equator_turns_its_year_round() {
+        let north = reference().unwrap();
+        let south = north.moved_to(-52.0, north.elevation_m);
+        assert!((south.normals.tmin_c[0] - north.normals.tmin_c[6]).abs() < 1e-9);
+        assert!((south.normals.tmax_c[6] - north.normals.tmax_c[0]).abs() < 1e-9);
+        // Last frost 28 April in the north: 28 October in the south.
+        assert_eq!(south.last_frost, Some(MonthDay { month: 10, day: 28 }));
+        assert_eq!(south.first_frost, Some(MonthDay { month: 4, day: 28 }));
+        let back = south.moved_to(52.0, north.elevation_m);
+        assert_eq!(back.normals.rain_mm, north.normals.rain_mm);
     }
 
     #[test]

@@ -168,7 +168,7 @@ impl Weather {
     /// Reads the text of a file: a line of names (date, tmin, tmax and, if there is one, rain, in any order and case), then a line for each day,
     /// temperatures in °C, rain in mm.
     ///
-    /// Mended and reported: days out of order, up to [`MOST_FILLED_DAYS`] missing days in a row, decimal commas between
+    /// Mended and reported: days out of order, up to seven missing days in a row, decimal commas between
     /// semicolons or tabs, columns that are named as Fahrenheit, rain called a trace. Lines that are empty or begin with `#`, a byte order
     /// mark, Windows line ends and columns of other names are passed over.
     ///
