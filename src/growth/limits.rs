@@ -196,7 +196,7 @@ impl Growing<'_> {
             }
             Bolting::TooForward { growth_days } => {
                 let dark = self.sky.light_goes(starts)?;
-                let measure = Measure::Growth(Response::of(&self.crop.temperature));
+                let measure = Measure::Growth(Response::of(self.crop));
                 // Picked before winter it has no spring to bolt in.
                 let grown = if pick > dark { count(measure, dark) } else { 0.0 };
                 (BoltCause::TooForward, grown, growth_days)
