@@ -237,6 +237,27 @@ fn a_month_off_the_books_months_is_a_note_and_more_a_caution() {
 }
 
 #[test]
+fn a_cover_moves_the_months_by_its_frosts_and_gets_no_further_grace() {
+    let severity = |cover: Cover, plant: NaiveDate| {
+        let mut garden = garden(&["A1"]);
+        garden.beds[0].cover = cover;
+        garden.plantings = vec![planting(1, "A1", "leek", grid(30), plant, day(2028, 3, 1))];
+        worst_of(&plan(garden), "out-of-season")
+    };
+    let almanac = plan(garden(&["A1"])).almanac().clone();
+    let book = book();
+    let leek = book.crop("leek").unwrap();
+    for cover in [Cover::Open, Cover::Fleece, Cover::UnheatedTunnel] {
+        let is_in = |on: &NaiveDate| almanac.is_in_season_under(cover, leek, Raised::Module, *on);
+        let last = day(2027, 6, 1).iter_days().find(|on| !is_in(&(*on + chrono::Days::new(1)))).unwrap();
+        let after = |n_days: u64| severity(cover, last + chrono::Days::new(n_days));
+        // A month of grace under every cover, and not a day more.
+        assert_eq!((after(0), after(1), after(30)), (None, Some(Severity::Note), Some(Severity::Note)), "{cover:?}");
+        assert_eq!(after(31), Some(Severity::Caution), "{cover:?}");
+    }
+}
+
+#[test]
 fn real_days_count_before_planned_ones() {
     let mut garden = garden(&["A1"]);
     let mut lettuce = planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1));
