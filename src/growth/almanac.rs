@@ -24,6 +24,9 @@ pub const PERMANENT_YEARS: u32 = 10;
 /// advise (starting value).
 pub const STRAWBERRY_YEARS: u32 = 3;
 
+/// First and last month of the growing season by the book's calendar alone, in the north (starting value).
+const BOOK_SEASON_MONTHS: (u32, u32) = (3, 10);
+
 /// The book's id of the one permanent crop that is cleared early.
 const STRAWBERRY_ID: &str = "strawberry";
 
@@ -360,6 +363,29 @@ impl Almanac {
             day = self.next_month(day, cover)?;
         }
         None
+    }
+
+    /// First day of the growing season that begins in a calendar year under a cover, and the first day after it: as long as days
+    /// are warm enough (a mean of 5 °C) and at least ten hours long. By the book's calendar alone from March to October, half a
+    /// year later in the south. `None` where nothing ever grows.
+    pub fn growing_season(&self, cover: Cover, year: i32) -> Option<(NaiveDate, NaiveDate)> {
+        let Some(site) = self.site.as_deref() else {
+            let (from, to) = BOOK_SEASON_MONTHS;
+            return if self.is_southern {
+                NaiveDate::from_ymd_opt(year, from + 6, 1).zip(NaiveDate::from_ymd_opt(year + 1, to - 5, 1))
+            } else {
+                NaiveDate::from_ymd_opt(year, from, 1).zip(NaiveDate::from_ymd_opt(year, to + 1, 1))
+            };
+        };
+        let (idx, n_days) = site.sky.growing_season(cover)?;
+        let opens = CommonDay::new(i64::from(year), idx);
+        Some((opens.date(), opens.plus(n_days).date()))
+    }
+
+    /// The growing season that a day lies in; `None` in winter.
+    pub fn growing_season_on(&self, cover: Cover, day: NaiveDate) -> Option<(NaiveDate, NaiveDate)> {
+        let seasons = [day.year() - 1, day.year()].into_iter().filter_map(|year| self.growing_season(cover, year));
+        seasons.into_iter().find(|(opens, closes)| (*opens..*closes).contains(&day))
     }
 
     /// The last day of the window that holds `day`; `None` if it has no end.

@@ -26,6 +26,10 @@ const AVERAGE_WINTER_Z: f64 = 2.0;
 /// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
 const HARD_WINTER_Z: f64 = 2.7;
 
+/// Daily mean from which on most plants grow: the growing season of climate statistics lasts while the mean is 5 °C or more (WMO's
+/// Expert Team on Climate Change Detection and Indices, growing season length; from memory).
+const SEASON_C: f64 = 5.0;
+
 /// How much warmer than the air a bare seed bed is over a midsummer day and night, °C; less in proportion to the radiation (starting
 /// value: dark bare ground is warmer than the air above it, wet or shaded ground hardly).
 const BARE_GROUND_C: f64 = 2.0;
@@ -82,6 +86,7 @@ pub(super) struct Sky {
     covers: [OnceLock<DayTable>; N_COVERS],
     turns: [OnceLock<Turn>; N_COVERS],
     frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
+    seasons: [OnceLock<Option<(i64, i64)>>; N_COVERS],
     tables: Made<Measure, Prefix>,
     /// Daily means of seed beds by depth in mm and cover, °C.
     seed_beds: Made<u32, [f64]>,
@@ -122,6 +127,7 @@ impl Sky {
             covers: Default::default(),
             turns: Default::default(),
             frosts_under: Default::default(),
+            seasons: Default::default(),
             tables: RwLock::default(),
             seed_beds: RwLock::default(),
         }
@@ -263,6 +269,26 @@ impl Sky {
             .find(|n| self.hours(CommonDay(solstice + n)) >= hours)
             .map_or(solstice + half_year, |n| solstice + n)
             % YEAR_DAYS as i64
+    }
+
+    /// Where the growing season under a cover begins in the year, and for how many days it lasts: the longest run of days that are
+    /// warm enough and at least ten hours long. The whole year where every day is; `None` where none is.
+    pub(super) fn growing_season(&self, cover: Cover) -> Option<(i64, i64)> {
+        *self.seasons.get(cover as usize)?.get_or_init(|| self.find_growing_season(cover))
+    }
+
+    fn find_growing_season(&self, cover: Cover) -> Option<(i64, i64)> {
+        let days = self.days(cover).days();
+        let year = YEAR_DAYS as i64;
+        let grows = |idx: i64| {
+            let day = days.get(idx.rem_euclid(year) as usize);
+            day.is_some_and(|day| day.tmean_c >= SEASON_C && day.day_length_h >= SHORT_DAY_H)
+        };
+        // A run begins on a day that grows after one that does not.
+        let begins = (0..year).filter(|idx| grows(*idx) && !grows(idx - 1));
+        let lasts = |idx: i64| (1..=year).find(|n| !grows(idx + n)).unwrap_or(year);
+        let longest = begins.map(|idx| (idx, lasts(idx))).max_by_key(|(idx, n_days)| (*n_days, -idx));
+        longest.or_else(|| grows(0).then_some((0, year)))
     }
 
     /// Sunrise to sunset.

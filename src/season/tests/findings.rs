@@ -285,20 +285,6 @@ fn a_bed_empty_for_weeks_within_the_season_is_noted() {
 }
 
 #[test]
-fn beds_in_the_south_are_empty_in_their_own_season() {
-    let mut garden = garden(&["A1"]);
-    garden.site.latitude_deg = -41.0;
-    garden.plantings = vec![
-        planting(1, "A1", "lettuce-head", grid(28), day(2027, 9, 5), day(2027, 11, 20)),
-        planting(2, "A1", "beetroot", grid(25), day(2028, 1, 1), day(2028, 8, 1)),
-    ];
-    let plan = plan(garden);
-    let gaps: Vec<_> = says(&plan, "gap").iter().map(|finding| plan.headline(finding)).collect();
-    // 20 November to 1 January are 42 days.
-    assert_eq!(gaps, ["A1: empty for 6 weeks from 20 Nov 2027"]);
-}
-
-#[test]
 fn a_crowded_interplanting_is_told_what_would_help() {
     // Kale between leeks from the same day until they are picked in winter: far too close.
     let mut garden = leeks_and_salad_onions(day(2027, 8, 9));

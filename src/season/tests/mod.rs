@@ -4,6 +4,7 @@ mod edits;
 mod findings;
 mod following;
 mod freeing;
+mod southern;
 
 use std::sync::{Arc, OnceLock};
 
