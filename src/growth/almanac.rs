@@ -6,6 +6,7 @@ use chrono::{Datelike, Duration, Months as CalendarMonths, NaiveDate};
 
 use super::prefix::CommonDay;
 use super::ripe::Growing;
+use super::sites;
 use super::sky::{REFERENCE, Sky};
 use crate::climate::{self, Climate, Weather};
 use crate::crops::{Crop, HarvestHabit, Months, Raised};
@@ -113,6 +114,19 @@ pub(super) struct AtSite {
     pub(super) years: OnceLock<Vec<Sky>>,
 }
 
+impl AtSite {
+    fn new(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Option<Arc<Self>> {
+        let book = REFERENCE.as_ref()?;
+        Some(Arc::new(Self {
+            climate: Arc::clone(climate),
+            weather: weather.map(Arc::clone),
+            sky: Arc::new(Sky::of_climate(climate, 0.0)),
+            book: Arc::clone(book),
+            years: OnceLock::new(),
+        }))
+    }
+}
+
 /// Places in a planting's dates, in the order in which they come.
 const SOW: usize = 0;
 const PLANT: usize = 1;
@@ -134,22 +148,19 @@ impl Almanac {
             Ok::<_, climate::ClimateError>(climate.moved_to(site.latitude_deg, site.elevation_m))
         };
         match climate::of_site(site, None).or_else(|_| nearest()) {
-            Ok(climate) => Self::new(&Arc::new(climate), None),
+            Ok(climate) => Self::shared(&Arc::new(climate), None),
             Err(_) => Self::by_book(site.latitude_deg < 0.0),
         }
     }
 
-    /// The almanac of a climate; `weather` are the recorded years that give each date its spread.
+    /// The almanac of a climate; `weather` are the recorded years that give each date its spread. Its tables are its own.
     pub fn new(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Self {
-        let site = REFERENCE.as_ref().map(|book| {
-            Arc::new(AtSite {
-                climate: Arc::clone(climate),
-                weather: weather.map(Arc::clone),
-                sky: Arc::new(Sky::of_climate(climate, 0.0)),
-                book: Arc::clone(book),
-                years: OnceLock::new(),
-            })
-        });
+        Self { is_southern: climate.is_southern(), site: AtSite::new(climate, weather) }
+    }
+
+    /// The same, with tables that are shared by all who ask for this climate and these records.
+    pub fn shared(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Self {
+        let site = sites::shared(climate, weather, || AtSite::new(climate, weather));
         Self { is_southern: climate.is_southern(), site }
     }
 
