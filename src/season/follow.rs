@@ -6,7 +6,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::free::{Stretch, free_from, largest_free};
+use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
 use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day};
 use super::rotate::History;
@@ -224,7 +224,8 @@ impl<'a> Scales<'a> {
         } else {
             one.add(weight::WHOLE_BED * share, format!("{} of the bed is free", per_cent(share)));
         }
-        let after = standing.iter().filter(|standing| standing.stages.enters > enters && standing.claims(ground));
+        let after =
+            standing.iter().filter(|standing| standing.stages.enters > enters && claims_across(standing, ground));
         let next: Option<&Standing> = after.min_by_key(|standing| standing.stages.enters);
         if is_green_manure(one.crop) {
             self.weigh_green_manure(one, next);

@@ -282,7 +282,8 @@ pub(super) fn of_standing(
     let severity = if found.hours_lost >= CAUTION_HOURS { Severity::Caution } else { Severity::Note };
     let mut finding = Finding { severity, bed_idx, planting: Some(tall.id), says: Says::Shade(found), accepted: None };
     if let Some(places) = inputs.index.accepted.get(&tall.id) {
-        mark_accepted(inputs.garden, inputs.book, &mut finding, places);
+        let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
+        mark_accepted(inputs.garden, inputs.book, standing, &mut finding, places);
     }
     Some(finding)
 }

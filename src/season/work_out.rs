@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 
 use chrono::{Days, NaiveDate};
 
-use super::accept::mark_accepted;
+use super::accept::{mark_accepted, planting_named};
 use super::inputs::Inputs;
 use super::{BedSeason, Finding, Says, Standing, gaps, limits, rotate, sharing};
 use crate::crops::Crop;
@@ -22,8 +22,9 @@ pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Plantin
     rotate::check_bed(inputs, bed_idx, &season.standing, &mut season.findings);
     gaps::check_bed(inputs, bed_idx, bed, &season.standing, &mut season.findings);
     for finding in &mut season.findings {
-        if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
-            mark_accepted(inputs.garden, inputs.book, finding, places);
+        let named = planting_named(&season.standing, finding);
+        if let Some(places) = named.and_then(|id| inputs.index.accepted.get(&id)) {
+            mark_accepted(inputs.garden, inputs.book, &season.standing, finding, places);
         }
     }
     season.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));

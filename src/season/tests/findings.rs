@@ -141,6 +141,48 @@ fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_
 }
 
 #[test]
+fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_days_move() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 20), day(2027, 6, 20)),
+        planting(2, "A1", "beetroot", grid(25), day(2027, 7, 25), day(2027, 9, 1)),
+    ];
+    let text = garden.to_ron();
+    let mut plan = plan(garden);
+    let open = |plan: &Plan| {
+        let gaps = says(plan, "gap").into_iter().filter(|finding| finding.accepted.is_none());
+        gaps.map(|finding| plan.headline(finding)).collect::<Vec<_>>()
+    };
+    // Before the lettuces, between the two and after the beetroots.
+    assert_eq!(open(&plan).len(), 3);
+    let accept = |plan: &mut Plan, place: usize| {
+        let edit = plan.acceptance(says(plan, "gap")[place], "green manure that is not in the book").unwrap();
+        let Edit::Accept { accepted, .. } = &edit else { panic!() };
+        let named = (accepted.planting.0, accepted.against.clone());
+        plan.apply(edit).unwrap();
+        named
+    };
+    assert_eq!(accept(&mut plan, 0), (1, "before 2027".to_owned()));
+    assert_eq!(plan.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
+    assert_eq!(accept(&mut plan, 1), (1, "after 2027".to_owned()));
+    assert_eq!(open(&plan), ["A1: empty for 7 weeks from 1 Sep 2027"]);
+    // A file that has them is read again with them, by the format there always was.
+    let written = plan.garden().to_ron();
+    assert!(written.contains("(rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
+    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *plan.garden());
+    // Out a week sooner, the same weeks are empty.
+    let mut sooner = plan.garden().plantings[0].clone();
+    sooner.planned.clear = Some(day(2027, 6, 13));
+    plan.apply(Edit::ChangePlanting(Box::new(sooner))).unwrap();
+    assert_eq!(open(&plan).len(), 1);
+    assert!(says(&plan, "gap").iter().any(|finding| plan.headline(finding).contains("from 13 Jun 2027")));
+    for _ in 0..3 {
+        plan.undo().unwrap();
+    }
+    assert_eq!((open(&plan).len(), plan.garden().to_ron()), (3, text));
+}
+
+#[test]
 fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
     let mut garden = garden(&["A1"]);
     let past = |year, what: &str| PastCrop {
