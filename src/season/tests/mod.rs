@@ -5,6 +5,7 @@ mod findings;
 mod following;
 mod freeing;
 mod southern;
+mod spread;
 
 use std::sync::{Arc, OnceLock};
 
