@@ -4,6 +4,7 @@
 //! the site by the lapse rate of the International Standard Atmosphere; the sun is always that of the site's own latitude.
 //! Where that stops being true: frost hollows, south walls, coasts and towns; the lapse rate is a mean of weathers.
 
+use chrono::{Datelike, NaiveDate};
 use serde::Deserialize;
 
 use super::normals::{Normals, NormalsError};
@@ -24,6 +25,9 @@ pub const LAPSE_C_PER_M: f64 = 0.006_5;
 /// Metres of height that count as a degree of latitude where the nearest climate is sought: 400 feet delay spring as one
 /// degree does (Hopkins 1918, Monthly Weather Review Supplement 9, from memory).
 const M_PER_DEGREE: f64 = 122.0;
+
+/// Any common year, in which frost days have their place.
+const FROST_YEAR: i32 = 2027;
 
 /// What a place is like.
 #[derive(Debug, Clone, PartialEq)]
@@ -248,7 +252,8 @@ pub fn nearest(latitude_deg: f64, elevation_m: i32) -> Result<Climate, ClimateEr
 }
 
 /// The climate of a site: the one chosen by name or the nearest, moved to the site; its own normals; or the normals of its
-/// weather records, which the caller has read. The site's own frost days stand in place of the climate's.
+/// weather records, which the caller has read. The site's own frost days stand in place of the climate's, unless they would put the
+/// season without frost into the colder part of its year, as those of the north do in a southern garden.
 ///
 /// # Errors
 /// No climate of that name, normals that do not hold together, records that are missing or too short.
@@ -278,7 +283,31 @@ pub fn of_site(site: &Site, weather: Option<&Weather>) -> Result<Climate, Climat
             own("own-weather", "Own weather records", weather.normals()?, cut(file, 60))
         }
     };
-    Ok(Climate { last_frost: Some(site.last_frost), first_frost: Some(site.first_frost), ..climate })
+    if is_warmer_without_frost(&climate, site.last_frost, site.first_frost) {
+        return Ok(Climate { last_frost: Some(site.last_frost), first_frost: Some(site.first_frost), ..climate });
+    }
+    Ok(climate)
+}
+
+/// Whether the days between a last and a first frost are no colder than the rest of the year.
+fn is_warmer_without_frost(climate: &Climate, last: MonthDay, first: MonthDay) -> bool {
+    let table = climate.day_table(FROST_YEAR);
+    let place = |day: MonthDay| {
+        let n_days = super::table::month_lengths(FROST_YEAR).get((day.month as usize).wrapping_sub(1)).copied();
+        let date = NaiveDate::from_ymd_opt(FROST_YEAR, day.month, day.day.min(n_days.map_or(28, |n| n as u32)));
+        date.map(|date| date.ordinal0() as usize)
+    };
+    let (Some(last), Some(first)) = (place(last), place(first)) else { return true };
+    let is_between = |idx: usize| if last <= first { (last..first).contains(&idx) } else { idx >= last || idx < first };
+    let mean = |is_meant: &dyn Fn(usize) -> bool| {
+        let days = table.days().iter().enumerate().filter(|(idx, _)| is_meant(*idx));
+        let (n_days, sum) = days.fold((0.0, 0.0), |(n, sum), (_, day)| (n + 1.0, sum + day.tmean_c));
+        if n_days > 0.0 { Some(sum / n_days) } else { None }
+    };
+    match (mean(&is_between), mean(&|idx| !is_between(idx))) {
+        (Some(without), Some(with)) => without >= with,
+        _ => true,
+    }
 }
 
 #[cfg(test)]
@@ -378,6 +407,16 @@ mod tests {
             ClimateChoice::Normals { tmin_c: vec![1.0; 12], tmax_c: vec![9.0; 12], rain_mm: None, spread_c: None };
         let day = of_site(&site, None).unwrap().day_table(2027).days()[100];
         assert!((day.tmean_c - 5.0).abs() < 1e-9);
+        // Half a year off: May to October at 38° S would be the frost-free winter.
+        let mut southern = Garden::empty("Fennockrigg").site;
+        southern.latitude_deg = -38.0;
+        southern.climate = ClimateChoice::Book("southern-temperate".to_owned());
+        let day = |month, day| Some(MonthDay { month, day });
+        let climate = of_site(&southern, None).unwrap();
+        assert_eq!((climate.last_frost, climate.first_frost), (day(9, 24), day(5, 14)));
+        southern.last_frost = MonthDay { month: 10, day: 20 };
+        southern.first_frost = MonthDay { month: 4, day: 20 };
+        assert_eq!(of_site(&southern, None).unwrap().last_frost, day(10, 20));
         site.climate = ClimateChoice::Weather { file: "weather.csv".to_owned() };
         assert_eq!(
             of_site(&site, None).unwrap_err().to_string(),

@@ -22,9 +22,10 @@ pub enum Severity {
 pub struct Accepted {
     /// The rule's name.
     pub rule: String,
-    /// The planting it is about.
+    /// The planting it is about; of an empty bed (the rule `gap`) the planting beside it.
     pub planting: PlantingId,
-    /// What it stands against: another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`) or nothing.
+    /// What it stands against: another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`) or nothing; of an empty bed
+    /// whether the weeks after that planting or before it are meant, and their year (`after 2027`).
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub against: String,
     /// Why it is accepted.

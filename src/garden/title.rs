@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Bed, Edit, Garden, Planting, PlantingId, SoilGift};
+use super::{Accepted, Bed, Edit, Garden, Planting, PlantingId, SoilGift};
 use crate::units::days_between;
 use crate::units::text::cut;
 
@@ -54,11 +54,11 @@ impl Edit {
                 None => "take back an entry of the soil log".to_owned(),
             },
             Self::Accept { accepted, .. } => {
-                format!("accept a finding on {}", what_stands(accepted.planting, garden, &crop_words))
+                format!("accept {}", what_is_accepted(accepted, garden, &crop_words))
             }
             Self::Unaccept { at } => match garden.accepted.get(*at) {
                 Some(accepted) => {
-                    format!("no longer accept a finding on {}", what_stands(accepted.planting, garden, &crop_words))
+                    format!("no longer accept {}", what_is_accepted(accepted, garden, &crop_words))
                 }
                 None => "no longer accept a finding".to_owned(),
             },
@@ -242,6 +242,20 @@ fn gift_name(gift: SoilGift) -> &'static str {
         SoilGift::FreshManure => "fresh manure",
         SoilGift::Lime => "lime",
         SoilGift::Mulch => "mulch",
+    }
+}
+
+/// The rule of empty beds, whose acceptances name a planting beside them.
+const GAP_RULE: &str = "gap";
+
+/// What is accepted: a finding on a planting, or weeks in which the bed beside it is empty (`after 2027` of the rule `gap`).
+fn what_is_accepted(accepted: &Accepted, garden: &Garden, crop_words: &dyn Fn(&str) -> String) -> String {
+    let planting = what_stands(accepted.planting, garden, crop_words);
+    match accepted.against.split_once(' ') {
+        Some((side @ ("after" | "before"), _)) if accepted.rule == GAP_RULE => {
+            format!("the empty weeks {side} {planting}")
+        }
+        _ => format!("a finding on {planting}"),
     }
 }
 

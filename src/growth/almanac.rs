@@ -6,6 +6,7 @@ use chrono::{Datelike, Duration, Months as CalendarMonths, NaiveDate};
 
 use super::prefix::CommonDay;
 use super::ripe::Growing;
+use super::sites;
 use super::sky::{REFERENCE, Sky};
 use crate::climate::{self, Climate, Weather};
 use crate::crops::{Crop, HarvestHabit, Months, Raised};
@@ -23,6 +24,9 @@ pub const PERMANENT_YEARS: u32 = 10;
 /// Years a strawberry bed stands: not beyond three, as the IOBC guidelines for integrated production of soft fruits
 /// advise (starting value).
 pub const STRAWBERRY_YEARS: u32 = 3;
+
+/// First and last month of the growing season by the book's calendar alone, in the north (starting value).
+const BOOK_SEASON_MONTHS: (u32, u32) = (3, 10);
 
 /// The book's id of the one permanent crop that is cleared early.
 const STRAWBERRY_ID: &str = "strawberry";
@@ -110,6 +114,19 @@ pub(super) struct AtSite {
     pub(super) years: OnceLock<Vec<Sky>>,
 }
 
+impl AtSite {
+    fn new(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Option<Arc<Self>> {
+        let book = REFERENCE.as_ref()?;
+        Some(Arc::new(Self {
+            climate: Arc::clone(climate),
+            weather: weather.map(Arc::clone),
+            sky: Arc::new(Sky::of_climate(climate, 0.0)),
+            book: Arc::clone(book),
+            years: OnceLock::new(),
+        }))
+    }
+}
+
 /// Places in a planting's dates, in the order in which they come.
 const SOW: usize = 0;
 const PLANT: usize = 1;
@@ -131,22 +148,19 @@ impl Almanac {
             Ok::<_, climate::ClimateError>(climate.moved_to(site.latitude_deg, site.elevation_m))
         };
         match climate::of_site(site, None).or_else(|_| nearest()) {
-            Ok(climate) => Self::new(&Arc::new(climate), None),
+            Ok(climate) => Self::shared(&Arc::new(climate), None),
             Err(_) => Self::by_book(site.latitude_deg < 0.0),
         }
     }
 
-    /// The almanac of a climate; `weather` are the recorded years that give each date its spread.
+    /// The almanac of a climate; `weather` are the recorded years that give each date its spread. Its tables are its own.
     pub fn new(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Self {
-        let site = REFERENCE.as_ref().map(|book| {
-            Arc::new(AtSite {
-                climate: Arc::clone(climate),
-                weather: weather.map(Arc::clone),
-                sky: Arc::new(Sky::of_climate(climate, 0.0)),
-                book: Arc::clone(book),
-                years: OnceLock::new(),
-            })
-        });
+        Self { is_southern: climate.is_southern(), site: AtSite::new(climate, weather) }
+    }
+
+    /// The same, with tables that are shared by all who ask for this climate and these records.
+    pub fn shared(climate: &Arc<Climate>, weather: Option<&Arc<Weather>>) -> Self {
+        let site = sites::shared(climate, weather, || AtSite::new(climate, weather));
         Self { is_southern: climate.is_southern(), site }
     }
 
@@ -360,6 +374,29 @@ impl Almanac {
             day = self.next_month(day, cover)?;
         }
         None
+    }
+
+    /// First day of the growing season that begins in a calendar year under a cover, and the first day after it: as long as days
+    /// are warm enough (a mean of 5 °C) and at least ten hours long. By the book's calendar alone from March to October, half a
+    /// year later in the south. `None` where nothing ever grows.
+    pub fn growing_season(&self, cover: Cover, year: i32) -> Option<(NaiveDate, NaiveDate)> {
+        let Some(site) = self.site.as_deref() else {
+            let (from, to) = BOOK_SEASON_MONTHS;
+            return if self.is_southern {
+                NaiveDate::from_ymd_opt(year, from + 6, 1).zip(NaiveDate::from_ymd_opt(year + 1, to - 5, 1))
+            } else {
+                NaiveDate::from_ymd_opt(year, from, 1).zip(NaiveDate::from_ymd_opt(year, to + 1, 1))
+            };
+        };
+        let (idx, n_days) = site.sky.growing_season(cover)?;
+        let opens = CommonDay::new(i64::from(year), idx);
+        Some((opens.date(), opens.plus(n_days).date()))
+    }
+
+    /// The growing season that a day lies in; `None` in winter.
+    pub fn growing_season_on(&self, cover: Cover, day: NaiveDate) -> Option<(NaiveDate, NaiveDate)> {
+        let seasons = [day.year() - 1, day.year()].into_iter().filter_map(|year| self.growing_season(cover, year));
+        seasons.into_iter().find(|(opens, closes)| (*opens..*closes).contains(&day))
     }
 
     /// The last day of the window that holds `day`; `None` if it has no end.

@@ -196,7 +196,7 @@ impl Growing<'_> {
             }
             Bolting::TooForward { growth_days } => {
                 let dark = self.sky.light_goes(starts)?;
-                let measure = Measure::Growth(Response::of(&self.crop.temperature));
+                let measure = Measure::Growth(Response::of(self.crop));
                 // Picked before winter it has no spring to bolt in.
                 let grown = if pick > dark { count(measure, dark) } else { 0.0 };
                 (BoltCause::TooForward, grown, growth_days)
@@ -217,9 +217,11 @@ impl Growing<'_> {
         [Odds::Average, Odds::OneInTen].into_iter().find_map(|odds| {
             let after = nights.reached(CommonDay::of(shows), odds.expected_nights())?;
             let from = plus_days(after.date(), -1).max(shows);
-            let coldest_c = self.sky.coldest_night_c(self.cover, odds);
             let is_before_pick = from < stages.first_pick;
-            (from < matters_until).then_some(Limit::Killed { odds, from, coldest_c, hardiness_c, is_before_pick })
+            (from < matters_until).then(|| {
+                let coldest_c = self.sky.coldest_night_c(self.cover, odds);
+                Limit::Killed { odds, from, coldest_c, hardiness_c, is_before_pick }
+            })
         })
     }
 }

@@ -4,6 +4,7 @@
 //! | --- | --- |
 //! | `response` | how much a crop grows on a day: the growth day |
 //! | `prefix`, `sky` | running sums over a site's year under each cover, shared by all plantings |
+//! | `sites` | sites whose tables are shared |
 //! | `emergence` | days from sowing to a seedling |
 //! | `ripe` | from the book's days to a day at the site; crops that the season sets |
 //! | `turn` | the book's months at a site, by frost dates |
@@ -31,6 +32,7 @@ mod prefix;
 mod response;
 mod ripe;
 mod seedling;
+mod sites;
 mod sky;
 mod spread;
 mod turn;

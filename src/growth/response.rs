@@ -1,24 +1,27 @@
 //! How much a crop grows on a day.
 //!
-//! The unit is the *growth day*: what the crop grows on a day at its optimum temperature under a midsummer sun. A day's
-//! growth is warmth × light:
+//! The unit is the *growth day*: what the crop grows on a day at its optimum temperature under a midsummer sun. `D` are the day's
+//! degree-days above the book's base by the single sine (Baskerville & Emin 1969) over those from the base to the optimum, at most
+//! 1; `R` is the radiation above the air in MJ m⁻² day⁻¹ times what a cover lets through, 41 that of a midsummer day. Above the optimum
+//! range warmth falls straight to 0.6 at the greatest temperature for growth.
 //!
-//! - warmth: `(D / (optimum − base))^0.3`, at most 1, where `D` are the day's degree-days above the book's base by the single
-//!   sine (Baskerville & Emin 1969). Above the optimum range it falls straight to 0.6 at the greatest temperature for growth.
-//! - light: `(1 − e^(−R/4)) / (1 − e^(−41/4))`, where `R` is the radiation above the air in MJ m⁻² day⁻¹ times what a cover
-//!   lets through; 41 is that of a midsummer day. Below ten hours of day a quarter of it is lost for each hour
-//!   that is missing (common practice, no published source: below ten hours growth nearly stops).
+//! - *Most crops*: warmth × light, with warmth `D^0.3` and light `(1 − e^(−R/4)) / (1 − e^(−41/4))`. Below ten hours of day a quarter of
+//!   it is lost for each hour that is missing (common practice, no published source: below ten hours growth nearly stops).
+//! - *Lettuces* (the genus Lactuca): `1.6 / (1/warmth + 0.6/light)` with warmth `(1 − e^(−3 D)) / (1 − e^(−3))` and light
+//!   `(1 − e^(−2 R/41)) / (1 − e^(−2))`: the day's growth is held back by whichever of the two is short, in the form of the effective
+//!   day-degrees of Scaife, Cox & Morris 1987. Below ten hours of day a tenth of it is lost for each hour. They have a response of their own because published weeks of one crop from all
+//!   seasons are known for them alone (`tests/outside/season.rs`: se01 to se08, se14).
 //!
 //! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany 59:429-439,
-//! from memory); the exponent, the constants 4 and 0.6 and the quarter are starting values, chosen because
+//! from memory); all exponents, rates and shares here are starting values, chosen because
 //! they agree with published sowing and harvest months and published slowing in autumn better than days of the calendar do
 //! (`tests/outside/season.rs`).
 //!
-//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. It knows no
-//! difference between leaf, root and fruit but the book's temperatures.
+//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Apart from lettuces it
+//! knows no difference between leaf, root and fruit but the book's temperatures; clouds are those of the book's climate.
 
 use crate::climate::{Day, heat};
-use crate::crops::Temperature;
+use crate::crops::Crop;
 
 /// Exponent of the response to warmth (starting value).
 pub const WARMTH_EXPONENT: f64 = 0.3;
@@ -31,6 +34,16 @@ pub const FULL_LIGHT_MJ_M2: f64 = 41.0;
 pub const SHORT_DAY_H: f64 = 10.0;
 /// Share of growth lost for each hour below that (starting value).
 const LOST_PER_HOUR: f64 = 0.25;
+/// The same of lettuces, whose response to light takes most of winter's share already (starting value).
+const LETTUCE_LOST_PER_HOUR: f64 = 0.1;
+/// Rate at which a lettuce's response to warmth saturates from base to optimum (starting value).
+const LETTUCE_WARMTH_RATE: f64 = 3.0;
+/// Rate at which its response to light saturates from darkness to a midsummer day (starting value).
+const LETTUCE_LIGHT_RATE: f64 = 2.0;
+/// Weight of want of light against want of warmth in lettuces (starting value).
+const LETTUCE_LIGHT_WEIGHT: f64 = 0.6;
+/// The genus of lettuces, with which their Latin names begin.
+const LETTUCE_GENUS: &str = "Lactuca ";
 /// Least share left of short days (starting value).
 const SHORT_DAY_LEAST: f64 = 0.1;
 /// What is left of growth at the greatest temperature for growth (starting value).
@@ -45,16 +58,19 @@ pub(super) struct Response {
     optimum: u64,
     high: u64,
     most: u64,
+    is_lettuce: bool,
 }
 
 impl Response {
-    pub(super) fn of(temperature: &Temperature) -> Self {
+    pub(super) fn of(crop: &Crop) -> Self {
+        let temperature = &crop.temperature;
         let most = temperature.growth_max_c.unwrap_or(temperature.optimum_high_c + HEAT_SPAN_C);
         Self {
             base: temperature.base_c.to_bits(),
             optimum: temperature.optimum_c.to_bits(),
             high: temperature.optimum_high_c.to_bits(),
             most: most.to_bits(),
+            is_lettuce: crop.latin.starts_with(LETTUCE_GENUS),
         }
     }
 
@@ -66,18 +82,35 @@ impl Response {
             (1.0 - (1.0 - LEFT_IN_HEAT) * over).max(LEFT_IN_HEAT)
         } else {
             let degree_days = heat::degree_days(day.tmin_c, day.tmax_c, base, None, heat::Method::Sine);
-            (degree_days / (optimum - base).max(1.0)).min(1.0).powf(WARMTH_EXPONENT)
+            let share = (degree_days / (optimum - base).max(1.0)).min(1.0);
+            if self.is_lettuce { saturation(share, LETTUCE_WARMTH_RATE) } else { share.powf(WARMTH_EXPONENT) }
         };
-        warmth * light(day, light_share)
+        let light_share = day.ra_mj_m2 * light_share / FULL_LIGHT_MJ_M2;
+        if self.is_lettuce {
+            let light = saturation(light_share, LETTUCE_LIGHT_RATE);
+            return short_of_either(warmth, light) * left_of_short_day(day, LETTUCE_LOST_PER_HOUR);
+        }
+        let light = saturation(light_share, FULL_LIGHT_MJ_M2 / LIGHT_SCALE_MJ_M2);
+        warmth * light * left_of_short_day(day, LOST_PER_HOUR)
     }
 }
 
-/// Response to light, 0 to about 1.
-fn light(day: &Day, light_share: f64) -> f64 {
-    let saturation = |radiation: f64| 1.0 - (-radiation / LIGHT_SCALE_MJ_M2).exp();
+/// Rises from 0 at 0 to 1 at 1, the steeper at first the greater the rate.
+fn saturation(share: f64, rate: f64) -> f64 {
+    (1.0 - (-rate * share).exp()) / (1.0 - (-rate).exp())
+}
+
+/// Growth of a lettuce from the shares of warmth and light: 1 where both are whole, nothing where either fails.
+fn short_of_either(warmth: f64, light: f64) -> f64 {
+    if warmth <= 0.0 || light <= 0.0 {
+        return 0.0;
+    }
+    (1.0 + LETTUCE_LIGHT_WEIGHT) / (1.0 / warmth + LETTUCE_LIGHT_WEIGHT / light)
+}
+
+fn left_of_short_day(day: &Day, lost_per_hour: f64) -> f64 {
     let missing_h = (SHORT_DAY_H - day.day_length_h).max(0.0);
-    let short = (1.0 - LOST_PER_HOUR * missing_h).max(SHORT_DAY_LEAST);
-    saturation(day.ra_mj_m2 * light_share) / saturation(FULL_LIGHT_MJ_M2) * short
+    (1.0 - lost_per_hour * missing_h).max(SHORT_DAY_LEAST)
 }
 
 #[cfg(test)]
@@ -89,9 +122,9 @@ mod tests {
         Day { tmin_c, tmax_c, tmean_c: f64::midpoint(tmin_c, tmax_c), day_length_h, ra_mj_m2 }
     }
 
-    /// Base 5, optimum 18 (13 to 24), no greatest temperature: 30.
+    /// A crop of no known genus. Base 5, optimum 18 (13 to 24), no greatest temperature: 30.
     fn growth(day: &Day) -> f64 {
-        Response::of(&lettuce().temperature).on(day, 1.0)
+        Response::of(&lettuce()).on(day, 1.0)
     }
 
     #[test]
@@ -108,5 +141,21 @@ mod tests {
         // 8 MJ and 8 hours: (1 - e^-2) = 0.864665 (divided by 0.9999646), half of it lost for two hours missing.
         assert!((growth(&day(14.0, 22.0, 8.0, 8.0)) - 0.432_348).abs() < 1e-5);
         assert!(growth(&day(-4.0, 5.0, 12.0, 25.0)).abs() < 1e-12, "never above the base");
+    }
+
+    #[test]
+    fn a_lettuce_by_hand_is_held_back_by_what_is_shortest() {
+        let lettuce = Crop { latin: "Lactuca sativa".to_owned(), ..lettuce() };
+        let growth = |day: &Day, light_share: f64| Response::of(&lettuce).on(day, light_share);
+        assert!((growth(&day(14.0, 22.0, 16.0, 41.0), 1.0) - 1.0).abs() < 1e-12);
+        // 6.5 degree-days of 13: (1 - e^-1.5) / (1 - e^-3) = 0.817574; 20.5 MJ, half of the light: (1 - e^-1) / (1 - e^-2) = 0.731059.
+        // 1.6 / (1.223131 + 0.820728) = 0.782833.
+        assert!((growth(&day(6.5, 16.5, 12.0, 20.5), 1.0) - 0.782_833).abs() < 1e-5);
+        // The same light from a brighter day under a cover that lets half of it through.
+        assert!((growth(&day(6.5, 16.5, 12.0, 41.0), 0.5) - 0.782_833).abs() < 1e-5);
+        // 8 hours: a fifth is lost.
+        assert!((growth(&day(6.5, 16.5, 8.0, 20.5), 1.0) - 0.626_266).abs() < 1e-5);
+        assert!(growth(&day(-4.0, 5.0, 12.0, 25.0), 1.0).abs() < 1e-12, "never above the base");
+        assert!(growth(&day(14.0, 22.0, 0.0, 0.0), 1.0).abs() < 1e-12, "never in the dark");
     }
 }

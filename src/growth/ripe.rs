@@ -4,17 +4,22 @@
 //! fifths into the book's months (starting value); crops marked `under_cover` in the book under an unheated tunnel there.
 //! At a site the planting is ripe when as many growth days have come together.
 //!
+//! What books still pick in midwinter has no ripeness to wait for, only size: once days fall below ten hours it stands still, so what
+//! has made three quarters of its growth by then is picked from then on, as big as it is, though not sooner than after the book's days. That share is the rule of growers of winter
+//! crops ("at least 75 % grown by the last day of ten hours": Heflick, Michigan State University Student Organic Farm, in
+//! Vegetable Growers News 2019). Heads and roots that must close or swell all at once (the book's `Once`) and tender crops are left out.
+//!
 //! Anchored crops (the book's `timing.anchor`) ripen so many degree-days after the event of the year as they do in the book's climate;
 //! growth only forbids: what has not grown three fifths of its way by then comes later, and what is more than 45 days late for
 //! one year's event waits for the next (both starting values).
 
 use chrono::{Datelike, NaiveDate};
 
-use super::almanac::{days_to_first_pick, entry_window};
+use super::almanac::{TENDER_C, days_to_first_pick, entry_window};
 use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
 use super::response::Response;
 use super::sky::{COMMON_YEAR, Measure, Sky, next_at};
-use crate::crops::{Anchor, Crop, Months, Raised};
+use crate::crops::{Anchor, Crop, HarvestHabit, Months, Raised};
 use crate::garden::Cover;
 
 /// How far into the book's months of sowing or planting its days hold (starting value).
@@ -28,12 +33,17 @@ const LATE_FOR_ANCHOR_DAYS: i64 = 45;
 /// Growth days for each day of the book where the book has no months to place them in (starting value).
 const USUAL_GROWTH_A_DAY: f64 = 0.85;
 /// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each one short of them sets
-/// it back (starting value: a pot is small and its place duller than the bed).
-const GROWTH_A_DAY_IN_MODULE: f64 = 0.5;
+/// it back (starting value: what a lettuce grows in a day under glass in March; the published days of se01 in
+/// `tests/outside/season.rs` come out).
+const GROWTH_A_DAY_IN_MODULE: f64 = 0.65;
 /// Days beyond the book's weeks that count at most: then the pot is full (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;
 /// Share of the growth that must be made in the bed, however old the plant (starting value).
 const GROWN_IN_BED: f64 = 0.3;
+/// Share of its growth that a crop picked by its size has made by the last day of ten hours (Heflick, see the head of this file).
+const GROWN_BY_DARK: f64 = 0.75;
+/// The month in which the book must still pick it.
+const MIDWINTER_MONTH: u32 = 12;
 /// Years after which what has not ripened never will.
 const YEARS_MOST: i64 = 4;
 
@@ -50,7 +60,7 @@ pub(super) struct Growing<'a> {
 
 impl Growing<'_> {
     fn measure(&self) -> Measure {
-        Measure::Growth(Response::of(&self.crop.temperature))
+        Measure::Growth(Response::of(self.crop))
     }
 
     /// Growth days at the site.
@@ -94,7 +104,10 @@ impl Growing<'_> {
             None => {
                 let counted = extra_days_in_module.clamp(-DAYS_IN_MODULE_COUNT, DAYS_IN_MODULE_COUNT);
                 let ahead = counted as f64 * GROWTH_A_DAY_IN_MODULE;
-                self.growth().reached(from, (need - ahead).max(need * GROWN_IN_BED))
+                let in_bed = (need - ahead).max(need * GROWN_IN_BED);
+                let full_grown = self.growth().reached(from, in_bed);
+                let by_size = self.big_enough_on(from, in_bed, self.days() - counted);
+                [full_grown, by_size].into_iter().flatten().min()
             }
         }?;
         (ripe.0 - from.0 <= YEARS_MOST * YEAR_DAYS as i64).then(|| ripe.date().max(enters))
@@ -106,6 +119,17 @@ impl Growing<'_> {
             return None;
         }
         self.growth().back_from(CommonDay::of(pick), self.need()).map(CommonDay::date)
+    }
+
+    /// When a crop that is picked by its size is taken as it is because winter stops it; `None` if it has grown too little by then.
+    fn big_enough_on(&self, from: CommonDay, need: f64, days: i64) -> Option<CommonDay> {
+        let calendar = &self.crop.calendar;
+        let is_by_size = calendar.habit != HarvestHabit::Once
+            && calendar.harvest.holds(MIDWINTER_MONTH)
+            && self.crop.temperature.hardiness_c < TENDER_C;
+        let dark = is_by_size.then(|| self.sky.light_goes(from)).flatten()?;
+        let is_big = self.growth().between(from, dark) >= need * GROWN_BY_DARK;
+        is_big.then_some(dark.max(from.plus(days)))
     }
 
     fn anchored(&self, anchor: Anchor, from: CommonDay, need: f64) -> Option<CommonDay> {

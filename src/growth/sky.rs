@@ -1,6 +1,7 @@
 //! One year of days at a site, under each cover, and the running sums taken from them: made once, shared by all plantings.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 use std::sync::{Arc, LazyLock, OnceLock, PoisonError, RwLock};
 
 use chrono::NaiveDate;
@@ -25,6 +26,10 @@ const NIGHTS_TO_A_SPELL: f64 = 3.0;
 const AVERAGE_WINTER_Z: f64 = 2.0;
 /// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
 const HARD_WINTER_Z: f64 = 2.7;
+
+/// Daily mean from which on most plants grow: the growing season of climate statistics lasts while the mean is 5 °C or more (WMO's
+/// Expert Team on Climate Change Detection and Indices, growing season length; from memory).
+const SEASON_C: f64 = 5.0;
 
 /// How much warmer than the air a bare seed bed is over a midsummer day and night, °C; less in proportion to the radiation (starting
 /// value: dark bare ground is warmer than the air above it, wet or shaded ground hardly).
@@ -68,7 +73,38 @@ pub(super) enum Measure {
 }
 
 /// What has been made so far, by what it is of and the cover's number.
-type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>>>;
+type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>, BuildHasherDefault<Mixer>>>;
+
+/// A short way to a place in a table: keys are our own numbers, asked for several times by every planting. Each is turned, mixed in and
+/// multiplied by an odd number (2⁶⁴ over the golden ratio); the end folds the upper half into the lower, as bits of round numbers end in zeros.
+#[derive(Debug, Default)]
+struct Mixer(u64);
+
+impl Hasher for Mixer {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+    }
+
+    fn write_u8(&mut self, number: u8) {
+        self.write_u64(u64::from(number));
+    }
+
+    fn write_u32(&mut self, number: u32) {
+        self.write_u64(u64::from(number));
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        self.0 = (self.0.rotate_left(5) ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+
+    fn write_usize(&mut self, number: usize) {
+        self.write_u64(number as u64);
+    }
+}
 
 /// See the head of this file.
 #[derive(Debug)]
@@ -82,6 +118,7 @@ pub(super) struct Sky {
     covers: [OnceLock<DayTable>; N_COVERS],
     turns: [OnceLock<Turn>; N_COVERS],
     frosts_under: [OnceLock<Option<(i64, i64)>>; N_COVERS],
+    seasons: [OnceLock<Option<(i64, i64)>>; N_COVERS],
     tables: Made<Measure, Prefix>,
     /// Daily means of seed beds by depth in mm and cover, °C.
     seed_beds: Made<u32, [f64]>,
@@ -122,6 +159,7 @@ impl Sky {
             covers: Default::default(),
             turns: Default::default(),
             frosts_under: Default::default(),
+            seasons: Default::default(),
             tables: RwLock::default(),
             seed_beds: RwLock::default(),
         }
@@ -263,6 +301,26 @@ impl Sky {
             .find(|n| self.hours(CommonDay(solstice + n)) >= hours)
             .map_or(solstice + half_year, |n| solstice + n)
             % YEAR_DAYS as i64
+    }
+
+    /// Where the growing season under a cover begins in the year, and for how many days it lasts: the longest run of days that are
+    /// warm enough and at least ten hours long. The whole year where every day is; `None` where none is.
+    pub(super) fn growing_season(&self, cover: Cover) -> Option<(i64, i64)> {
+        *self.seasons.get(cover as usize)?.get_or_init(|| self.find_growing_season(cover))
+    }
+
+    fn find_growing_season(&self, cover: Cover) -> Option<(i64, i64)> {
+        let days = self.days(cover).days();
+        let year = YEAR_DAYS as i64;
+        let grows = |idx: i64| {
+            let day = days.get(idx.rem_euclid(year) as usize);
+            day.is_some_and(|day| day.tmean_c >= SEASON_C && day.day_length_h >= SHORT_DAY_H)
+        };
+        // A run begins on a day that grows after one that does not.
+        let begins = (0..year).filter(|idx| grows(*idx) && !grows(idx - 1));
+        let lasts = |idx: i64| (1..=year).find(|n| !grows(idx + n)).unwrap_or(year);
+        let longest = begins.map(|idx| (idx, lasts(idx))).max_by_key(|(idx, n_days)| (*n_days, -idx));
+        longest.or_else(|| grows(0).then_some((0, year)))
     }
 
     /// Sunrise to sunset.

@@ -1,8 +1,14 @@
 //! How findings are named, and how an accepted one is recognised again.
+//!
+//! An empty bed is about no planting: its acceptance names the planting beside it, the one that was cleared before, and says that the
+//! weeks after it are meant, and of which year; of a bed that waits for its first planting, those before it. So it holds
+//! as long as that planting stands there, whatever its days.
 
-use super::{Finding, Says, Shade};
+use chrono::{Datelike, NaiveDate};
+
+use super::{Finding, Says, Shade, Standing};
 use crate::crops::CropBook;
-use crate::garden::Garden;
+use crate::garden::{Garden, PlantingId};
 use crate::growth::Limit;
 use crate::rotation::StandKey;
 
@@ -31,9 +37,29 @@ pub fn rule_name(says: &Says) -> &'static str {
     }
 }
 
+/// The planting that an acceptance of a finding names; `None` if it is about none and beside none.
+pub(super) fn planting_named(standing: &[Standing], finding: &Finding) -> Option<PlantingId> {
+    finding.planting.or_else(|| match finding.says {
+        Says::Gap { from, until, .. } => beside_gap(standing, from, until).map(|(id, _)| id),
+        _ => None,
+    })
+}
+
+/// The planting beside an empty time of its bed, and which time is meant: `after 2027`, `before 2027`.
+fn beside_gap(standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<(PlantingId, String)> {
+    let before = standing.iter().filter(|standing| standing.stages.clear <= from);
+    if let Some(cleared) = before.max_by_key(|standing| (standing.stages.clear, standing.id)) {
+        return Some((cleared.id, format!("after {}", from.year())));
+    }
+    let after = standing.iter().filter(|standing| standing.stages.enters >= until);
+    let first = after.min_by_key(|standing| (standing.stages.enters, standing.id))?;
+    Some((first.id, format!("before {}", from.year())))
+}
+
 /// What a finding stands against, written so that it stays true when lists are edited:
-/// another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`), or nothing.
-pub(super) fn against(garden: &Garden, book: &CropBook, says: &Says) -> String {
+/// another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`), a year (`after 2027`), or nothing. `standing` is what
+/// stands in its bed.
+pub(super) fn against(garden: &Garden, book: &CropBook, standing: &[Standing], says: &Says) -> String {
     match says {
         Says::Rotation(finding) => {
             if let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) {
@@ -50,17 +76,27 @@ pub(super) fn against(garden: &Garden, book: &CropBook, says: &Says) -> String {
         Says::Overlap { other, .. } | Says::Crowding { other, .. } | Says::Shade(Shade { other, .. }) => {
             other.to_string()
         }
+        Says::Gap { from, until, .. } => {
+            beside_gap(standing, *from, *until).map_or_else(String::new, |(_, against)| against)
+        }
         _ => String::new(),
     }
 }
 
-/// Marks the findings the grower has accepted; `places` are those of the acceptances about the finding's planting.
-pub(super) fn mark_accepted(garden: &Garden, book: &CropBook, finding: &mut Finding, places: &[usize]) {
+/// Marks a finding that the grower has accepted; `places` are those of the acceptances that name its planting, `standing` is what
+/// stands in its bed.
+pub(super) fn mark_accepted(
+    garden: &Garden,
+    book: &CropBook,
+    standing: &[Standing],
+    finding: &mut Finding,
+    places: &[usize],
+) {
     let rule = rule_name(&finding.says);
     let mut stands_against = None;
     for accepted in places.iter().filter_map(|&place| garden.accepted.get(place)) {
         if accepted.rule == rule
-            && accepted.against == *stands_against.get_or_insert_with(|| against(garden, book, &finding.says))
+            && accepted.against == *stands_against.get_or_insert_with(|| against(garden, book, standing, &finding.says))
         {
             finding.accepted = Some(accepted.reason.clone());
             return;

@@ -4,16 +4,16 @@
 //! whether it is the season and the ground is free long enough, then what rotation says, then who wants it and what it is
 //! worth. A breach of rotation goes to the end whatever else speaks for it. The same plan and day give the same order.
 
-use chrono::{Datelike, Days, NaiveDate};
+use chrono::{Days, NaiveDate};
 
-use super::free::{Stretch, free_from, largest_free};
+use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
 use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day};
 use super::rotate::History;
 use super::words::{date, in_text, plural, rotation_clause};
 use super::{Candidate, Standing};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
-use crate::garden::{BedKind, RealDates, Severity, SoilGift};
+use crate::garden::{BedKind, Cover, RealDates, Severity, SoilGift};
 use crate::growth::Stages;
 use crate::rotation::{Kin, Rule, Stand, StandKey, rotation_years};
 use crate::units::{Week, days_between};
@@ -44,8 +44,9 @@ mod weight {
 
 /// Weeks of empty ground worth a green manure. Starting value.
 const GREEN_MANURE_GAP_WEEKS: i64 = 8;
-/// Months in which a green manure is sown to cover the ground over winter, in the northern half of the world. Starting value.
-const WINTER_COVER_MONTHS: std::ops::RangeInclusive<u32> = 8..=10;
+/// Days before the end of the growing season in which a green manure is sown to cover the ground over winter. Starting value: three
+/// months, August to October in the middle latitudes.
+const WINTER_COVER_DAYS: i64 = 92;
 /// Days for which compost or manure feeds a heavy feeder. Starting value: half a year.
 const FED_DAYS: u64 = 182;
 
@@ -223,7 +224,8 @@ impl<'a> Scales<'a> {
         } else {
             one.add(weight::WHOLE_BED * share, format!("{} of the bed is free", per_cent(share)));
         }
-        let after = standing.iter().filter(|standing| standing.stages.enters > enters && standing.claims(ground));
+        let after =
+            standing.iter().filter(|standing| standing.stages.enters > enters && claims_across(standing, ground));
         let next: Option<&Standing> = after.min_by_key(|standing| standing.stages.enters);
         if is_green_manure(one.crop) {
             self.weigh_green_manure(one, next);
@@ -244,10 +246,15 @@ impl<'a> Scales<'a> {
 
     fn weigh_green_manure(&self, one: &mut Weighed<'_>, next: Option<&Standing>) {
         let enters = one.candidate.enters;
-        let month = if self.plan.almanac().is_southern { (enters.month() + 5) % 12 + 1 } else { enters.month() };
+        let cover = self.plan.garden().beds.get(self.bed_idx).map_or(Cover::Open, |bed| bed.cover);
+        let season = self.plan.almanac().growing_season_on(cover, enters);
+        // Where nothing ever stops growing there is no winter to cover.
+        let has_winter = season.is_some_and(|(opens, closes)| days_between(opens, closes) < 365);
+        let is_before_winter =
+            has_winter && season.is_some_and(|(_, closes)| days_between(enters, closes) <= WINTER_COVER_DAYS);
         let n_weeks = next.map(|next| days_between(enters, next.stages.enters) / 7);
         let is_long = n_weeks.is_none_or(|n_weeks| n_weeks >= GREEN_MANURE_GAP_WEEKS);
-        if is_long && WINTER_COVER_MONTHS.contains(&month) {
+        if is_long && is_before_winter {
             one.add(weight::GREEN_MANURE_WINTER, "covers the soil over winter");
         } else if is_long {
             one.add(weight::GREEN_MANURE_GAP, "covers the soil while nothing else is planned");

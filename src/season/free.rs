@@ -89,18 +89,28 @@ fn stretches<T: PartialEq + Copy>(bed: &Bed, standing: &[&Standing], answer: imp
     joined
 }
 
+/// Whether a planting takes a piece of ground, or leaves it to others.
+type Takes = fn(&Standing, Rect) -> bool;
+
 /// The stretches of a bed on which nothing stands in `from..until`, along the bed.
-pub(super) fn free_stretches(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Vec<Stretch> {
+fn free_stretches(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate, takes: Takes) -> Vec<Stretch> {
     let within: Vec<&Standing> = standing.iter().filter(|standing| standing.stands_within(from, until)).collect();
-    let asked = stretches(bed, &within, |ground| !within.iter().any(|standing| standing.claims(ground)));
+    let asked = stretches(bed, &within, |ground| !within.iter().any(|standing| takes(standing, ground)));
     asked.into_iter().filter(|(_, is_free)| *is_free).map(|(stretch, _)| stretch).collect()
 }
 
-/// The largest stretch free in `from..until`; of equal ones the first along the bed.
-///
-/// A half of the width that is free beside a stretch free across the whole width is looked at along both.
+/// The largest stretch free in `from..until`, lines along an edge sharing theirs; of equal ones the first along the bed.
 pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
-    let free = free_stretches(bed, standing, from, until);
+    largest(bed, &free_stretches(bed, standing, from, until, claims_across))
+}
+
+/// The same on which nothing at all stands, not even a line along an edge.
+pub(super) fn largest_bare(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
+    largest(bed, &free_stretches(bed, standing, from, until, |standing, ground| standing.claims(ground)))
+}
+
+/// A half of the width that is free beside a stretch free across the whole width is looked at along both.
+fn largest(bed: &Bed, free: &[Stretch]) -> Option<Stretch> {
     let mut best: Option<(i64, Stretch)> = None;
     for side in [Side::Whole, Side::Left, Side::Right] {
         let mut run: Option<Stretch> = None;
@@ -120,7 +130,7 @@ pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, un
 }
 
 /// Whether it claims that ground from one side to the other: the bands of lines along an edge are narrower.
-fn claims_across(standing: &Standing, ground: Rect) -> bool {
+pub(super) fn claims_across(standing: &Standing, ground: Rect) -> bool {
     standing
         .ground
         .iter()
@@ -176,7 +186,7 @@ pub(super) fn bed_week(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing]
     let within = |day: NaiveDate| monday <= day && day < next_monday;
     let share_free = inputs.bed(bed_idx).map_or(0.0, |bed| {
         let next_day = monday.checked_add_days(Days::new(1)).unwrap_or(monday);
-        let free = free_stretches(bed, standing, monday, next_day);
+        let free = free_stretches(bed, standing, monday, next_day, claims_across);
         let free_mm2: i64 = free.iter().map(|stretch| stretch.ground(bed.width_mm).area_mm2()).sum();
         let bed_mm2 = Rect::of_size(bed.length_mm, bed.width_mm).area_mm2();
         if bed_mm2 > 0 { free_mm2 as f64 / bed_mm2 as f64 } else { 0.0 }

@@ -55,7 +55,7 @@ impl Outlook {
         let almanac = match &weather {
             None => Almanac::of_site(site),
             Some(recorded) => match climate::of_site(site, Some(recorded)) {
-                Ok(climate) => Almanac::new(&Arc::new(climate), Some(recorded)),
+                Ok(climate) => Almanac::shared(&Arc::new(climate), Some(recorded)),
                 Err(_) => Almanac::of_site(site),
             },
         };

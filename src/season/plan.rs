@@ -380,12 +380,13 @@ impl Plan {
         words::headline(self, finding, Some(planting))
     }
 
-    /// The edit that accepts a finding; `None` if it is about no planting.
+    /// The edit that accepts a finding; `None` if it is about no planting. That of an empty bed names the planting beside it.
     pub fn acceptance(&self, finding: &Finding, reason: &str) -> Option<Edit> {
+        let standing = self.standing_in(finding.bed_idx);
         let accepted = Accepted {
             rule: accept::rule_name(&finding.says).to_owned(),
-            planting: finding.planting?,
-            against: accept::against(&self.garden, &self.book, &finding.says),
+            planting: accept::planting_named(standing, finding)?,
+            against: accept::against(&self.garden, &self.book, standing, &finding.says),
             reason: reason.to_owned(),
         };
         Some(Edit::Accept { at: self.garden.accepted.len(), accepted })

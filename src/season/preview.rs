@@ -56,7 +56,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     preview.findings.extend(shade::of_standing(inputs, plan.shadows(), plan.beds(), bed_idx, &new));
     for finding in &mut preview.findings {
         if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
-            mark_accepted(inputs.garden, inputs.book, finding, places);
+            mark_accepted(inputs.garden, inputs.book, &standing, finding, places);
         }
     }
     preview.findings.sort_by_key(|finding: &Finding| (Reverse(finding.severity), finding.planting));

@@ -282,7 +282,8 @@ pub(super) fn of_standing(
     let severity = if found.hours_lost >= CAUTION_HOURS { Severity::Caution } else { Severity::Note };
     let mut finding = Finding { severity, bed_idx, planting: Some(tall.id), says: Says::Shade(found), accepted: None };
     if let Some(places) = inputs.index.accepted.get(&tall.id) {
-        mark_accepted(inputs.garden, inputs.book, &mut finding, places);
+        let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
+        mark_accepted(inputs.garden, inputs.book, standing, &mut finding, places);
     }
     Some(finding)
 }
@@ -297,8 +298,10 @@ fn ends_of(from: NaiveDate, until: NaiveDate, shadows: &Shadows) -> [Option<Naiv
     let is_meant = |day: &NaiveDate| {
         (from..until).contains(day) && shadows.rays.get(day.month0() as usize).is_some_and(Option::is_some)
     };
-    let first = (0..=12).filter_map(middle).find(is_meant);
-    let last = (0..=12).rev().filter_map(middle).find(is_meant).filter(|last| Some(*last) != first);
+    let n_months = (until.year() - from.year()) * 12 + until.month0() as i32 - from.month0() as i32;
+    let n_most = n_months.min(12);
+    let first = (0..=n_most).filter_map(middle).find(is_meant);
+    let last = (0..=n_most).rev().filter_map(middle).find(is_meant).filter(|last| Some(*last) != first);
     [first, last]
 }
 

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use chrono::NaiveDate;
 
 use super::accept::rule_name;
-use super::free::{Stretch, largest_free};
+use super::free::{Stretch, largest_bare};
 use super::plan::Plan;
 use super::rotate::{History, stand_of};
 use super::{Explanation, Finding, Says, Standing, growth_words, tell};
@@ -470,7 +470,7 @@ fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<Strin
             continue;
         }
         let there = plan.standing_in(bed_idx);
-        let Some(stretch) = largest_free(bed, there, enters, clear) else { continue };
+        let Some(stretch) = largest_bare(bed, there, enters, clear) else { continue };
         let ground = Stretch::ground(stretch, bed.width_mm);
         if ground.area_mm2() < needs_mm2 {
             continue;

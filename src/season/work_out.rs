@@ -4,11 +4,11 @@ use std::cmp::Reverse;
 
 use chrono::{Days, NaiveDate};
 
-use super::accept::mark_accepted;
+use super::accept::{mark_accepted, planting_named};
 use super::inputs::Inputs;
 use super::{BedSeason, Finding, Says, Standing, gaps, limits, rotate, sharing};
 use crate::crops::Crop;
-use crate::garden::{Bed, Cover, Planting, PlantingId, Severity};
+use crate::garden::{Bed, Planting, PlantingId, Severity};
 use crate::layout::{Counted, SetOut, claimed_ground, count, set_out};
 
 /// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
@@ -22,8 +22,9 @@ pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Plantin
     rotate::check_bed(inputs, bed_idx, &season.standing, &mut season.findings);
     gaps::check_bed(inputs, bed_idx, bed, &season.standing, &mut season.findings);
     for finding in &mut season.findings {
-        if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
-            mark_accepted(inputs.garden, inputs.book, finding, places);
+        let named = planting_named(&season.standing, finding);
+        if let Some(places) = named.and_then(|id| inputs.index.accepted.get(&id)) {
+            mark_accepted(inputs.garden, inputs.book, &season.standing, finding, places);
         }
     }
     season.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));
@@ -99,8 +100,8 @@ pub(super) fn stand(
 
 /// How grave it is that a planting goes in on that day; `None` if books put it in then.
 ///
-/// A cover over the bed stretches the season by the grace at both ends (common practice, no published source: a few weeks
-/// under fleece or cloche, more in a tunnel). What really happened is no more than a note: nothing can be done about it.
+/// The months are those under the bed's cover, whose frosts end earlier and begin later: a cover gets no further grace. What really
+/// happened is no more than a note: nothing can be done about it.
 fn season_missed(
     inputs: Inputs<'_>,
     bed: &Bed,
@@ -108,22 +109,14 @@ fn season_missed(
     planting: &Planting,
     enters: NaiveDate,
 ) -> Option<Severity> {
-    let is_near = |n_days: u64| {
-        let near = [enters.checked_sub_days(Days::new(n_days)), enters.checked_add_days(Days::new(n_days))];
-        near.into_iter().flatten().any(|day| inputs.almanac.is_in_season_under(bed.cover, crop, planting.raised, day))
-    };
-    if inputs.almanac.is_in_season_under(bed.cover, crop, planting.raised, enters) {
+    let is_in_season = |day| inputs.almanac.is_in_season_under(bed.cover, crop, planting.raised, day);
+    if is_in_season(enters) {
         return None;
     }
+    let near = [enters.checked_sub_days(Days::new(GRACE_DAYS)), enters.checked_add_days(Days::new(GRACE_DAYS))];
+    let is_near = near.into_iter().flatten().any(is_in_season);
     let has_happened = planting.real.plant.or(planting.real.sow).is_some();
-    let is_covered = !matches!(bed.cover, Cover::Open | Cover::Mesh);
-    if is_near(GRACE_DAYS) {
-        return (!is_covered).then_some(Severity::Note);
-    }
-    if has_happened || (is_covered && is_near(2 * GRACE_DAYS)) {
-        return Some(Severity::Note);
-    }
-    Some(Severity::Caution)
+    Some(if is_near || has_happened { Severity::Note } else { Severity::Caution })
 }
 
 /// The numbers of a planting; the host of a `between` is looked for among the plantings of the same bed.

@@ -12,7 +12,7 @@ use std::sync::Arc;
 use bedfellow::climate::{self, Climate, Normals};
 use bedfellow::crops::{Crop, CropBook, Months, Raised};
 use bedfellow::garden::{Cover, PlannedDates, RealDates};
-use bedfellow::growth::{Almanac, Stages};
+use bedfellow::growth::{Almanac, Limit, Stages};
 use chrono::{Datelike, Duration, NaiveDate};
 
 const GRACE_DAYS: i64 = 14;
@@ -200,7 +200,7 @@ fn row(id: &str) -> (f64, f64) {
 #[test]
 fn a_lettuce_set_out_in_maine_in_april_is_cut_in_late_may() {
     // Coleman, The New Organic Grower (se01): sown on 1 March in a cool greenhouse, so that it stood seven weeks in its block. Caveat: one
-    // place and year type, variety not named; a sixth either way is allowed.
+    // place and year type, variety not named, and a climate from memory: three days either way are allowed.
     let dates =
         PlannedDates { sow: Some(day("2027-03-01")), plant: Some(day("2027-04-21")), ..PlannedDates::default() };
     let book = book();
@@ -209,7 +209,7 @@ fn a_lettuce_set_out_in_maine_in_april_is_cut_in_late_may() {
     let days = (stages.first_pick - stages.enters).num_days() as f64;
     let published = row("se01").0;
     println!("se01 {days} published {published}");
-    assert!((days - published).abs() <= published / 6.0, "{days}");
+    assert!((days - published).abs() <= 3.0, "{days}");
 }
 
 #[test]
@@ -243,19 +243,31 @@ fn sowings_for_a_harvest_each_week_draw_together_in_september_and_apart_in_winte
 
 #[test]
 fn time_to_maturity_doubles_and_triples_over_the_winter() {
-    // Coleman (se08): plantings from September to February; a range over the winter, cover not stated exactly.
+    // Coleman (se08): plantings from September to February; a range over the winter, cover not stated exactly ("unheated or cool
+    // greenhouse", as in se03). A house kept above 4 to 6 °C lies inside the published range. In a single unheated layer, the
+    // hardest reading of the row, no growth is left in this climate from mid December to mid February, whatever its response to
+    // light, and the longest wait comes out half a summer over the published three: from the row alone it cannot be told
+    // whether growth or what is assumed of the house is wrong.
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
-    let maine = almanac(&maine());
-    let summer = days_to_pick(&maine, lettuce, Raised::Module, day("2026-06-10"), Cover::Open) as f64;
     let plantings = ["2026-09-01", "2026-10-01", "2026-11-01", "2026-12-01", "2027-01-15", "2027-02-28"];
-    let ratios = plantings
-        .map(|on| days_to_pick(&maine, lettuce, Raised::Module, day(on), Cover::UnheatedTunnel) as f64 / summer);
-    println!("se08 {ratios:.2?}");
+    let ratios = |place: &Climate| {
+        let almanac = almanac(place);
+        let summer = days_to_pick(&almanac, lettuce, Raised::Module, day("2026-06-10"), Cover::Open) as f64;
+        plantings
+            .map(|on| days_to_pick(&almanac, lettuce, Raised::Module, day(on), Cover::UnheatedTunnel) as f64 / summer)
+    };
+    let greatest = |ratios: &[f64]| ratios.iter().copied().fold(0.0, f64::max);
     let (low, high) = row("se08");
-    let greatest = ratios.iter().copied().fold(0.0, f64::max);
-    assert!(greatest >= low && greatest <= high * 1.15, "{ratios:?}");
-    assert!(ratios[0] < 1.3 && ratios[5] < low, "{ratios:?}");
+    let unheated = ratios(&maine());
+    println!("se08 unheated {unheated:.2?}");
+    for least_c in [4.0, 5.0, 6.0] {
+        let cool = ratios(&kept_above(&maine(), least_c));
+        println!("se08 kept above {least_c} °C {cool:.2?}");
+        assert!((low..=high).contains(&greatest(&cool)), "{least_c}: {cool:?}");
+    }
+    assert!(greatest(&unheated) >= low && greatest(&unheated) <= high + 0.5, "{unheated:?}");
+    assert!(unheated[0] < 1.3 && unheated[5] < low, "{unheated:?}");
 }
 
 #[test]
@@ -320,7 +332,7 @@ fn baby_mustard_sown_under_a_tunnel_in_september_is_cut_in_three_or_four_weeks()
 
 #[test]
 fn what_is_to_be_cut_in_winter_has_three_quarters_of_its_growth_behind_it_on_the_last_long_day() {
-    // Heflick, Michigan State University Student Organic Farm (se14), a rule of thumb: a tenth is allowed. A head of lettuce from seed that
+    // Heflick, Michigan State University Student Organic Farm (se14), a rule of thumb. A head of lettuce from seed that
     // is just ripe when the light comes back on 10 February: the share it had grown by 1 November. Growth must not stop in between.
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
@@ -330,7 +342,7 @@ fn what_is_to_be_cut_in_winter_has_three_quarters_of_its_growth_behind_it_on_the
     let share = 1.0 - grown("2026-11-01", "2027-02-10") / need;
     println!("se14 {share:.2}");
     let (low, high) = row("se14");
-    assert!(share >= low - 0.1 && share <= high, "{share}");
+    assert!(share >= low && share <= high, "{share}");
     assert!(grown("2026-12-15", "2027-01-15") > 0.0);
 }
 
@@ -351,14 +363,56 @@ fn growth_nearly_stops_below_ten_hours_and_a_late_lettuce_takes_markedly_longer_
         for raised in [Raised::Module, Raised::Direct] {
             let sown = |on: &str| {
                 let dates = PlannedDates { sow: Some(day(on)), ..PlannedDates::default() };
-                let stages = almanac.stages(lettuce, raised, &dates, &RealDates::default()).unwrap();
-                (stages.first_pick - day(on)).num_days()
+                almanac.stages(lettuce, raised, &dates, &RealDates::default()).unwrap()
             };
-            let (may, late) = (sown("2027-05-10"), sown("2027-08-27"));
+            let days = |on: &str| (sown(on).first_pick - day(on)).num_days();
+            let (may, late) = (days("2027-05-10"), days("2027-08-27"));
             println!("{name} {raised:?}: a lettuce of May takes {may} days, one of late August {late}");
-            assert!(late as f64 > 1.2 * may as f64, "{name}: {may} {late}");
+            assert!(late as f64 > 1.4 * may as f64, "{name}: {may} {late}");
+            // On a cool upland it never hearts before winter, and in neither place before the light goes: both are said.
+            let stages = sown("2027-08-27");
+            let limits = almanac.limits(lettuce, raised, &stages, Cover::Open);
+            let is_said = limits.iter().any(|limit| matches!(limit, Limit::NotRipeInTime { is_frost: false, .. }));
+            assert!(is_said, "{name}: {limits:?}");
+            assert!(name != "maritime-upland" || stages.first_pick > day("2028-02-10"), "{stages:?}");
         }
         println!("{name}: growth a day {winter:.2} in winter, {summer:.2} in summer");
         assert!(winter < summer / 3.0, "{name}: {winter} {summer}");
+    }
+}
+
+/// Two fifths into its months, as the climate has them: the day for which a book's days hold.
+fn usual_entry(almanac: &Almanac, crop: &Crop, raised: Raised, from: &str) -> NaiveDate {
+    let out_of_season = day(from).iter_days().find(|on| !almanac.is_in_season(crop, raised, *on)).unwrap();
+    let first = almanac.next_entry(crop, raised, out_of_season).unwrap();
+    let n_days = first.iter_days().take_while(|on| almanac.is_in_season(crop, raised, *on)).count();
+    first + Duration::days(n_days as i64 * 2 / 5)
+}
+
+#[test]
+fn winter_roots_and_cabbages_are_lifted_in_autumn_in_every_climate_and_not_at_the_end_of_winter() {
+    // Common practice, no published source: what is to stand through winter is big enough to lift by November, in cool uplands at
+    // the end of it, however slow the place; parsnips from November on, sprouts and swedes from about October.
+    let book = book();
+    let climates = climate::named().unwrap();
+    for id in ["parsnip", "swede", "celeriac", "leek", "brussels-sprout", "cabbage-winter"] {
+        let crop = book.crop(id).unwrap();
+        let raised = crop.seed.raised[0];
+        let mut table = format!("{id:16}");
+        for climate in &climates {
+            let almanac = almanac(climate);
+            let is_southern = climate.is_southern();
+            // A year that begins in the winter before: 1 January, 1 July in the south.
+            let year = if is_southern { "2026-07-01" } else { "2027-01-01" };
+            let on = usual_entry(&almanac, crop, raised, year);
+            let stages = planting(&almanac, crop, raised, on, Cover::Open);
+            let pick = stages.first_pick;
+            table += &format!(" | {} {} to {}", climate.name, on.format("%-d %b"), pick.format("%-d %b"));
+            let n_days = (pick - day(year)).num_days();
+            // From August to the end of November; February to May in the south.
+            assert!((212..334).contains(&n_days), "{id} in {}: {on} to {pick}", climate.name);
+            assert!(pick < stages.clear);
+        }
+        println!("{table}");
     }
 }

@@ -91,6 +91,25 @@ fn what_is_not_ripe_when_the_light_goes_stands_until_spring() {
 }
 
 #[test]
+fn what_is_picked_by_its_size_is_lifted_as_it_is_when_winter_stops_it_and_what_is_too_small_waits() {
+    let book = book();
+    let parsnip = book.crop("parsnip").unwrap();
+    let almanac = upland();
+    let need = almanac.growth_days_needed(parsnip, Raised::Direct).unwrap();
+    // At 54° N days fall below ten hours on 24 October.
+    let grown = |from: &str| almanac.growth_days(parsnip, Cover::Open, day(from), day("2027-10-24")).unwrap() / need;
+    // Sown on 18 April it has made more than three quarters of its growth by then; the book's 220 days end on 24 November.
+    assert!((0.75..1.0).contains(&grown("2027-04-18")), "{}", grown("2027-04-18"));
+    assert_eq!(life(&almanac, parsnip, Raised::Direct, "2027-04-18", Cover::Open).first_pick, day("2027-11-24"));
+    // Sown on 5 June it has made less: it grows on when the light is back.
+    assert!(grown("2027-06-05") < 0.75, "{}", grown("2027-06-05"));
+    assert!(life(&almanac, parsnip, Raised::Direct, "2027-06-05", Cover::Open).first_pick > day("2028-02-15"));
+    // A head that must close does not count by its size.
+    let lettuce = book.crop("lettuce-head").unwrap();
+    assert!(life(&almanac, lettuce, Raised::Direct, "2027-08-20", Cover::Open).first_pick > day("2028-01-31"));
+}
+
+#[test]
 fn an_older_plant_is_picked_sooner_and_a_younger_one_later() {
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();

@@ -141,6 +141,48 @@ fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_
 }
 
 #[test]
+fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_days_move() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 20), day(2027, 6, 20)),
+        planting(2, "A1", "beetroot", grid(25), day(2027, 7, 25), day(2027, 9, 1)),
+    ];
+    let text = garden.to_ron();
+    let mut plan = plan(garden);
+    let open = |plan: &Plan| {
+        let gaps = says(plan, "gap").into_iter().filter(|finding| finding.accepted.is_none());
+        gaps.map(|finding| plan.headline(finding)).collect::<Vec<_>>()
+    };
+    // Before the lettuces, between the two and after the beetroots.
+    assert_eq!(open(&plan).len(), 3);
+    let accept = |plan: &mut Plan, place: usize| {
+        let edit = plan.acceptance(says(plan, "gap")[place], "green manure that is not in the book").unwrap();
+        let Edit::Accept { accepted, .. } = &edit else { panic!() };
+        let named = (accepted.planting.0, accepted.against.clone());
+        plan.apply(edit).unwrap();
+        named
+    };
+    assert_eq!(accept(&mut plan, 0), (1, "before 2027".to_owned()));
+    assert_eq!(plan.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
+    assert_eq!(accept(&mut plan, 1), (1, "after 2027".to_owned()));
+    assert_eq!(open(&plan), ["A1: empty for 7 weeks from 1 Sep 2027"]);
+    // A file that has them is read again with them, by the format there always was.
+    let written = plan.garden().to_ron();
+    assert!(written.contains("(rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
+    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *plan.garden());
+    // Out a week sooner, the same weeks are empty.
+    let mut sooner = plan.garden().plantings[0].clone();
+    sooner.planned.clear = Some(day(2027, 6, 13));
+    plan.apply(Edit::ChangePlanting(Box::new(sooner))).unwrap();
+    assert_eq!(open(&plan).len(), 1);
+    assert!(says(&plan, "gap").iter().any(|finding| plan.headline(finding).contains("from 13 Jun 2027")));
+    for _ in 0..3 {
+        plan.undo().unwrap();
+    }
+    assert_eq!((open(&plan).len(), plan.garden().to_ron()), (3, text));
+}
+
+#[test]
 fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
     let mut garden = garden(&["A1"]);
     let past = |year, what: &str| PastCrop {
@@ -237,6 +279,27 @@ fn a_month_off_the_books_months_is_a_note_and_more_a_caution() {
 }
 
 #[test]
+fn a_cover_moves_the_months_by_its_frosts_and_gets_no_further_grace() {
+    let severity = |cover: Cover, plant: NaiveDate| {
+        let mut garden = garden(&["A1"]);
+        garden.beds[0].cover = cover;
+        garden.plantings = vec![planting(1, "A1", "leek", grid(30), plant, day(2028, 3, 1))];
+        worst_of(&plan(garden), "out-of-season")
+    };
+    let almanac = plan(garden(&["A1"])).almanac().clone();
+    let book = book();
+    let leek = book.crop("leek").unwrap();
+    for cover in [Cover::Open, Cover::Fleece, Cover::UnheatedTunnel] {
+        let is_in = |on: &NaiveDate| almanac.is_in_season_under(cover, leek, Raised::Module, *on);
+        let last = day(2027, 6, 1).iter_days().find(|on| !is_in(&(*on + chrono::Days::new(1)))).unwrap();
+        let after = |n_days: u64| severity(cover, last + chrono::Days::new(n_days));
+        // A month of grace under every cover, and not a day more.
+        assert_eq!((after(0), after(1), after(30)), (None, Some(Severity::Note), Some(Severity::Note)), "{cover:?}");
+        assert_eq!(after(31), Some(Severity::Caution), "{cover:?}");
+    }
+}
+
+#[test]
 fn real_days_count_before_planned_ones() {
     let mut garden = garden(&["A1"]);
     let mut lettuce = planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1));
@@ -261,20 +324,6 @@ fn a_bed_empty_for_weeks_within_the_season_is_noted() {
     let Says::Gap { from, until, n_weeks } = gaps[0].says else { panic!() };
     assert_eq!((from, until, n_weeks), (day(2027, 6, 1), day(2027, 6, 29), 4));
     assert_eq!(plan.headline(gaps[0]), "A1: empty for 4 weeks from 1 Jun 2027");
-}
-
-#[test]
-fn beds_in_the_south_are_empty_in_their_own_season() {
-    let mut garden = garden(&["A1"]);
-    garden.site.latitude_deg = -41.0;
-    garden.plantings = vec![
-        planting(1, "A1", "lettuce-head", grid(28), day(2027, 9, 5), day(2027, 11, 20)),
-        planting(2, "A1", "beetroot", grid(25), day(2028, 1, 1), day(2028, 8, 1)),
-    ];
-    let plan = plan(garden);
-    let gaps: Vec<_> = says(&plan, "gap").iter().map(|finding| plan.headline(finding)).collect();
-    // 20 November to 1 January are 42 days.
-    assert_eq!(gaps, ["A1: empty for 6 weeks from 20 Nov 2027"]);
 }
 
 #[test]

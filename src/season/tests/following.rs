@@ -125,6 +125,22 @@ fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
 }
 
 #[test]
+fn a_line_along_an_edge_leaves_the_bed_to_what_is_proposed_as_it_does_when_it_frees_up() {
+    let mut garden = garden(&["A1"]);
+    let edge = Layout::Edge { spacing_mm: Mm(100), along: Side::Whole };
+    garden.plantings = vec![planting(1, "A1", "garlic", edge, day(2026, 10, 10), day(2027, 7, 20))];
+    let plan = plan(garden);
+    let on = day(2027, 4, 20);
+    assert_eq!(plan.free_up(0, on).free_from, on);
+    let lettuce = plan.proposed_planting(0, "lettuce-head", on).unwrap();
+    assert_eq!((lettuce.from_mm, lettuce.to_mm, lettuce.side), (Mm::ZERO, Mm(3000), Side::Whole));
+    let list = plan.candidates(0, on);
+    let reasons = &candidate_of(&plan, &list, "lettuce-head").unwrap().reasons;
+    assert!(reasons.iter().any(|reason| reason == "the whole bed is free"), "{reasons:?}");
+    assert!((plan.bed_week(0, crate::units::Week::of(on)).share_free - 1.0).abs() < 1e-9);
+}
+
+#[test]
 fn every_crop_of_the_book_can_be_proposed_and_stands() {
     let mut garden = garden(&["A1"]);
     garden.beds[0] = bed("A1", 120, 600);

@@ -4,6 +4,8 @@ mod edits;
 mod findings;
 mod following;
 mod freeing;
+mod southern;
+mod spread;
 
 use std::sync::{Arc, OnceLock};
 
