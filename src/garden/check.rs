@@ -11,7 +11,7 @@ use super::{
 };
 use crate::crops::Crop;
 use crate::units::Mm;
-use crate::units::text::{cut, is_unshowable};
+use crate::units::text::{cut, is_steering};
 
 pub(super) fn counts(garden: &Garden, out: &mut Vec<Problem>) {
     let most = limits::N_PLANTINGS;
@@ -461,7 +461,7 @@ fn check_text(
     lines: Lines,
     out: &mut Vec<Problem>,
 ) {
-    let is_allowed = |c: char| !is_unshowable(c) || (lines == Lines::Many && matches!(c, '\n' | '\t'));
+    let is_allowed = |c: char| !is_steering(c) || (lines == Lines::Many && matches!(c, '\n' | '\t'));
     if let Some(bad) = text.chars().find(|c| !is_allowed(*c)) {
         let message = format!("`{}` has a control character (U+{:04X})", quoted(text), u32::from(bad));
         out.push(problem(place.clone(), field, message, "take that character out"));

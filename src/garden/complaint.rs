@@ -10,7 +10,7 @@ use ron::error::{Error as RonError, Position, SpannedError};
 
 use super::validate::{Place, Problem};
 use super::{FileError, scan};
-use crate::units::text::{cut, nearest, shown, shown_char};
+use crate::units::text::{cut, nearest, shown};
 
 /// Characters of a line that are shown at most.
 const LINE_CHARS: usize = 100;
@@ -67,11 +67,13 @@ struct Excerpt {
 
 impl Excerpt {
     fn of(text: &str, start: &Position, end: &Position) -> Self {
-        let line = text.split('\n').nth(start.line.saturating_sub(1)).unwrap_or_default();
+        let line = shown(text.split('\n').nth(start.line.saturating_sub(1)).unwrap_or_default());
         let first = start.col.saturating_sub(1);
         // A culprit that goes on over lines is marked to the end of its first.
         let last = if end.line > start.line { usize::MAX } else { end.col.saturating_sub(1).max(first + 1) };
         let skipped = if line.chars().nth(LINE_CHARS).is_some() { first.saturating_sub(BEFORE_CHARS) } else { 0 };
+        /// The symbol of a tab.
+        const TAB: char = '␉';
         let mut out = String::new();
         if skipped > 0 {
             out.push('…');
@@ -85,7 +87,7 @@ impl Excerpt {
             if idx == last {
                 to = Some(out.len());
             }
-            out.push(if character == '\t' { ' ' } else { shown_char(character) });
+            out.push(if character == TAB { ' ' } else { character });
         }
         let end_of_line = out.len();
         if chars.next().is_some() {
