@@ -6,11 +6,15 @@
 //!
 //! The journal of lines and the lock of an open file belong here too, beside [`write_whole`].
 
+mod whole_new;
+
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
 use crate::units::text::shown;
+
+pub use whole_new::write_whole_new;
 
 /// What went wrong with a file.
 #[derive(Debug, thiserror::Error)]
@@ -46,6 +50,12 @@ pub enum StoreError {
         path: PathBuf,
         /// First bad byte, from 0.
         at: usize,
+    },
+    /// There is one by that name already, and it may not be written over.
+    #[error("{} is there already; choose another name", shown_path(path))]
+    AlreadyThere {
+        /// The file.
+        path: PathBuf,
     },
     /// Cannot be written.
     #[error("cannot write {}: {source}", shown_path(path))]
