@@ -16,7 +16,7 @@ use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, SoilTextur
 use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
-use crate::units::text::shown_path;
+use crate::units::text::{shown, shown_path};
 
 /// The garden of a file.
 ///
@@ -102,7 +102,7 @@ struct Written<'a> {
 
 /// `new`: writes a garden file where there is none.
 pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
-    let stem = args.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let stem = args.file.file_stem().map(|stem| shown(&stem.to_string_lossy()).into_owned());
     let name = args.name.clone().or(stem).unwrap_or_else(|| "garden".to_owned());
     if name.trim().is_empty() {
         bail!("--name is empty; give the garden a name");

@@ -8,4 +8,5 @@ mod pictures;
 mod places;
 mod shots;
 mod sitting;
+mod strange;
 mod survival;
