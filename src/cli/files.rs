@@ -48,7 +48,7 @@ pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> 
         return Ok(None);
     };
     let path = file.with_file_name(name);
-    let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
+    let text = store::read_text(&path, crate::garden::limits::WEATHER_BYTES)?;
     let read = Weather::parse(&text).with_context(|| format!("the weather records {}", shown_path(&path)))?;
     for repair in &read.repairs {
         answer::note(&format!("{}: {repair}", shown_path(&path)));
