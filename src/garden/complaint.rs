@@ -73,8 +73,6 @@ impl Excerpt {
         // A culprit that goes on over lines is marked to the end of its first.
         let last = if end.line > start.line { usize::MAX } else { end.col.saturating_sub(1).max(first + 1) };
         let skipped = if line.chars().nth(LINE_CHARS).is_some() { first.saturating_sub(BEFORE_CHARS) } else { 0 };
-        /// The symbol of a tab.
-        const TAB: char = '␉';
         let mut out = String::new();
         if skipped > 0 {
             out.push('…');
@@ -88,7 +86,7 @@ impl Excerpt {
             if idx == last {
                 to = Some(out.len());
             }
-            out.push(if character == TAB { ' ' } else { character });
+            out.push(if character == '␉' { ' ' } else { character });
         }
         let end_of_line = out.len();
         if chars.next().is_some() {

@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a demo that cannot be opened is a failed test
 
+mod limits;
 mod pictures;
 mod places;
 mod shots;
