@@ -4,8 +4,12 @@
 
 #[path = "commands/bench.rs"]
 mod bench;
+#[path = "commands/export.rs"]
+mod export;
 #[path = "commands/garden.rs"]
 mod garden;
+#[path = "commands/harm.rs"]
+mod harm;
 #[path = "commands/input.rs"]
 mod input;
 #[path = "commands/reckon.rs"]

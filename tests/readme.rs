@@ -102,16 +102,25 @@ fn every_file_the_papers_link_to_is_there() {
     }
 }
 
-/// With `UPDATE_README=1` in the environment the table is written anew instead.
-#[test]
-fn the_key_table_is_that_of_the_program() {
+/// A table between two marks of the README; with `UPDATE_README=1` in the environment it is written anew instead.
+fn table_is(mark: &str, table: &str) {
     let text = readme();
-    let (before, rest) = text.split_once("<!-- keys -->\n").expect("the place of the key table");
-    let (shown, after) = rest.split_once("<!-- /keys -->").expect("the end of the key table");
-    let table = bedfellow::tui::keys::key_table_markdown();
+    let (open, close) = (format!("<!-- {mark} -->\n"), format!("<!-- /{mark} -->"));
+    let (before, rest) = text.split_once(&open).expect("the place of the table");
+    let (shown, after) = rest.split_once(&close).expect("the end of the table");
     if std::env::var_os("UPDATE_README").is_some_and(|value| value == "1") {
-        fs::write(root().join("README.md"), format!("{before}<!-- keys -->\n{table}<!-- /keys -->{after}")).unwrap();
+        fs::write(root().join("README.md"), format!("{before}{open}{table}{close}{after}")).unwrap();
         return;
     }
     assert_eq!(shown, table, "run `UPDATE_README=1 cargo test --test readme` to write it anew");
+}
+
+/// One test for both, or two could write the page at once.
+#[test]
+fn the_tables_of_keys_and_limits_are_those_of_the_program() {
+    table_is("keys", &bedfellow::tui::keys::key_table_markdown());
+    let rows = bedfellow::garden::limits::in_words();
+    let lines: Vec<String> = rows.iter().map(|(what, most)| format!("| {what} | {most} |\n")).collect();
+    let lines = lines.concat();
+    table_is("limits", &format!("| of | at most, or within |\n| --- | --- |\n{lines}"));
 }

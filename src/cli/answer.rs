@@ -1,5 +1,6 @@
 //! What a command answers, and how it reaches the streams: whole, and never a panic on a closed pipe.
 
+use std::borrow::Cow;
 use std::io::{self, Write as _};
 use std::process::ExitCode;
 
@@ -8,6 +9,7 @@ use serde::Serialize;
 
 use super::Desk;
 use crate::export::Page;
+use crate::units::text::{json_escaped, shown};
 
 /// Cells in a line of an answer.
 pub const ANSWER_WIDTH: usize = 100;
@@ -42,7 +44,7 @@ impl Answer {
     pub fn of<T: Serialize>(desk: &Desk, value: &T, write: impl FnOnce(&mut Page)) -> Result<Self> {
         if desk.is_json {
             let line = serde_json::to_string(value).context("the answer cannot be written as JSON")?;
-            return Ok(Self::text(line + "\n"));
+            return Ok(Self::text(json_escaped(line) + "\n"));
         }
         let mut page = Page::new(ANSWER_WIDTH, desk.is_ascii);
         write(&mut page);
@@ -68,7 +70,7 @@ impl Answer {
             complain("note", remark);
         }
         let mut out = io::stdout().lock();
-        match out.write_all(self.text.as_bytes()).and_then(|()| out.flush()) {
+        match out.write_all(lines_shown(&self.text).as_bytes()).and_then(|()| out.flush()) {
             Err(err) if err.kind() != io::ErrorKind::BrokenPipe => {
                 fail(&format!("cannot write the answer to standard output: {err}"), is_json)
             }
@@ -92,10 +94,9 @@ pub fn told(err: &anyhow::Error) -> String {
 
 /// One fault, for the person, or as one line of JSON for a script.
 pub fn fail(message: &str, is_json: bool) -> ExitCode {
-    let lines: Vec<String> = message.lines().map(shown).collect();
-    match serde_json::to_string(&Fault { error: &lines.join("\n") }) {
+    match serde_json::to_string(&Fault { error: &lines_shown(message) }) {
         // Without standard error there is nobody to tell.
-        Ok(line) if is_json => drop(io::stderr().write_all((line + "\n").as_bytes())),
+        Ok(line) if is_json => drop(io::stderr().write_all((json_escaped(line) + "\n").as_bytes())),
         _ => complain("error", message),
     }
     ExitCode::from(UNUSABLE)
@@ -108,7 +109,7 @@ pub fn usage(err: &clap::Error, is_json: bool) -> ExitCode {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Answer::text(err.to_string()).deliver(is_json),
         ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if !is_json => {
             // Without standard error there is nobody to tell.
-            let _ = write!(io::stderr(), "{err}");
+            let _ = io::stderr().write_all(lines_shown(&err.to_string()).as_bytes());
             ExitCode::from(UNUSABLE)
         }
         ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => fail("a command is missing; see --help", is_json),
@@ -130,19 +131,34 @@ fn one_line(message: &str) -> String {
     format!("{}; see --help", told.join("; "))
 }
 
-/// Writes to standard error; if that is closed there is nobody to tell.
-fn complain(kind: &str, message: &str) {
-    let mut lines = message.lines();
-    let mut text = format!("{kind}: {}\n", shown(lines.next().unwrap_or_default()));
-    for line in lines {
-        text.push_str(&shown(line));
-        text.push('\n');
-    }
-    let _ = io::stderr().write_all(text.as_bytes());
+/// A remark that does not wait for the answer.
+pub fn note(message: &str) {
+    complain("note", message);
 }
 
-fn shown(line: &str) -> String {
-    crate::units::text::shown(line).into()
+/// Writes to standard error; if that is closed there is nobody to tell.
+fn complain(kind: &str, message: &str) {
+    let text = format!("{kind}: {}\n", message.trim_end_matches('\n'));
+    let _ = io::stderr().write_all(lines_shown(&text).as_bytes());
+}
+
+/// The text with its lines kept and everything in them made harmless: the last gate before a stream. What comes from
+/// outside has lost its line ends before.
+fn lines_shown(text: &str) -> Cow<'_, str> {
+    let is_harmless = text.split('\n').all(|line| matches!(shown(without_return(line)), Cow::Borrowed(_)));
+    if is_harmless {
+        return text.into();
+    }
+    let lines = text.split('\n').map(|line| {
+        let kept = without_return(line);
+        shown(kept).into_owned() + &line[kept.len()..]
+    });
+    lines.collect::<Vec<_>>().join("\n").into()
+}
+
+/// The return of a line end CRLF moves the cursor where the line end does anyway.
+fn without_return(line: &str) -> &str {
+    line.strip_suffix('\r').unwrap_or(line)
 }
 
 #[cfg(test)]
@@ -153,6 +169,12 @@ mod tests {
     fn a_cause_is_told_once() {
         let err = anyhow::anyhow!("no such file").context("cannot read a.ron: no such file").context("--garden");
         assert_eq!(told(&err), "--garden: cannot read a.ron: no such file");
+    }
+
+    #[test]
+    fn lines_stay_and_nothing_else_steers() {
+        assert!(matches!(lines_shown("two\nlines\n"), Cow::Borrowed(_)));
+        assert_eq!(lines_shown("a\u{1b}[2J\r\nb\tc\n"), "a␛[2J\r\nb␉c\n");
     }
 
     #[test]

@@ -1,9 +1,13 @@
 //! What the command line takes. Values that need more than a word of explanation when they are wrong
 //! come in as text and are read by the commands, so that each fault is one clear line.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::builder::ValueParser;
+use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
+
+use crate::units::text::is_steering;
 
 /// Plans an intensive kitchen garden that feeds several households all year round.
 ///
@@ -40,6 +44,31 @@ pub struct Cli {
     pub command: Option<Command>,
 }
 
+/// Reads the arguments. Words (not paths) that hold a control character are refused, so that no message which quotes
+/// them can be made to say something else in a line of its own.
+///
+/// # Errors
+/// As clap gives them, help and version included.
+pub fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
+    let mut command = with_plain_words(Cli::command());
+    let mut matches = command.try_get_matches_from_mut(args)?;
+    Cli::from_arg_matches_mut(&mut matches).map_err(|err| err.format(&mut command))
+}
+
+fn with_plain_words(command: clap::Command) -> clap::Command {
+    let words = ValueParser::string().type_id();
+    let command = command
+        .mut_args(|arg| if arg.get_value_parser().type_id() == words { arg.value_parser(plain_word) } else { arg });
+    command.mut_subcommands(with_plain_words)
+}
+
+fn plain_word(word: &str) -> Result<String, String> {
+    match word.chars().find(|c| is_steering(*c)) {
+        Some(bad) => Err(format!("it has a control character (U+{:04X})", u32::from(bad))),
+        None => Ok(word.to_owned()),
+    }
+}
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -63,6 +92,9 @@ pub enum Command {
     /// Write the planting list: what to sow, plant and clear, week by week, in 80 columns.
     #[command(after_help = "Example:\n  bedfellow list walled.ron --from 2027-03-01 --to 2027-05-31 --out spring.txt")]
     List(ListArgs),
+    /// Write a table for a spreadsheet, as comma-separated values.
+    #[command(subcommand, after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
+    Export(Export),
     /// List the crops of the crop book, or show one crop's page.
     #[command(after_help = "Example:\n  bedfellow crops\n  bedfellow crops --family onion\n  bedfellow crops leek")]
     Crops(CropsArgs),
@@ -141,9 +173,38 @@ pub struct ListArgs {
     /// Only this bed.
     #[arg(long, value_name = "ID")]
     pub bed: Option<String>,
-    /// Write the list to this file instead of standard output.
+    /// Where it goes.
+    #[command(flatten)]
+    pub target: OutArgs,
+}
+
+/// Where an export goes.
+#[derive(Debug, Args)]
+pub struct OutArgs {
+    /// Write it to this file instead of standard output.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Write over a file that is there already.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+}
+
+/// `export`.
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A row for each planting: ground, counts, seeds, dates with their range, how many findings.
+    #[command(after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
+    Plantings(TableArgs),
+}
+
+/// `export plantings`.
+#[derive(Debug, Args)]
+pub struct TableArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// Where it goes.
+    #[command(flatten)]
+    pub target: OutArgs,
 }
 
 /// `crops`.

@@ -1,15 +1,13 @@
 //! Garden files: opening one, and writing a new one.
 
-use std::fs::OpenOptions;
-use std::io::{ErrorKind, Write as _};
 use std::path::Path;
 use std::sync::Arc;
 
-use anyhow::{Context as _, Result, anyhow, bail};
+use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
 use super::Desk;
-use super::answer::Answer;
+use super::answer::{self, Answer};
 use super::args::NewArgs;
 use super::read::Lengths;
 use crate::climate::{self, Weather};
@@ -18,6 +16,7 @@ use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, SoilTextur
 use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
+use crate::units::text::{shown, shown_path};
 
 /// The garden of a file.
 ///
@@ -25,7 +24,7 @@ use crate::units::Mm;
 /// The file cannot be read or does not hold together; the message is the reading room's own.
 pub fn garden_of(file: &Path) -> Result<Garden> {
     let text = store::read_text(file, crate::garden::limits::FILE_BYTES)?;
-    Ok(Garden::from_ron(&text, &file.display().to_string())?)
+    Ok(Garden::from_ron(&text, &file.to_string_lossy())?)
 }
 
 /// The garden of a file, worked out.
@@ -45,17 +44,16 @@ pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
 pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
     let ClimateChoice::Weather { file: name } = &garden.site.climate else {
         // A climate that is not known is said here; the plan alone would take the nearest.
-        climate::of_site(&garden.site, None).with_context(|| file.display().to_string())?;
+        climate::of_site(&garden.site, None).with_context(|| shown_path(file))?;
         return Ok(None);
     };
     let path = file.with_file_name(name);
-    let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
-    let read = Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))?;
+    let text = store::read_text(&path, crate::garden::limits::WEATHER_BYTES)?;
+    let read = Weather::parse(&text).with_context(|| format!("the weather records {}", shown_path(&path)))?;
     for repair in &read.repairs {
-        // A stream that is gone is no reason not to go on.
-        let _ = writeln!(std::io::stderr(), "note: {}: {repair}", path.display());
+        answer::note(&format!("{}: {repair}", shown_path(&path)));
     }
-    climate::of_site(&garden.site, Some(&read.weather)).with_context(|| path.display().to_string())?;
+    climate::of_site(&garden.site, Some(&read.weather)).with_context(|| shown_path(&path))?;
     Ok(Some(Arc::new(read.weather)))
 }
 
@@ -104,7 +102,7 @@ struct Written<'a> {
 
 /// `new`: writes a garden file where there is none.
 pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
-    let stem = args.file.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    let stem = args.file.file_stem().map(|stem| shown(&stem.to_string_lossy()).into_owned());
     let name = args.name.clone().or(stem).unwrap_or_else(|| "garden".to_owned());
     if name.trim().is_empty() {
         bail!("--name is empty; give the garden a name");
@@ -118,7 +116,7 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
         let at = garden.beds.len();
         Edit::AddBed { at, bed }.apply_to(&mut garden).with_context(|| format!("--bed {text}"))?;
     }
-    write_where_none_is(&args.file, garden.to_ron().as_bytes())?;
+    store::write_whole_new(&args.file, garden.to_ron().as_bytes())?;
     let written = Written { file: args.file.display().to_string(), name: &name, beds: garden.beds.len() };
     let answer = Answer::of(desk, &written, |page| {
         let beds = counted(garden.beds.len() as u64, "bed", "beds");
@@ -145,22 +143,6 @@ fn bed_of(lengths: &mut Lengths, text: &str) -> Result<Bed> {
         soil: SoilTexture::default(),
         notes: String::new(),
     })
-}
-
-/// Writes a file that must not exist yet; the system itself refuses if it does, so nothing can slip in between.
-fn write_where_none_is(file: &Path, bytes: &[u8]) -> Result<()> {
-    let shown = file.display();
-    let mut new = OpenOptions::new().write(true).create_new(true).open(file).map_err(|err| match err.kind() {
-        ErrorKind::AlreadyExists => anyhow!("{shown} is there already and is not written over; choose another name"),
-        _ => anyhow!("cannot write {shown}: {err}"),
-    })?;
-    if let Err(err) = new.write_all(bytes).and_then(|()| new.sync_all()) {
-        drop(new);
-        // Half a garden is of no use, and it is our own file.
-        let _ = std::fs::remove_file(file);
-        bail!("cannot write {shown}: {err}");
-    }
-    Ok(())
 }
 
 #[cfg(test)]

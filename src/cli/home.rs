@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, Result};
 
+use crate::units::text::shown_path;
+
 /// Environment variable that names the folder to keep things in, instead of the user's state folder.
 pub const HOME_VARIABLE: &str = "BEDFELLOW_HOME";
 
@@ -43,8 +45,8 @@ pub fn last_garden() -> Option<PathBuf> {
 /// The folder cannot be made or written; nothing but the memory is lost by it.
 pub fn remember(garden: &Path) -> Result<()> {
     let folder = folder().context("there is no home folder to remember the garden in")?;
-    let whole = std::path::absolute(garden).with_context(|| format!("no whole path of {}", garden.display()))?;
-    std::fs::create_dir_all(&folder).with_context(|| format!("cannot make the folder {}", folder.display()))?;
+    let whole = std::path::absolute(garden).with_context(|| format!("no whole path of {}", shown_path(garden)))?;
+    std::fs::create_dir_all(&folder).with_context(|| format!("cannot make the folder {}", shown_path(&folder)))?;
     let mut bytes = bytes_of_path(&whole);
     bytes.push(b'\n');
     crate::store::write_whole(&folder.join(LAST_GARDEN), &bytes)?;

@@ -1,7 +1,5 @@
 //! `list`: the planting list.
 
-use std::path::Path;
-
 use anyhow::{Context as _, Result, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -10,9 +8,8 @@ use super::Desk;
 use super::answer::Answer;
 use super::args::ListArgs;
 use super::files::{bed_idx_of, plan_of};
-use super::read;
+use super::{export, read};
 use crate::export::{ListOptions, PlantingList, write_list};
-use crate::store;
 use crate::units::Week;
 
 /// Weeks a list holds if no end is asked for: a year and its first week again.
@@ -36,13 +33,10 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
     let options = ListOptions { from: Some(from), to: Some(to), bed, is_ascii: desk.is_ascii };
     let list = PlantingList::of_plan(&plan, &options);
     let text = write_list(&list, desk.is_ascii);
-    let Some(out) = &args.out else {
+    let Some(out) = &args.target.out else {
         return if desk.is_json { Answer::of(desk, &list, |_| {}) } else { Ok(Answer::text(text)) };
     };
-    if is_same_file(out, &args.file) {
-        bail!("--out {} is the garden file itself; choose another name for the list", out.display());
-    }
-    store::write_whole(out, text.as_bytes())?;
+    export::write_out(out, &args.target, &args.file, text.as_bytes())?;
     let written = Written { file: out.display().to_string(), from, to };
     Answer::of(desk, &written, |page| page.line(&format!("wrote the planting list to {}", written.file)))
 }
@@ -57,8 +51,4 @@ fn span(today: NaiveDate, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
         bail!("the list would end on {to}, before it begins on {from}; give --from a day up to --to");
     }
     Ok((from, to))
-}
-
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    one == other || matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
 }

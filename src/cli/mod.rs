@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod crops;
 mod crops_page;
+mod export;
 mod files;
 mod fit;
 mod free;
@@ -23,12 +24,12 @@ use std::sync::Arc;
 
 use anyhow::{Context as _, Result, bail};
 use chrono::NaiveDate;
-use clap::Parser as _;
 
 use answer::Answer;
 use args::{Cli, Command, Reckon};
 
 use crate::crops::CropBook;
+use crate::units::text::shown_path;
 
 /// What every command may ask for.
 struct Desk {
@@ -44,7 +45,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let args: Vec<OsString> = args.into_iter().collect();
     // Faults of usage are told as JSON too, so it is looked for before anything is read.
     let is_json = args.iter().skip(1).take_while(|arg| *arg != "--").any(|arg| arg == "--json");
-    let cli = match Cli::try_parse_from(&args) {
+    let cli = match args::parse(&args) {
         Ok(cli) => cli,
         Err(err) => {
             return match slip::of_usage(&err, &args) {
@@ -69,7 +70,7 @@ fn respond(cli: Cli) -> Result<Answer> {
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {
-            bail!("give the file after the command, as in `bedfellow check {}`", file.display())
+            bail!("give the file after the command, as in `bedfellow check {}`", shown_path(&file))
         }
         (None, file) => screen::open(&desk, look, file),
         (Some(command), None) => match command {
@@ -79,6 +80,7 @@ fn respond(cli: Cli) -> Result<Answer> {
             Command::Free(args) => free::run(&desk, &args),
             Command::Fit(args) => fit::run(&desk, &args),
             Command::List(args) => list::run(&desk, &args),
+            Command::Export(what) => export::run(&desk, &what),
             Command::Crops(args) => crops::run(&desk, &args),
             Command::Reckon(reckon) => match reckon {
                 Reckon::Plants(args) => reckon::plants(&desk, &args),

@@ -14,6 +14,7 @@ use crate::garden::Garden;
 use crate::store;
 use crate::tui::shell::Surroundings;
 use crate::tui::{self, Start};
+use crate::units::text::shown_path;
 
 /// The demo garden, as it is delivered.
 pub const DEMO: &str = include_str!("../../demo/walled-garden.ron");
@@ -53,7 +54,7 @@ pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
 
 fn named(path: &Path) -> Result<Garden> {
     if slip::is_bare_word(path) {
-        let word = path.display();
+        let word = shown_path(path);
         let meant = slip::nearest(&path.to_string_lossy())
             .map_or(String::new(), |command| format!("; did you mean `{command}`?"));
         bail!("there is no command and no file `{word}`{meant} (`bedfellow --help` lists the commands)");
@@ -63,7 +64,7 @@ fn named(path: &Path) -> Result<Garden> {
 
 fn last(path: &Path) -> Result<Garden> {
     if !path.exists() {
-        let path = path.display();
+        let path = shown_path(path);
         bail!("the garden last opened, {path}, is no longer there; name its new place, as in `bedfellow FILE`");
     }
     files::garden_of(path)
@@ -95,7 +96,7 @@ pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
     let look = Look { has_mouse: look.has_mouse || args.mouse };
     // The demo is not the grower's garden: it is not what is opened next time.
     show(desk, look, Start::Garden { garden: Box::new(garden), path: path.clone(), weather: None }, |_| ())?;
-    Ok(Answer::text(format!("the demo garden, with what you changed in it, is in {}\n", path.display())))
+    Ok(Answer::text(format!("the demo garden, with what you changed in it, is in {}\n", shown_path(&path))))
 }
 
 /// Writes the demo into a new temporary folder, which stays for as long as the system keeps such folders.

@@ -7,7 +7,7 @@ use clap::CommandFactory as _;
 use clap::error::ErrorKind;
 
 use super::args::Cli;
-use crate::units::text::nearest as nearest_of;
+use crate::units::text::{nearest as nearest_of, shown};
 
 /// A word such as `chek`: no file, and not written like one.
 pub fn is_bare_word(path: &Path) -> bool {
@@ -32,7 +32,7 @@ pub fn of_usage(err: &clap::Error, args: &[OsString]) -> Option<String> {
     if is_command || !is_bare_word(Path::new(word)) {
         return None;
     }
-    let word = word.to_string_lossy();
+    let word = shown(&word.to_string_lossy()).into_owned();
     Some(match nearest(&word) {
         Some(command) => format!("there is no command `{word}`; did you mean `{command}`?"),
         None => format!("there is no command `{word}`; `bedfellow --help` lists the commands"),

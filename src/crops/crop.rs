@@ -3,6 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use crate::units::Mm;
+use crate::units::list::at_most;
+
+/// Other names, and groups, that one crop may have.
+pub const N_NAMES_MOST: usize = 100;
 
 /// Where a group of figures comes from: keys of the book's table of sources, or plain words.
 pub type SourceText = String;
@@ -297,12 +301,14 @@ pub struct Crop {
     /// Short name for narrow places, at most 14 cells.
     pub short_name: String,
     /// Other names it is asked for by (plural forms are understood without an entry).
+    #[serde(deserialize_with = "at_most::<N_NAMES_MOST, _, _>")]
     pub other_names: Vec<String>,
     /// Latin name.
     pub latin: String,
     /// Family id, see [`super::Family`].
     pub family: String,
     /// Groups that orders of crops speak of: `root crop`, `heavy feeder`, `green manure` and so on.
+    #[serde(deserialize_with = "at_most::<N_NAMES_MOST, _, _>")]
     pub groups: Vec<String>,
     /// Id under which hazards and follow rules know it, if it differs (`onion` for every bulb onion).
     pub known_as: Option<String>,

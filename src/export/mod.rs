@@ -1,4 +1,4 @@
-//! The planting list: what to sow, plant and clear, week by week, to be pinned up in the shed.
+//! The planting list: what to sow, plant and clear, week by week, to be pinned up in the shed; and the plantings as a table.
 //!
 //! [`PlantingList`] gathers it from a plan, [`planting_list`] writes it as 80-column text, and the
 //! command line gives the same as JSON. Everything in it is worked out in the rooms below; here it is
@@ -6,6 +6,7 @@
 
 mod list;
 mod page;
+mod table;
 mod words;
 mod write;
 
@@ -13,6 +14,7 @@ use chrono::NaiveDate;
 
 pub use list::*;
 pub use page::{Column, Page, counted, to_ascii};
+pub use table::{Days, PLANTING_COLUMNS, PlantingRow, planting_rows, planting_table, text_cell};
 pub use words::*;
 pub use write::write_list;
 

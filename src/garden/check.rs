@@ -11,14 +11,14 @@ use super::{
 };
 use crate::crops::Crop;
 use crate::units::Mm;
-use crate::units::text::{cut, is_unshowable};
+use crate::units::text::{cut, is_steering};
 
 pub(super) fn counts(garden: &Garden, out: &mut Vec<Problem>) {
     let most = limits::N_PLANTINGS;
     for (n, most, list) in [
         (garden.beds.len(), limits::N_BEDS, "beds"),
         (garden.plantings.len(), most, "plantings"),
-        (garden.return_years.len(), most, "return_years"),
+        (garden.return_years.len(), limits::N_NAMED, "return_years"),
         (garden.past.len(), most, "past"),
         (garden.hazards_seen.len(), most, "hazards_seen"),
         (garden.soil_log.len(), most, "soil_log"),
@@ -28,7 +28,7 @@ pub(super) fn counts(garden: &Garden, out: &mut Vec<Problem>) {
         (garden.prices.len(), most, "prices"),
         (garden.expenses.len(), most, "expenses"),
         (garden.seed_tin.len(), most, "seed_tin"),
-        (garden.own_crops.len(), most, "own_crops"),
+        (garden.own_crops.len(), limits::N_OWN_CROPS, "own_crops"),
     ] {
         if n > most {
             let message = format!("{list} has {n} entries; {most} are the most a garden may have");
@@ -95,9 +95,8 @@ fn climate(choice: &ClimateChoice, out: &mut Vec<Problem>) {
 }
 
 fn check_months(field: &'static str, values: &[f64], limit: &Limit<f64>, out: &mut Vec<Problem>) {
-    const N_MONTHS: usize = 12;
-    if values.len() != N_MONTHS {
-        let message = format!("there are {} values for {N_MONTHS} months", values.len());
+    if values.len() != limits::N_MONTHS {
+        let message = format!("there are {} values for {} months", values.len(), limits::N_MONTHS);
         out.push(problem(Place::Garden, field, message, "give a value for each month, January to December"));
     }
     if let Some(message) = values.iter().find_map(|value| limit.refusal(*value)) {
@@ -330,6 +329,10 @@ pub(super) fn household(at: usize, household: &Household, out: &mut Vec<Problem>
     let place = Place::Entry { list: "households", at };
     check_name(&place, "name", &household.name, out);
     check_limit(&place, "n_people", &limits::PEOPLE, household.n_people, "give the people who eat", out);
+    if household.wants_g_per_week.len() > limits::N_NAMED {
+        let message = format!("it wants {} crops; {} are the most", household.wants_g_per_week.len(), limits::N_NAMED);
+        out.push(problem(place.clone(), "wants_g_per_week", message, "divide it into two households"));
+    }
     for crop in household.wants_g_per_week.keys() {
         check_name(&place, "wants_g_per_week", crop, out);
     }
@@ -342,6 +345,12 @@ pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
     check_name(&place, "name", &crop.name, out);
     for (field, text) in [("short_name", &crop.short_name), ("latin", &crop.latin), ("family", &crop.family)] {
         check_line(&place, field, text, out);
+    }
+    for (field, list) in [("other_names", &crop.other_names), ("groups", &crop.groups)] {
+        if list.len() > limits::N_OWN_NAMES {
+            let message = format!("{field} has {} entries; {} are the most", list.len(), limits::N_OWN_NAMES);
+            out.push(problem(place.clone(), field, message, "keep those that are asked for"));
+        }
     }
     for text in &crop.other_names {
         check_line(&place, "other_names", text, out);
@@ -461,7 +470,7 @@ fn check_text(
     lines: Lines,
     out: &mut Vec<Problem>,
 ) {
-    let is_allowed = |c: char| !is_unshowable(c) || (lines == Lines::Many && matches!(c, '\n' | '\t'));
+    let is_allowed = |c: char| !is_steering(c) || (lines == Lines::Many && matches!(c, '\n' | '\t'));
     if let Some(bad) = text.chars().find(|c| !is_allowed(*c)) {
         let message = format!("`{}` has a control character (U+{:04X})", quoted(text), u32::from(bad));
         out.push(problem(place.clone(), field, message, "take that character out"));

@@ -8,9 +8,10 @@ use std::ops::Range;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use ron::error::{Error as RonError, Position, SpannedError};
 
-use super::validate::{Place, Problem};
+use super::validate::{N_PROBLEMS_MOST, Place, Problem};
 use super::{FileError, scan};
-use crate::units::text::{cut, nearest, shown, shown_char};
+use crate::units::list::TOO_MANY;
+use crate::units::text::{cut, nearest, shown};
 
 /// Characters of a line that are shown at most.
 const LINE_CHARS: usize = 100;
@@ -67,7 +68,7 @@ struct Excerpt {
 
 impl Excerpt {
     fn of(text: &str, start: &Position, end: &Position) -> Self {
-        let line = text.split('\n').nth(start.line.saturating_sub(1)).unwrap_or_default();
+        let line = shown(text.split('\n').nth(start.line.saturating_sub(1)).unwrap_or_default());
         let first = start.col.saturating_sub(1);
         // A culprit that goes on over lines is marked to the end of its first.
         let last = if end.line > start.line { usize::MAX } else { end.col.saturating_sub(1).max(first + 1) };
@@ -85,7 +86,7 @@ impl Excerpt {
             if idx == last {
                 to = Some(out.len());
             }
-            out.push(if character == '\t' { ' ' } else { shown_char(character) });
+            out.push(if character == '␉' { ' ' } else { character });
         }
         let end_of_line = out.len();
         if chars.next().is_some() {
@@ -111,7 +112,9 @@ pub(super) fn of_problems(problems: &[Problem], text: &str, file_name: &str) -> 
     let mut also: Vec<_> =
         problems.iter().skip(1).take(N_PROBLEMS - 1).map(|p| format!("also {}", p.sentence())).collect();
     let n_more = problems.len().saturating_sub(N_PROBLEMS);
-    if n_more > 0 {
+    if problems.len() >= N_PROBLEMS_MOST {
+        also.push("and many more".to_owned());
+    } else if n_more > 0 {
         also.push(format!("and {n_more} more"));
     }
     let title = format!("{}: {}", first.place, first.message);
@@ -241,6 +244,12 @@ impl Said {
                 format!("`{quoted}` is not a text in quotes"),
                 "a text in quotes is needed here",
                 "put it between double quotes",
+            ),
+            RonError::Message(message) if message.starts_with(TOO_MANY) => say(
+                &culprit,
+                format!("a list has {message}, the most it may have"),
+                "one too many",
+                "divide the garden into two files, or take out what is no longer needed",
             ),
             RonError::Message(message) if is_date_trouble(message) => say(
                 &word,

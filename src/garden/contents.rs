@@ -5,10 +5,12 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::limits::{N_BEDS, N_MONTHS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
 use super::planting::is_default;
 use super::{Accepted, Planting, PlantingId, Side};
 use crate::crops::Crop;
 use crate::units::Mm;
+use crate::units::list::{at_most, at_most_if_any, at_most_named};
 
 /// The format this program reads and writes.
 pub const FORMAT: u32 = 1;
@@ -54,11 +56,17 @@ pub enum ClimateChoice {
     /// The site's own months, January first: twelve values each.
     Normals {
         /// Means of the daily minima, °C.
+        #[serde(deserialize_with = "at_most::<N_MONTHS, _, _>")]
         tmin_c: Vec<f64>,
         /// Means of the daily maxima, °C.
+        #[serde(deserialize_with = "at_most::<N_MONTHS, _, _>")]
         tmax_c: Vec<f64>,
         /// Rain, mm.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
+        #[serde(
+            default,
+            skip_serializing_if = "Option::is_none",
+            deserialize_with = "at_most_if_any::<N_MONTHS, _, _>"
+        )]
         rain_mm: Option<Vec<f64>>,
         /// Standard deviation of a month's mean from year to year, °C.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -234,7 +242,7 @@ pub struct Household {
     /// People who eat.
     pub n_people: u32,
     /// Crops it wants, in grams a week.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "at_most_named::<N_NAMED, _, _>")]
     pub wants_g_per_week: BTreeMap<String, u32>,
 }
 
@@ -302,43 +310,43 @@ pub struct Garden {
     pub site: Site,
     /// Return interval of a family where the garden asks for another than the book's usual one, in years
     /// from one crop of the family to the next; 0 leaves the family out of rotation.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "at_most_named::<N_NAMED, _, _>")]
     pub return_years: BTreeMap<String, u32>,
     /// Beds, in the order in which they are walked.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_BEDS, _, _>")]
     pub beds: Vec<Bed>,
     /// Plantings, by number.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub plantings: Vec<Planting>,
     /// Past crops of which only the year is known.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub past: Vec<PastCrop>,
     /// Hazards seen.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub hazards_seen: Vec<HazardSeen>,
     /// Soil log.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub soil_log: Vec<SoilEntry>,
     /// Findings accepted.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub accepted: Vec<Accepted>,
     /// Households.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub households: Vec<Household>,
     /// Kinds of box.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub box_kinds: Vec<BoxKind>,
     /// Prices.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub prices: Vec<Price>,
     /// Expenses.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub expenses: Vec<Expense>,
     /// Seed tin.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub seed_tin: Vec<SeedLot>,
     /// Own crops, and book crops changed (same id).
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_OWN_CROPS, _, _>")]
     pub own_crops: Vec<Crop>,
     /// Comment lines at the head of the file, kept by a save; comments further down are not.
     #[serde(skip)]

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::complaint::{self, Complaint};
+use super::format::{self, Unreadable};
 use super::write::ron_options;
 use super::{ClimateChoice, FORMAT, Garden, MonthDay, Site, limits, scan, validate};
 use crate::units::text::cut;
@@ -33,19 +34,31 @@ impl Garden {
             let help = "take the last whole copy, or start a new garden under another name";
             return Err(whole("the file is empty".to_owned(), help));
         }
-        match scan::format_number(text) {
-            Some(newer) if newer > u64::from(FORMAT) => {
-                let title = format!("written by a newer bedfellow (format {newer}; this program reads {FORMAT})");
-                return Err(whole(title, "the file is left untouched; open it with a newer bedfellow"));
+        let newer = |number: u64| {
+            let title = format!("written by a newer bedfellow (format {number}; this program reads {FORMAT})");
+            whole(title, "the file is left untouched; open it with a newer bedfellow")
+        };
+        let no_way = |number: u64| {
+            let title = format!("there is no format {number}; this program reads {FORMAT}");
+            whole(title, &format!("the file is left untouched; it should say `format: {FORMAT}`"))
+        };
+        let text = &format::brought_up(text).map_err(|unreadable| match unreadable {
+            Unreadable::Newer(number) => newer(number),
+            Unreadable::NoWay(number) => no_way(number),
+            Unreadable::Step { from, why } => {
+                let title = format!("the file cannot be brought from format {from} to {FORMAT}: {why}");
+                whole(title, "the file is left untouched; correct that place in it")
             }
-            Some(older) if older < u64::from(FORMAT) => {
-                let title = format!("there is no format {older}; this program reads {FORMAT}");
-                return Err(whole(title, &format!("the file is left untouched; it should say `format: {FORMAT}`")));
-            }
-            _ => {}
-        }
+        })?;
+        let now_in = format!("{file_name}, brought up to format {FORMAT}");
+        let file_name = if matches!(text, Cow::Owned(_)) { now_in.as_str() } else { file_name };
         let mut garden: Self =
             ron_options().from_str(text).map_err(|error| complaint::of_parser(&error, text, file_name))?;
+        // However it was written, so that the walk above did not find it.
+        if garden.format != FORMAT {
+            let number = u64::from(garden.format);
+            return Err(if garden.format > FORMAT { newer(number) } else { no_way(number) });
+        }
         scan::head_comment(text).clone_into(&mut garden.header_comment);
         if !garden.plantings.is_sorted_by_key(|planting| planting.id) {
             garden.plantings.sort_by_key(|planting| planting.id);

@@ -33,6 +33,64 @@ impl<T: PartialOrd + fmt::Display + Copy> Limit<T> {
     }
 }
 
+impl<T: fmt::Display> Limit<T> {
+    fn row(&self) -> (String, String) {
+        let Self { what, least, greatest, unit } = self;
+        (what.trim_end_matches(':').to_owned(), format!("{least} to {greatest}{unit}"))
+    }
+}
+
+/// Every limit in words, as the README lists them: of what, and how much.
+pub fn in_words() -> Vec<(String, String)> {
+    let most = |what: &str, n: usize, unit: &str| (what.to_owned(), format!("{}{unit}", thousands(n)));
+    let mib = |what: &str, n_bytes: u64| (what.to_owned(), format!("{} MiB", n_bytes / (1024 * 1024)));
+    vec![
+        mib("garden file", FILE_BYTES),
+        mib("file of weather records", WEATHER_BYTES),
+        most("days of weather records", N_WEATHER_DAYS, ""),
+        most("name, crop, variety or any other line of text", NAME_CHARS, " characters"),
+        most("id of a bed", BED_ID_CHARS, " characters"),
+        most("notes, reasons, sources", NOTES_CHARS, " characters"),
+        most("beds", N_BEDS, ""),
+        most("plantings, and entries of any other list", N_PLANTINGS, ""),
+        most("days on which one planting was picked, or lost plants", N_RECORDS, ""),
+        most("families with a return interval, crops that a household wants", N_NAMED, ""),
+        most("own crops", N_OWN_CROPS, ""),
+        most("other names, and groups, of an own crop", N_OWN_NAMES, ""),
+        BED_SIDE.row(),
+        BED_PLACE.row(),
+        BEARING.row(),
+        SPACING.row(),
+        SETBACK.row(),
+        PER_METRE.row(),
+        PER_M2.row(),
+        CLUMP.row(),
+        PLANTING_ID.row(),
+        YEAR.row(),
+        LATITUDE.row(),
+        ELEVATION.row(),
+        RETURN_YEARS.row(),
+        SPREAD_DEPTH.row(),
+        PEOPLE.row(),
+        MONTH_TEMPERATURE.row(),
+        MONTH_RAIN.row(),
+        MONTH_SPREAD.row(),
+    ]
+}
+
+/// `200,000`.
+fn thousands(n: usize) -> String {
+    let digits = n.to_string();
+    let mut out = String::new();
+    for (idx, digit) in digits.chars().enumerate() {
+        if idx > 0 && (digits.len() - idx).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
 /// Bytes of a garden file.
 pub const FILE_BYTES: u64 = 64 * 1024 * 1024;
 /// Characters of a name, an id or any other line of text.
@@ -45,6 +103,18 @@ pub const NOTES_CHARS: usize = 2_000;
 pub const N_BEDS: usize = 2_000;
 /// Plantings of a garden; also of every other list in it.
 pub const N_PLANTINGS: usize = 200_000;
+/// Entries of a table of names: return intervals by family, a household's wants by crop.
+pub const N_NAMED: usize = 1_000;
+/// Crops of a garden's own.
+pub const N_OWN_CROPS: usize = 1_000;
+/// Other names, and groups, of an own crop.
+pub const N_OWN_NAMES: usize = crate::crops::N_NAMES_MOST;
+/// Bytes of a file of weather records.
+pub const WEATHER_BYTES: u64 = 16 * 1024 * 1024;
+/// Days of weather records: two centuries.
+pub const N_WEATHER_DAYS: usize = 75_000;
+/// Values of a list of months.
+pub const N_MONTHS: usize = 12;
 /// Days on which one planting was picked or lost plants.
 pub const N_RECORDS: usize = 10_000;
 

@@ -7,6 +7,7 @@
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
 //! | `history` | undo and redo |
 //! | `file`, `write` | reading and writing a garden file |
+//! | `format` | versions of the file, and the steps from an older one to the present |
 //! | `scan`, `complaint` | where in a file's text something stands, and errors that show it |
 //!
 //! A garden is valid before and after every edit: what a file may not hold, no edit can make.
@@ -20,6 +21,7 @@ mod contents;
 mod edit;
 mod file;
 mod finding;
+mod format;
 mod history;
 pub mod limits;
 mod planting;

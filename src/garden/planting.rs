@@ -5,7 +5,9 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::limits::N_RECORDS;
 use crate::crops::Raised;
+use crate::units::list::at_most;
 use crate::units::{Mm, Rect};
 
 /// A planting's number, never given twice in one garden.
@@ -157,10 +159,10 @@ pub struct RealDates {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clear: Option<NaiveDate>,
     /// Picked, by day.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_RECORDS, _, _>")]
     pub picked_g: Vec<(NaiveDate, u32)>,
     /// Plants lost, by day.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_RECORDS, _, _>")]
     pub lost_plants: Vec<(NaiveDate, u32)>,
     /// Why it ended.
     #[serde(skip_serializing_if = "Option::is_none")]

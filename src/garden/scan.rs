@@ -79,14 +79,35 @@ fn find_step(text: &str, within: Range<usize>, step: Step<'_>) -> Option<Range<u
     }
 }
 
-/// The number of the `format` field, found without reading anything else of the file.
+/// The number of the `format` field, found without reading anything else of the file; one beyond all counting is the greatest.
 pub(super) fn format_number(text: &str) -> Option<u64> {
+    whole_number(text.get(format_value(text)?)?)
+}
+
+/// A whole number as RON writes it: `12`, `1_2`, `0xc`, `0o14`, `0b1100`.
+fn whole_number(word: &str) -> Option<u64> {
+    let word = word.trim().replace('_', "");
+    let (digits, radix) = match word.get(..2) {
+        Some("0x") => (word.get(2..)?, 16),
+        Some("0o") => (word.get(2..)?, 8),
+        Some("0b") => (word.get(2..)?, 2),
+        _ => (word.as_str(), 10),
+    };
+    if digits.is_empty() || !digits.chars().all(|digit| digit.is_digit(radix)) {
+        return None;
+    }
+    Some(u64::from_str_radix(digits, radix).unwrap_or(u64::MAX))
+}
+
+/// Bytes of the value of the `format` field.
+pub(super) fn format_value(text: &str) -> Option<Range<usize>> {
     let mut scan = Scan { text, at: head_end(text) };
     scan.enter()?;
     loop {
         scan.skip_space();
         let start = scan.at;
-        let is_format = scan.word() == "format";
+        let word = scan.word();
+        let is_format = word == "format" || word == "r#format";
         scan.skip_space();
         if scan.peek() != Some(b':') {
             return None;
@@ -96,7 +117,7 @@ pub(super) fn format_number(text: &str) -> Option<u64> {
         let value = scan.at;
         scan.skip_value();
         if is_format {
-            return text.get(value..scan.at)?.trim().parse().ok();
+            return Some(value..scan.at);
         }
         scan.skip_space();
         if scan.peek() != Some(b',') || scan.at == start {
@@ -321,6 +342,11 @@ Garden(
         assert_eq!(format_number(TEXT), Some(1));
         assert_eq!(format_number("(name: \"x\", format: 7, what: is?this"), Some(7));
         assert_eq!(format_number("(format: 2"), Some(2));
+        for (text, number) in
+            [("0x2", 2), ("0b10", 2), ("1_0", 10), ("0o17", 15), ("99999999999999999999999", u64::MAX)]
+        {
+            assert_eq!(format_number(&format!("(name: \"x\", r#format: {text} /* so */)")), Some(number), "{text}");
+        }
         for text in ["", "(", "(format", "(format:", "[1, 2]", "(name: \"x\")", "(,,,)", "(format: -1)", "\"", "/*"] {
             assert_eq!(format_number(text), None, "{text}");
         }

@@ -67,7 +67,10 @@ impl Problem {
     }
 }
 
-/// Everything in a garden that does not hold together; plantings must be in order of their numbers.
+/// Problems after which a garden is looked at no further.
+pub(super) const N_PROBLEMS_MOST: usize = 1_000;
+
+/// Everything in a garden that does not hold together, the first thousand or so; plantings must be in order of their numbers.
 pub fn validate(garden: &Garden) -> Vec<Problem> {
     let mut problems = Vec::new();
     let out = &mut problems;
@@ -88,6 +91,9 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         }
     }
     for pair in garden.plantings.windows(2) {
+        if out.len() >= N_PROBLEMS_MOST {
+            return problems;
+        }
         if let [one, other] = pair
             && one.id == other.id
         {
@@ -97,6 +103,9 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         }
     }
     for planting in &garden.plantings {
+        if out.len() >= N_PROBLEMS_MOST {
+            return problems;
+        }
         let bed = beds.get(planting.bed.as_str()).copied();
         if bed.is_none() {
             let place = Place::Planting(planting.id);
@@ -112,14 +121,23 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         }
     };
     for (at, past) in garden.past.iter().enumerate() {
+        if out.len() >= N_PROBLEMS_MOST {
+            return problems;
+        }
         check_bed_named("past", at, &past.bed, out);
         check::past(at, past, out);
     }
     for (at, seen) in garden.hazards_seen.iter().enumerate() {
+        if out.len() >= N_PROBLEMS_MOST {
+            return problems;
+        }
         check_bed_named("hazards_seen", at, &seen.bed, out);
         check::hazard(at, seen, out);
     }
     for (at, entry) in garden.soil_log.iter().enumerate() {
+        if out.len() >= N_PROBLEMS_MOST {
+            return problems;
+        }
         check_bed_named("soil_log", at, &entry.bed, out);
         check::soil(at, entry, out);
     }

@@ -5,6 +5,7 @@
 
 mod ground;
 mod length;
+pub mod list;
 pub mod text;
 mod week;
 

@@ -1,20 +1,70 @@
 //! Text from files made harmless for a screen, cut to a length, and compared with known names.
 //!
 //! A name in a garden file may hold anything. A control character could move the cursor or change the
-//! terminal's modes, and a bidirectional override could make a line read as something else, so no text
-//! from a file is shown except through [`shown`].
+//! terminal's modes, a bidirectional override could make a line read as something else, and characters that nobody
+//! sees could make two names look like one. So no text from a file, a file's name or a command line is shown
+//! except through [`shown`].
+//!
+//! Which characters these are follows Unicode 16 (from memory): general categories Cc and Cf and the property
+//! `Default_Ignorable_Code_Point` (Unicode Standard Annex 44), the bidirectional controls (Annex 9), the advice of
+//! Technical Standard 39, Security Mechanisms. Where it stops: letters that look alike in different scripts stay as they are.
 
 use std::borrow::Cow;
+use std::fmt::Write as _;
+use std::path::Path;
 
-/// The text with every control character and bidirectional override replaced by a visible symbol.
+/// The text with every character that would steer a terminal, turn a line round or not be seen replaced by a
+/// visible symbol.
 ///
-/// Each character is replaced by one character, so positions counted in characters stay true.
+/// Each character is replaced by one character, so positions counted in characters stay true. Joiners and variation
+/// selectors stay where writing needs them (see [`attaches`]).
 ///
 /// ```
 /// assert_eq!(bedfellow::units::text::shown("a\u{1b}[2J\n"), "a␛[2J␊");
 /// ```
 pub fn shown(text: &str) -> Cow<'_, str> {
-    if text.chars().any(is_unshowable) { text.chars().map(shown_char).collect::<String>().into() } else { text.into() }
+    if !text.chars().any(|c| is_unshowable(c) || is_attached(c)) {
+        return text.into();
+    }
+    let mut before = ' ';
+    text.chars()
+        .map(|c| {
+            let out = if is_attached(c) && !attaches(c, before) { '\u{fffd}' } else { shown_char(c) };
+            before = out;
+            out
+        })
+        .collect::<String>()
+        .into()
+}
+
+/// The path as it may be shown: file names come from outside as much as contents do.
+pub fn shown_path(path: &Path) -> String {
+    shown(&path.to_string_lossy()).into_owned()
+}
+
+/// JSON in which everything that [`shown`] may replace is written as `\uXXXX` instead, so that the text is the same to a
+/// script and harmless on a terminal. Beyond the sixteen-bit plane that takes a surrogate pair (RFC 8259, section 7).
+///
+/// ```
+/// let json = "{\"name\":\"a\u{9b}\u{e0041}\"}".to_owned();
+/// assert_eq!(bedfellow::units::text::json_escaped(json), r#"{"name":"a\u009b\udb40\udc41"}"#);
+/// ```
+pub fn json_escaped(json: String) -> String {
+    if !json.chars().any(|c| is_unshowable(c) || is_attached(c)) {
+        return json;
+    }
+    let mut out = String::with_capacity(json.len() + 32);
+    for c in json.chars() {
+        if is_unshowable(c) || is_attached(c) {
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                // Writing into a string does not fail.
+                let _ = write!(out, "\\u{unit:04x}");
+            }
+        } else {
+            out.push(c);
+        }
+    }
+    out
 }
 
 /// The visible symbol for one character; the character itself if it is harmless.
@@ -30,19 +80,69 @@ pub fn shown_char(character: char) -> char {
     }
 }
 
-/// Whether a character would do something to a terminal or to the order of a line rather than be seen.
+/// Whether a character would do something to a terminal or to the order of a line: no text of a garden needs it, and
+/// none may hold it.
 ///
 /// Control characters (general category Cc), line and paragraph separators, and the bidirectional
 /// embeddings, overrides and isolates of Unicode Standard Annex 9.
-pub fn is_unshowable(character: char) -> bool {
+pub fn is_steering(character: char) -> bool {
     character.is_control()
         || matches!(character, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
+/// Whether a character does something rather than being seen: those that steer, and those that are invisible, which may
+/// stand in a file (they come along when text is copied) but are shown as a symbol.
+pub fn is_unshowable(character: char) -> bool {
+    // Most text is below, and wants no looking up.
+    if character < '\u{a0}' {
+        return character.is_control();
+    }
+    is_steering(character)
+        || matches!(character,
+            '\u{ad}' // soft hyphen
+            | '\u{34f}' // combining grapheme joiner
+            | '\u{61c}' | '\u{200e}' | '\u{200f}' // marks of direction
+            | '\u{115f}' | '\u{1160}' | '\u{3164}' | '\u{ffa0}' // Hangul fillers
+            | '\u{17b4}' | '\u{17b5}' // Khmer inherent vowels
+            | '\u{180b}'..='\u{180f}' // Mongolian selectors and vowel separator
+            | '\u{200b}' // zero width space
+            | '\u{2060}'..='\u{206f}' // word joiner, invisible operators, isolates, deprecated controls
+            | '\u{feff}' // zero width no-break space, byte order mark
+            | '\u{fff0}'..='\u{fffb}' // unassigned ignorables, interlinear annotation
+            | '\u{13430}'..='\u{1343f}' // hieroglyph format controls
+            | '\u{1bca0}'..='\u{1bca3}' // shorthand format controls
+            | '\u{1d173}'..='\u{1d17a}' // musical beams and slurs
+            | '\u{e0000}'..='\u{e00ff}' | '\u{e01f0}'..='\u{e0fff}') // tags and unassigned ignorables
+}
+
+/// Signs that are not seen by themselves and change the look of what stands before them.
+fn is_attached(character: char) -> bool {
+    is_joiner(character) || matches!(character, '\u{fe00}'..='\u{fe0f}' | '\u{e0100}'..='\u{e01ef}')
+}
+
+/// Zero width non-joiner and joiner.
+fn is_joiner(character: char) -> bool {
+    matches!(character, '\u{200c}' | '\u{200d}')
+}
+
+/// Whether such a sign has its place after a character: a joiner in Indic, Arabic and other writing beyond Latin, Greek and
+/// Cyrillic (The Unicode Standard, chapters 9 and 12) and in emoji (Technical Standard 51); a selector after anything that is seen.
+/// Never two selectors nor two joiners in a row, which is how text is hidden in them.
+fn attaches(sign: char, before: char) -> bool {
+    /// The Hebrew block, with which writing begins that joins or runs to the left.
+    const BEYOND_CYRILLIC: char = '\u{590}';
+    if before.is_whitespace() || before == '\u{fffd}' || is_joiner(before) {
+        return false;
+    }
+    if is_joiner(sign) { before >= BEYOND_CYRILLIC } else { !is_attached(before) }
+}
+
 /// The text made harmless and, if it has more than `n_chars` characters, cut there and ended with `…`.
 pub fn cut(text: &str, n_chars: usize) -> String {
-    let mut out: String = text.chars().take(n_chars).map(shown_char).collect();
-    if text.chars().nth(n_chars).is_some() {
+    // What stands before the cut does not depend on what stands behind it.
+    let end = text.char_indices().nth(n_chars).map_or(text.len(), |(at, _)| at);
+    let mut out = shown(text.get(..end).unwrap_or_default()).into_owned();
+    if end < text.len() {
         out.push('…');
     }
     out
@@ -109,6 +209,43 @@ mod tests {
         assert_eq!(safe, "␛]0;x␇␍␊␉␡\u{fffd}31m\u{fffd}abc\u{fffd}\u{fffd}");
         assert_eq!(safe.chars().count(), nasty.chars().count());
         assert!(!safe.chars().any(is_unshowable));
+    }
+
+    #[test]
+    fn what_nobody_sees_is_shown_as_a_symbol() {
+        let unseen =
+            "\u{ad}\u{61c}\u{200b}\u{200e}\u{200f}\u{2060}\u{2063}\u{feff}\u{fff9}\u{fffb}\u{3164}\u{e0001}\u{e0041}";
+        assert_eq!(shown(unseen), "\u{fffd}".repeat(unseen.chars().count()));
+        assert!(unseen.chars().all(|c| is_unshowable(c) && !is_steering(c)), "it may stand in a file");
+    }
+
+    #[test]
+    fn joiners_stay_where_writing_needs_them() {
+        // A family, a scarf in a colour, a flag of stripes; Persian and Devanagari words; a keycap; an ideograph's variant.
+        let written =
+            "👨\u{200d}👩\u{200d}👧 🧣🏽 🏳\u{fe0f}\u{200d}🌈 می\u{200c}خواهم क्\u{200d}ष 1\u{fe0f}\u{20e3} 葛\u{e0100}";
+        assert_eq!(shown(written), written);
+        // Between Latin letters, at the beginning, in a row they hide.
+        assert_eq!(shown("le\u{200d}ek"), "le\u{fffd}ek");
+        assert_eq!(shown("\u{200c}leek"), "\u{fffd}leek");
+        assert_eq!(shown("क\u{200d}\u{200d}"), "क\u{200d}\u{fffd}");
+        assert_eq!(shown("a\u{fe01}\u{fe02}"), "a\u{fe01}\u{fffd}");
+        assert_eq!(shown("a \u{e0101}"), "a \u{fffd}");
+    }
+
+    #[test]
+    fn arabic_and_hebrew_letters_and_marks_are_left_alone() {
+        for text in ["גזר", "جزر ١٢٣", "e\u{301}", "\u{600}١"] {
+            assert!(matches!(shown(text), Cow::Borrowed(_)), "{text}");
+        }
+    }
+
+    #[test]
+    fn json_says_the_same_and_shows_nothing_strange() {
+        let text = "a\u{1b}\u{7f}\u{9b}\u{202e}\u{200d}\u{feff}\u{e0041}\u{10ffff} \"\\ ä";
+        let escaped = json_escaped(serde_json::to_string(text).unwrap());
+        assert!(!escaped.chars().any(|c| is_unshowable(c) || is_attached(c)), "{escaped}");
+        assert_eq!(serde_json::from_str::<String>(&escaped).unwrap(), text);
     }
 
     #[test]

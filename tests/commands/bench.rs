@@ -83,7 +83,7 @@ impl Bench {
 }
 
 impl Said {
-    fn of(output: &Output) -> Self {
+    pub fn of(output: &Output) -> Self {
         Self {
             out: String::from_utf8(output.stdout.clone()).unwrap(),
             err: String::from_utf8(output.stderr.clone()).unwrap(),

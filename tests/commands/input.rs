@@ -11,6 +11,8 @@ fn a_file_that_is_no_garden_is_refused_and_left_as_it_was() {
     let bench = Bench::new();
     let truncated = &SMALL.as_bytes()[..SMALL.len() / 2];
     let newer = SMALL.replace("format: 1", "format: 99");
+    let newer_in_hex = SMALL.replace("format: 1", "format: 0x63");
+    let newest = SMALL.replace("format: 1", "format: 99999999999999999999");
     let reversed = SMALL.replace("2027-11-30", "2027-02-30");
     let unknown_field = SMALL.replace("name:", "colour: 3, name:");
     let doubled = SMALL.replace("id: \"A2\"", "id: \"A1\"");
@@ -22,6 +24,8 @@ fn a_file_that_is_no_garden_is_refused_and_left_as_it_was() {
         ("binary", b"\x7fELF\x00\x01\xff\xfe".as_slice()),
         ("zero bytes", b"(\0\0\0)".as_slice()),
         ("newer", newer.as_bytes()),
+        ("newer, in another writing", newer_in_hex.as_bytes()),
+        ("newer than can be counted", newest.as_bytes()),
         ("a day that is not", reversed.as_bytes()),
         ("an unknown field", unknown_field.as_bytes()),
         ("two beds of one id", doubled.as_bytes()),
@@ -39,6 +43,7 @@ fn a_file_that_is_no_garden_is_refused_and_left_as_it_was() {
             assert!(said.err.contains("bad.ron"), "{what}: the file is named: {}", said.err);
             assert!(!said.err.contains("panicked"), "{what}: {}", said.err);
             assert!(said.err.chars().all(|sign| sign == '\n' || !sign.is_control()), "{what}: {:?}", said.err);
+            assert_eq!(said.err.contains("newer bedfellow"), what.starts_with("newer"), "{what}: {}", said.err);
             assert!(said.err.chars().count() < 2_000, "{what}: a message, not a page: {}", said.err);
         }
         assert_eq!(fs::read(bench.path("bad.ron")).unwrap(), bytes, "{what}: the file was touched");

@@ -4,8 +4,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a demo that cannot be opened is a failed test
 
+mod limits;
 mod pictures;
 mod places;
 mod shots;
 mod sitting;
+mod strange;
 mod survival;

@@ -24,6 +24,11 @@ static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embed
 pub const COLOUR: Options = Options { is_ascii: false, has_colour: true, has_mouse: false };
 pub const NO_COLOUR: Options = Options { is_ascii: false, has_colour: false, has_mouse: false };
 
+/// The crop book.
+pub fn book() -> &'static CropBook {
+    &BOOK
+}
+
 pub struct Sitting {
     pub session: Session,
     pub view: View,
@@ -40,7 +45,8 @@ impl Sitting {
         Self::at(Garden::empty("nothing yet"), options, size)
     }
 
-    fn at(garden: Garden, options: Options, size: (u16, u16)) -> Self {
+    /// At that garden on the same day.
+    pub fn at(garden: Garden, options: Options, size: (u16, u16)) -> Self {
         let today = NaiveDate::from_ymd_opt(2027, 6, 14).unwrap();
         let session = Session::new(Plan::new(garden, &BOOK), Some(PathBuf::from("walled-garden.ron")), today);
         let mut sitting = Self { session, view: View::new(Week::of(today), options) };
@@ -48,7 +54,8 @@ impl Sitting {
         sitting
     }
 
-    fn input(&mut self, input: &Input) {
+    /// Takes an input.
+    pub fn input(&mut self, input: &Input) {
         // What the shell would do with files and terminal does not show on these screens.
         let _effects = update(&mut self.session, &mut self.view, input);
     }

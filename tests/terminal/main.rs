@@ -8,3 +8,4 @@ mod looks;
 mod modes;
 mod safety;
 mod sitting;
+mod steering;

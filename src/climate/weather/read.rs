@@ -66,6 +66,9 @@ pub enum WeatherFault {
         /// Columns.
         n_wanted: usize,
     },
+    /// More days than are read.
+    #[error("there are more than {most} days; keep the last {most} or fewer", most = limits::N_WEATHER_DAYS)]
+    TooManyDays,
     /// Not a date.
     #[error("`{0}` is not a date; write dates as 2027-03-15")]
     Date(String),
@@ -192,6 +195,9 @@ impl Weather {
         }
         let mut rows = Vec::new();
         for (line, content) in lines {
+            if rows.len() == limits::N_WEATHER_DAYS {
+                return Err(WeatherError::Line { line, fault: WeatherFault::TooManyDays });
+            }
             rows.push(columns.row(line, content, &mut repairs).map_err(|fault| WeatherError::Line { line, fault })?);
         }
         check_values(&rows)?;

@@ -9,6 +9,7 @@ use super::*;
 mod accidents;
 mod keeping;
 mod lines;
+mod new_file;
 mod sharing;
 mod versions;
 

@@ -6,15 +6,16 @@ use ratatui::style::Style;
 
 use super::text;
 use crate::tui::signs::Signs;
+use crate::units::text::shown;
 
-/// Writes text at a place, cut to the area; returns the cells used.
+/// Writes text at a place, made harmless and cut to the area; returns the cells used.
 pub fn put(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, style: Style) -> u16 {
     let area = area.intersection(*buf.area());
     if y < area.top() || y >= area.bottom() || x < area.left() || x >= area.right() {
         return 0;
     }
     let room = usize::from(area.right() - x);
-    let (end, _) = buf.set_stringn(x, y, words, room, style);
+    let (end, _) = buf.set_stringn(x, y, shown(words), room, style);
     end - x
 }
 

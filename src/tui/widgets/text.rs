@@ -1,23 +1,31 @@
-//! Text measured in cells, cut by grapheme.
+//! Text measured in cells, cut by grapheme, made harmless first: what is measured is what will be painted.
 
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-/// Cells a text takes.
+use crate::units::text::shown;
+
+/// Cells a text takes once it is [`shown`].
 pub fn width(text: &str) -> usize {
+    cells_of(&shown(text))
+}
+
+/// Cells of a text that is harmless already.
+fn cells_of(text: &str) -> usize {
     UnicodeWidthStr::width(text)
 }
 
 /// The text cut to so many cells, ending in `ellipsis` where something was cut.
 pub fn cut(text: &str, cells: usize, ellipsis: &str) -> String {
-    if width(text) <= cells {
-        return text.to_owned();
+    let text = shown(text);
+    if cells_of(&text) <= cells {
+        return text.into_owned();
     }
     let room = cells.saturating_sub(width(ellipsis));
     let mut out = String::new();
     let mut used = 0;
     for grapheme in text.graphemes(true) {
-        let w = width(grapheme);
+        let w = cells_of(grapheme);
         if used + w > room {
             break;
         }
@@ -44,7 +52,7 @@ pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in text.split_whitespace() {
-        let mut word = word.to_owned();
+        let mut word = shown(word).into_owned();
         while width(&word) > cells {
             if !line.is_empty() {
                 lines.push(std::mem::take(&mut line));
@@ -118,6 +126,14 @@ mod tests {
         assert_eq!(cut("e\u{301}e\u{301}e\u{301}", 2, "…"), "e\u{301}…");
         assert_eq!(cut("Leeks", 0, "…"), "");
         assert_eq!(fill("ab", 4, "…"), "ab  ");
+    }
+
+    #[test]
+    fn what_is_measured_and_cut_is_what_is_shown() {
+        assert_eq!(width("a\u{200b}\u{1b}[2J"), 6);
+        assert_eq!(cut("a\u{1b}[2Jbc", 4, "…"), "a␛[…");
+        assert_eq!(fill("a\u{202e}", 4, "…"), "a\u{fffd}  ");
+        assert_eq!(wrap("one\u{7}\ntwo\u{9b}", 5), ["one␇", "two\u{fffd}"]);
     }
 
     #[test]

@@ -1,0 +1,347 @@
+//! Every limit of a garden: what lies on it is taken, what lies one beyond is refused with a message that says so; files and edits alike.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // functions that tests share are not tests to clippy
+
+use std::fmt::Write as _;
+
+use bedfellow::climate::Weather;
+use bedfellow::crops::CropBook;
+use bedfellow::garden::{Bed, Edit, Garden, Planting, PlantingId, limits};
+use bedfellow::store;
+use bedfellow::units::Mm;
+
+const EVERY_FIELD: &str = include_str!("samples/valid/every-field.ron");
+const SMALL: &str = include_str!("samples/valid/small.ron");
+
+fn small() -> Garden {
+    Garden::from_ron(SMALL, "small.ron").unwrap()
+}
+
+fn every_field() -> Garden {
+    Garden::from_ron(EVERY_FIELD, "every-field.ron").unwrap()
+}
+
+/// Written and read again: the message if it is refused.
+fn refusal(garden: &Garden) -> Option<String> {
+    let text = garden.to_ron();
+    match Garden::from_ron(&text, "g.ron") {
+        Ok(again) => {
+            assert_eq!(again.to_ron(), text, "read as it was written");
+            None
+        }
+        Err(error) => Some(error.to_string()),
+    }
+}
+
+fn is_taken(what: &str, garden: &Garden) {
+    assert_eq!(refusal(garden), None, "{what} at its limit");
+}
+
+fn is_refused(what: &str, garden: &Garden, says: &str) {
+    let message = refusal(garden).unwrap_or_else(|| panic!("{what} beyond its limit is taken"));
+    assert!(message.contains(says), "{what}: `{says}` is not said in {message}");
+    assert!(message.contains("g.ron:"), "{what}: the line is named in {message}");
+}
+
+/// `set` gives the garden a text of so many characters.
+fn text_holds(what: &str, most: usize, set: impl Fn(&mut Garden, String)) {
+    for (n_chars, is_within) in [(most, true), (most + 1, false)] {
+        // Two bytes each: it is characters that count.
+        let mut garden = every_field();
+        set(&mut garden, "ä".repeat(n_chars));
+        if is_within {
+            is_taken(what, &garden);
+        } else {
+            is_refused(what, &garden, &format!("{most} are the most"));
+        }
+    }
+}
+
+#[test]
+fn texts_are_taken_up_to_their_length() {
+    let (line, notes) = (limits::NAME_CHARS, limits::NOTES_CHARS);
+    text_holds("garden name", line, |garden, text| garden.name = text);
+    text_holds("bed name", line, |garden, text| garden.beds[0].name = text);
+    text_holds("bed notes", notes, |garden, text| garden.beds[0].notes = text);
+    text_holds("bed id", limits::BED_ID_CHARS, |garden, text| {
+        garden.beds.push(Bed { id: text, ..garden.beds[0].clone() });
+    });
+    text_holds("crop", line, |garden, text| garden.plantings[0].crop = text);
+    text_holds("variety", line, |garden, text| garden.plantings[0].variety = text);
+    text_holds("notes", notes, |garden, text| garden.plantings[0].notes = text);
+    text_holds("past crop", line, |garden, text| garden.past[0].what = text);
+    text_holds("hazard", line, |garden, text| garden.hazards_seen[0].hazard = text);
+    text_holds("hazard notes", notes, |garden, text| garden.hazards_seen[0].notes = text);
+    text_holds("rule", line, |garden, text| garden.accepted[0].rule = text);
+    text_holds("against", line, |garden, text| garden.accepted[0].against = text);
+    text_holds("reason", notes, |garden, text| garden.accepted[0].reason = text);
+    text_holds("household", line, |garden, text| garden.households[0].name = text);
+    text_holds("box kind", line, |garden, text| garden.box_kinds[0].name = text);
+    text_holds("price", line, |garden, text| garden.prices[0].crop = text);
+    text_holds("expense", line, |garden, text| garden.expenses[0].kind = text);
+    text_holds("expense notes", notes, |garden, text| garden.expenses[0].notes = text);
+    text_holds("seed lot", line, |garden, text| garden.seed_tin[0].variety = text);
+}
+
+/// `set` gives the garden a value of a limit; its ends are taken, one step beyond each is refused.
+fn value_holds(what: &str, ends: [f64; 2], step: f64, set: impl Fn(&mut Garden, f64)) {
+    for (value, is_within) in
+        [(ends[0], true), (ends[1], true), (ends[0] - step, false), (ends[1] + step, false), (f64::NAN, false)]
+    {
+        // Whole numbers have no NaN, and unsigned ones nothing below 0.
+        if value.is_nan() && step >= 1.0 || value < 0.0 && step >= 1.0 && ends[0] == 0.0 {
+            continue;
+        }
+        let mut garden = every_field();
+        set(&mut garden, value);
+        if is_within {
+            is_taken(what, &garden);
+        } else {
+            is_refused(what, &garden, what);
+        }
+    }
+}
+
+fn ends(limit: limits::Limit<Mm>) -> [f64; 2] {
+    [f64::from(limit.least.0), f64::from(limit.greatest.0)]
+}
+
+fn planting(garden: &mut Garden, layout: bedfellow::garden::Layout) {
+    garden.plantings[0].layout = layout;
+}
+
+#[test]
+fn values_are_taken_up_to_their_ends() {
+    use bedfellow::garden::{ClimateChoice, Layout, Run};
+    let mm = |value: f64| Mm(value as i32);
+    // Beds of their own: what stands in the others would no longer fit.
+    let bed = |garden: &mut Garden, change: &dyn Fn(&mut Bed)| {
+        let mut bed = Bed { id: "limit".to_owned(), ..garden.beds[0].clone() };
+        change(&mut bed);
+        garden.beds.push(bed);
+    };
+    value_holds("width", ends(limits::BED_SIDE), 1.0, |g, v| bed(g, &|bed| bed.width_mm = mm(v)));
+    value_holds("length", ends(limits::BED_SIDE), 1.0, |g, v| bed(g, &|bed| bed.length_mm = mm(v)));
+    value_holds("bed place", ends(limits::BED_PLACE), 1.0, |g, v| bed(g, &|bed| bed.east_mm = mm(v)));
+    value_holds("bed place", ends(limits::BED_PLACE), 1.0, |g, v| bed(g, &|bed| bed.south_mm = mm(v)));
+    value_holds("bearing", [0.0, 359.0], 1.0, |g, v| bed(g, &|bed| bed.bearing_deg = v as u32));
+    let spacing = ends(limits::SPACING);
+    value_holds("spacing", spacing, 1.0, |g, v| planting(g, Layout::Grid { spacing_mm: mm(v) }));
+    value_holds("row distance", spacing, 1.0, |g, v| {
+        planting(g, Layout::Rows { row_mm: mm(v), in_row_mm: Mm(50), run: Run::Along });
+    });
+    value_holds("setback", ends(limits::SETBACK), 1.0, |g, v| g.plantings[0].setback_mm = Some(mm(v)));
+    value_holds("metre of drill", [limits::PER_METRE.least, limits::PER_METRE.greatest], 0.001, |g, v| {
+        planting(g, Layout::Drill { row_mm: Mm(200), plants_per_m: v, run: Run::Along });
+    });
+    value_holds("square metre", [limits::PER_M2.least, limits::PER_M2.greatest], 0.001, |g, v| {
+        planting(g, Layout::Broadcast { plants_per_m2: v });
+    });
+    value_holds("clump", [1.0, 100.0], 1.0, |g, v| g.plantings[0].clump = v as u32);
+    value_holds("planting number", [1.0, 999_999_999.0], 1.0, |g, v| {
+        g.plantings = vec![Planting { id: PlantingId(v as u32), ..small().plantings[0].clone() }];
+        g.plantings[0].bed.clone_from(&g.beds[0].id);
+        g.plantings[0].layout = Layout::Grid { spacing_mm: Mm(300) };
+    });
+    value_holds("year", [1900.0, 2200.0], 1.0, |g, v| g.past[0].year = v as i32);
+    value_holds("year", [1900.0, 2200.0], 1.0, |g, v| g.seed_tin[0].packed_year = v as i32);
+    value_holds("year", [1900.0, 2200.0], 1.0, |g, v| {
+        g.soil_log[0].date = chrono::NaiveDate::from_ymd_opt(v as i32, 7, 1).unwrap();
+    });
+    value_holds("latitude", [-90.0, 90.0], 0.001, |g, v| g.site.latitude_deg = v);
+    value_holds("elevation", [-500.0, 9_000.0], 1.0, |g, v| g.site.elevation_m = v as i32);
+    value_holds("return interval", [0.0, 100.0], 1.0, |g, v| {
+        g.return_years.insert("onion".to_owned(), v as u32);
+    });
+    value_holds("depth", ends(limits::SPREAD_DEPTH), 1.0, |g, v| g.soil_log[0].depth_mm = Some(mm(v)));
+    value_holds("people", [0.0, 10_000.0], 1.0, |g, v| g.households[0].n_people = v as u32);
+    let normals = |tmin_c: f64, tmax_c: f64, rain: f64, spread: f64| ClimateChoice::Normals {
+        tmin_c: vec![tmin_c; 12],
+        tmax_c: vec![tmax_c; 12],
+        rain_mm: Some(vec![rain; 12]),
+        spread_c: Some(spread),
+    };
+    let temperature = [limits::MONTH_TEMPERATURE.least, limits::MONTH_TEMPERATURE.greatest];
+    value_holds("temperature", [temperature[0], temperature[1] - 0.01], 0.011, |g, v| {
+        g.site.climate = normals(v, v + 0.01, 50.0, 1.0);
+    });
+    value_holds("rain", [0.0, 4_000.0], 0.001, |g, v| g.site.climate = normals(1.0, 2.0, v, 1.0));
+    value_holds("spread", [0.0, 10.0], 0.001, |g, v| g.site.climate = normals(1.0, 2.0, 50.0, v));
+}
+
+/// A garden of one bed whose list has so many entries.
+fn with_list(name: &str, n: usize, entry: impl Fn(usize) -> String, brackets: (char, char)) -> String {
+    let mut garden = Garden::empty("lists");
+    garden.beds.push(small().beds[0].clone());
+    let head = garden.to_ron();
+    assert!(!head.contains(&format!("{name}:")), "{name} is there already");
+    let head = head.trim_end().strip_suffix(')').unwrap();
+    let mut text = format!("{head}    {name}: {}\n", brackets.0);
+    for idx in 0..n {
+        let _ = writeln!(text, "{},", entry(idx));
+    }
+    let _ = write!(text, "{},\n)", brackets.1);
+    text
+}
+
+#[test]
+fn lists_are_taken_up_to_their_length_and_the_line_beyond_is_named() {
+    let bed = small().beds[0].id.clone();
+    type Entry<'a> = &'a dyn Fn(usize) -> String;
+    let past: Entry = &|_| format!("(bed: \"{bed}\", year: 2020, what: \"x\")");
+    let hazard: Entry = &|_| format!("(bed: \"{bed}\", hazard: \"x\", date: \"2020-01-01\")");
+    let soil: Entry = &|_| format!("(bed: \"{bed}\", date: \"2020-01-01\", gift: Lime)");
+    let accepted: Entry = &|_| "(rule: \"x\", planting: 1, reason: \"x\")".to_owned();
+    let household: Entry = &|_| "(name: \"x\", n_people: 1)".to_owned();
+    let kind: Entry = &|_| "(name: \"x\", n_crops: 1, weight_g: 1)".to_owned();
+    let price: Entry = &|_| "(crop: \"x\", minor_per_kg: 1)".to_owned();
+    let expense: Entry = &|_| "(date: \"2020-01-01\", kind: \"x\", minor: 1)".to_owned();
+    let lot: Entry = &|_| "(crop: \"x\", n_seeds: 1, packed_year: 2020)".to_owned();
+    let family: Entry = &|idx| format!("\"f{idx}\": 3");
+    let square = ('[', ']');
+    for (name, most, entry, brackets) in [
+        ("past", limits::N_PLANTINGS, past, square),
+        ("hazards_seen", limits::N_PLANTINGS, hazard, square),
+        ("soil_log", limits::N_PLANTINGS, soil, square),
+        ("accepted", limits::N_PLANTINGS, accepted, square),
+        ("households", limits::N_PLANTINGS, household, square),
+        ("box_kinds", limits::N_PLANTINGS, kind, square),
+        ("prices", limits::N_PLANTINGS, price, square),
+        ("expenses", limits::N_PLANTINGS, expense, square),
+        ("seed_tin", limits::N_PLANTINGS, lot, square),
+        ("return_years", limits::N_NAMED, family, ('{', '}')),
+    ] {
+        let text = with_list(name, most, entry, brackets);
+        assert!(Garden::from_ron(&text, "g.ron").is_ok(), "{name} at its limit");
+        list_is_refused(name, most, &with_list(name, most + 1, entry, brackets));
+    }
+}
+
+/// The last entry of the list stands on the second line from the end.
+fn list_is_refused(name: &str, most: usize, text: &str) {
+    let message = Garden::from_ron(text, "g.ron").expect_err(name).to_string();
+    assert!(message.contains(&format!("more entries than {most}")), "{name}: {message}");
+    let line: usize = message.split("g.ron:").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
+    let last = text.lines().count() - 2;
+    assert!((last..=last + 1).contains(&line), "{name}: the last entry is on line {last}; {message}");
+}
+
+#[test]
+fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
+    let mut garden = small();
+    let bed = garden.beds[0].clone();
+    garden.beds.extend((0..limits::N_BEDS - garden.beds.len()).map(|n| Bed { id: format!("n{n}"), ..bed.clone() }));
+    is_taken("beds", &garden);
+    garden.beds.push(Bed { id: "more".to_owned(), ..bed });
+    is_refused("beds", &garden, "more entries than 2000");
+
+    let mut garden = every_field();
+    let day = chrono::NaiveDate::from_ymd_opt(2027, 1, 1).unwrap();
+    garden.plantings[0].real.picked_g = vec![(day, 1); limits::N_RECORDS];
+    garden.plantings[0].real.lost_plants = vec![(day, 1); limits::N_RECORDS];
+    is_taken("records", &garden);
+    let full = garden.clone();
+    garden.plantings[0].real.picked_g.push((day, 1));
+    is_refused("picks", &garden, "more entries than 10000");
+    garden = full;
+    garden.plantings[0].real.lost_plants.push((day, 1));
+    is_refused("losses", &garden, "more entries than 10000");
+
+    let mut garden = every_field();
+    garden.households[0].wants_g_per_week = (0..limits::N_NAMED).map(|n| (format!("c{n}"), 1)).collect();
+    is_taken("wants", &garden);
+    garden.households[0].wants_g_per_week.insert("more".to_owned(), 1);
+    is_refused("wants", &garden, "more entries than 1000");
+
+    let leek = CropBook::embedded().unwrap().crop("leek").unwrap().clone();
+    let own = |n: usize| bedfellow::crops::Crop { id: format!("own-{n}"), ..leek.clone() };
+    let mut garden = small();
+    garden.own_crops = (0..limits::N_OWN_CROPS).map(own).collect();
+    is_taken("own crops", &garden);
+    garden.own_crops.push(own(limits::N_OWN_CROPS));
+    is_refused("own crops", &garden, "more entries than 1000");
+    garden.own_crops.truncate(1);
+    garden.own_crops[0].other_names = (0..limits::N_OWN_NAMES).map(|n| format!("name {n}")).collect();
+    is_taken("other names", &garden);
+    garden.own_crops[0].other_names.push("more".to_owned());
+    is_refused("other names", &garden, "more entries than 100");
+}
+
+#[test]
+fn no_edit_leads_beyond_a_limit() {
+    let beyond = |garden: &mut Garden, edit: Edit, says: &str| {
+        let before = (garden.beds.len(), garden.plantings.len(), garden.past.len(), garden.accepted.len());
+        let error = edit.apply_to(garden).expect_err(says).to_string();
+        assert!(error.contains(says), "`{says}` is not said: {error}");
+        assert_eq!(before, (garden.beds.len(), garden.plantings.len(), garden.past.len(), garden.accepted.len()));
+    };
+    let mut garden = small();
+    let bed = garden.beds[0].clone();
+    let named = |id: &str| Bed { id: id.to_owned(), ..bed.clone() };
+    garden.beds.extend((0..limits::N_BEDS - garden.beds.len() - 1).map(|n| named(&format!("n{n}"))));
+    Edit::AddBed { at: 0, bed: named("last") }.apply_to(&mut garden).unwrap();
+    beyond(&mut garden, Edit::AddBed { at: 0, bed: named("more") }, "beds has 2001 entries; 2000 are the most");
+
+    let mut garden = small();
+    let planting =
+        Planting { layout: bedfellow::garden::Layout::Grid { spacing_mm: Mm(300) }, ..garden.plantings[0].clone() };
+    let numbered = |n: usize| Planting { id: PlantingId(n as u32), ..planting.clone() };
+    garden.plantings = (1..limits::N_PLANTINGS).map(numbered).collect();
+    Edit::AddPlanting(Box::new(numbered(limits::N_PLANTINGS))).apply_to(&mut garden).unwrap();
+    let text = garden.to_ron();
+    assert_eq!(Garden::from_ron(&text, "g.ron").unwrap().plantings.len(), limits::N_PLANTINGS);
+    let more = numbered(limits::N_PLANTINGS + 1);
+    beyond(&mut garden, Edit::AddPlanting(Box::new(more.clone())), "200000 are the most");
+    garden.plantings.push(more);
+    is_refused("plantings", &garden, "more entries than 200000");
+
+    let mut garden = every_field();
+    let (past, seen) = (garden.past[0].clone(), garden.hazards_seen[0].clone());
+    let (entry, accepted) = (garden.soil_log[0].clone(), garden.accepted[0].clone());
+    garden.past = vec![past.clone(); limits::N_PLANTINGS - 1];
+    garden.hazards_seen = vec![seen.clone(); limits::N_PLANTINGS - 1];
+    garden.soil_log = vec![entry.clone(); limits::N_PLANTINGS - 1];
+    garden.accepted = vec![accepted.clone(); limits::N_PLANTINGS - 1];
+    for edit in [
+        Edit::AddPast { at: 0, past },
+        Edit::AddHazard { at: 0, seen },
+        Edit::AddSoil { at: 0, entry },
+        Edit::Accept { at: 0, accepted },
+    ] {
+        edit.clone().apply_to(&mut garden).unwrap();
+        beyond(&mut garden, edit, "200000 are the most");
+    }
+    let long = "n".repeat(limits::NAME_CHARS);
+    Edit::Rename(long.clone()).apply_to(&mut garden).unwrap();
+    beyond(&mut garden, Edit::Rename(long + "n"), "200 are the most");
+}
+
+#[test]
+fn a_file_is_read_up_to_its_bytes() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("g.ron");
+    let most = usize::try_from(limits::FILE_BYTES).unwrap();
+    let mut text = SMALL.to_owned();
+    text.push_str(&" ".repeat(most - text.len()));
+    std::fs::write(&path, &text).unwrap();
+    let read = store::read_text(&path, limits::FILE_BYTES).unwrap();
+    assert_eq!(read.len(), most);
+    assert!(Garden::from_ron(&read, "g.ron").is_ok());
+    text.push(' ');
+    std::fs::write(&path, &text).unwrap();
+    let message = store::read_text(&path, limits::FILE_BYTES).unwrap_err().to_string();
+    assert!(message.contains("67108865 bytes") && message.contains("67108864 at most"), "{message}");
+}
+
+#[test]
+fn weather_is_read_up_to_its_days() {
+    let first = chrono::NaiveDate::from_ymd_opt(1950, 1, 1).unwrap();
+    let mut csv = "date,tmin,tmax\n".to_owned();
+    for n in 0..limits::N_WEATHER_DAYS {
+        let _ = writeln!(csv, "{},1,9", first + chrono::Days::new(n as u64));
+    }
+    assert_eq!(Weather::parse(&csv).unwrap().weather.days().len(), limits::N_WEATHER_DAYS);
+    let _ = writeln!(csv, "{},1,9", first + chrono::Days::new(limits::N_WEATHER_DAYS as u64));
+    let message = Weather::parse(&csv).unwrap_err().to_string();
+    assert_eq!(message, "line 75002: there are more than 75000 days; keep the last 75000 or fewer");
+}
