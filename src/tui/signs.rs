@@ -35,6 +35,12 @@ pub struct Signs {
     pub some_years: &'static str,
     /// Empty ground in the growing season.
     pub gap: &'static str,
+    /// Ground of a bed with nothing on it.
+    pub bare: &'static str,
+    /// Ground of a bed by the share that is covered, a quarter each.
+    pub shades: [&'static str; 4],
+    /// A bar of one cell, an eighth each.
+    pub gauge: [&'static str; 8],
     /// Horizontal rule.
     pub rule: &'static str,
     /// Vertical rule.
@@ -62,6 +68,9 @@ pub const FULL: Signs = Signs {
     bar_pick: "█",
     some_years: "╌",
     gap: "·",
+    bare: "·",
+    shades: ["░", "▒", "▓", "█"],
+    gauge: ["▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"],
     rule: "─",
     upright: "│",
     corners: ["┌", "┐", "└", "┘"],
@@ -85,6 +94,9 @@ pub const ASCII: Signs = Signs {
     bar_pick: "#",
     some_years: "~",
     gap: ".",
+    bare: ".",
+    shades: ["-", "+", "*", "#"],
+    gauge: [".", ":", "-", "=", "+", "*", "%", "#"],
     rule: "-",
     upright: "|",
     corners: ["+", "+", "+", "+"],

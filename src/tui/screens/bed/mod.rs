@@ -17,7 +17,7 @@ mod detail;
 pub(in crate::tui) mod fixture;
 mod picture;
 mod raster;
-mod rows;
+pub(in crate::tui) mod rows;
 #[cfg(test)]
 mod tests;
 pub(in crate::tui) mod words;
@@ -73,7 +73,7 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
         // Too small for everything: the picture comes first.
         (rest.height * 3 / 5).max(picture::EDGE_LINES + 1).min(rest.height)
     };
-    let (cells, lines) = picture::Scale::of(bed, area.width, picture_most).size();
+    let (cells, lines) = picture::size(picture::scale_of(bed, area.width, picture_most));
     let picture = Rect { width: cells.min(area.width), height: lines.min(picture_most), ..rest };
     let lower = Rect { y: picture.bottom(), height: rest.height - picture.height, ..rest };
     let beside = area.width.saturating_sub(cells + 2);
