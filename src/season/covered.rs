@@ -65,7 +65,7 @@ mod tests {
         let mut garden = garden(&["A1", "A2"]);
         garden.plantings = vec![
             planting(1, "A1", "kale", grid(90), day(2027, 6, 1), day(2028, 3, 1)),
-            on_strip(planting(2, "A2", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 8, 1)), 0, 150),
+            on_strip(planting(2, "A2", "lettuce-head", grid(40), day(2027, 5, 1), day(2027, 8, 1)), 0, 150),
         ];
         let plan = plan(garden);
         let kale = plan.standing(PlantingId(1)).unwrap();
@@ -76,11 +76,11 @@ mod tests {
         // √(3.6 m² / 3) = 1.0954 m.
         assert!((grown.mean_spacing_mm - 1095.4).abs() < 0.1);
         assert!(plan.covered(kale, day(2027, 5, 1)).share.abs() < 1e-12);
-        // Grown lettuce at the book's 28 cm: 4 × 5 stations of 0.28² on 1.2 × 1.5 m are 0.87, half of that of the bed.
+        // Lettuce at 40 cm, by the book at 30: 3 × 3 stations of 0.3² on 1.2 × 1.5 m are 0.45, half of that of the bed.
         let lettuce = plan.standing(PlantingId(2)).unwrap();
         let share = plan.covered(lettuce, day(2027, 7, 30)).share;
-        assert_eq!(lettuce.n_stations, 20);
-        assert!((share - 20.0 * 0.28 * 0.28 / 1.8).abs() < 1e-9, "{share}");
+        assert_eq!(lettuce.n_stations, 9);
+        assert!((share - 0.45).abs() < 1e-9, "{share}");
         assert!((plan.bed_covered(1, day(2027, 7, 30)) - share / 2.0).abs() < 1e-9);
         assert!(plan.bed_covered(1, day(2027, 9, 1)).abs() < 1e-12);
     }

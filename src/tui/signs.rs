@@ -47,6 +47,8 @@ pub struct Signs {
     pub upright: &'static str,
     /// Corners: top left, top right, bottom left, bottom right.
     pub corners: [&'static str; 4],
+    /// Degrees Celsius.
+    pub celsius: &'static str,
     /// Between two clauses.
     pub dot: &'static str,
 }
@@ -74,6 +76,7 @@ pub const FULL: Signs = Signs {
     rule: "─",
     upright: "│",
     corners: ["┌", "┐", "└", "┘"],
+    celsius: "°C",
     dot: "·",
 };
 
@@ -100,6 +103,7 @@ pub const ASCII: Signs = Signs {
     rule: "-",
     upright: "|",
     corners: ["+", "+", "+", "+"],
+    celsius: "C",
     dot: "|",
 };
 

@@ -18,6 +18,8 @@ pub const DOTS_DOWN: i32 = 4;
 const BARE: f64 = 0.04;
 /// Dots of radius from which a disc is laid out dot by dot; smaller ones are counted into the cell of their centre.
 const LEAST_RADIUS: f64 = 1.5;
+/// Radius in dots below which each dot is looked at in nine places, so that small discs are all alike.
+const FINE_RADIUS: f64 = 8.0;
 /// Most dots looked at for one planting; beyond it every disc is counted into the cell of its centre.
 const DOTS_MAX: f64 = 200_000.0;
 
@@ -117,10 +119,7 @@ impl CoverGrid {
             }
             for dot_y in (y - radius).floor() as i32..=(y + radius).floor() as i32 {
                 for dot_x in (x - radius).floor() as i32..=(x + radius).floor() as i32 {
-                    let (across, down) = (f64::from(dot_x) + 0.5 - x, f64::from(dot_y) + 0.5 - y);
-                    if across * across + down * down <= radius * radius {
-                        count(dot_x, dot_y, 1.0);
-                    }
+                    count(dot_x, dot_y, part_within((f64::from(dot_x) - x, f64::from(dot_y) - y), radius));
                 }
             }
         }
@@ -154,6 +153,17 @@ impl CoverGrid {
         let (share, (_, owner)) = (*self.shares.get(idx)?, *self.most.get(idx)?);
         (share >= BARE).then_some((share, owner))
     }
+}
+
+/// Share of a dot that lies within a radius of the origin, by its upper left corner.
+fn part_within(corner: (f64, f64), radius: f64) -> f64 {
+    let n = if radius < FINE_RADIUS { 3 } else { 1 };
+    let places = (0..n).flat_map(|down| (0..n).map(move |across| (across, down)));
+    let middle = |at: i32| (f64::from(at) + 0.5) / f64::from(n);
+    let is_within = |(across, down): (i32, i32)| {
+        (corner.0 + middle(across)).powi(2) + (corner.1 + middle(down)).powi(2) <= radius * radius
+    };
+    places.filter(|place| is_within(*place)).count() as f64 / f64::from(n * n)
 }
 
 /// The sign of a cell so much covered.
@@ -208,7 +218,10 @@ mod tests {
         let mut grid = CoverGrid::new(&bed, Scale::within(&bed, 40, 20));
         let middle = [Point { x_mm: 500.0, y_mm: 500.0 }];
         grid.discs(&middle, 250.0, 1);
-        let area: f64 = (0..20).flat_map(|row| (0..40).map(move |column| (column, row))).map(|(column, row)| grid.cell(column, row).map_or(0.0, |cell| cell.0 * 8.0)).sum();
+        let area: f64 = (0..20)
+            .flat_map(|row| (0..40).map(move |column| (column, row)))
+            .map(|(column, row)| grid.cell(column, row).map_or(0.0, |cell| cell.0 * 8.0))
+            .sum();
         let by_hand = std::f64::consts::PI * 20.0 * 20.0;
         assert!((area / by_hand - 1.0).abs() < 0.02, "{area} of {by_hand}");
         // A seedling of a dot: its area in the cell of its centre.

@@ -105,19 +105,36 @@ fn bed_lines(
     if usize::from(area.height) < lines.len() + CANDIDATES + 1 {
         return;
     }
+    lines.extend(
+        candidate_lines(session, view, CANDIDATES, theme)
+            .into_iter()
+            .map(|(words, style)| (text::cut(&words, width, signs.ellipsis), style)),
+    );
+}
+
+/// What could go into the bed next, the best first, under a heading; nothing if there is nothing.
+pub(in crate::tui) fn candidate_lines(
+    session: &Session,
+    view: &View,
+    most: usize,
+    theme: Theme,
+) -> Vec<(String, Style)> {
+    let (plan, monday, year) = (&session.plan, view.week.monday(), view.week.iso_year());
+    let free = plan.free_up(view.bed_idx, monday);
     let day = free.free_from.max(session.today);
     let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);
     if candidates.is_empty() {
-        return;
+        return Vec::new();
     }
     let heading = if free.whole_bed_free_from <= monday { "Could go in" } else { "Could follow" };
-    lines.push((format!("{heading} (n lists all)"), theme.heading()));
-    for candidate in candidates.iter().take(CANDIDATES) {
+    let mut lines = vec![(format!("{heading} (n lists all)"), theme.heading())];
+    for candidate in candidates.iter().take(most) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
         let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
         if let Some(reason) = candidate.reasons.first() {
             words.push_str(&format!(": {reason}"));
         }
-        lines.push((text::cut(&words, width, signs.ellipsis), theme.plain()));
+        lines.push((words, theme.plain()));
     }
+    lines
 }

@@ -12,7 +12,7 @@
 //! +----------------------------------+---------------------------+
 //! ```
 
-mod detail;
+pub(in crate::tui) mod detail;
 #[cfg(test)]
 pub(in crate::tui) mod fixture;
 mod picture;
@@ -137,17 +137,9 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view:
         words.push_str(&format!(" {dot} only the selected planting (v all)"));
     }
     x += paint::put(buf, area, x, area.y, &words, theme.plain());
-    let week = format!("{dot} week {}", view.week);
-    x += paint::put(buf, area, x + 1, area.y, &week, theme.plain()) + 1;
-    if let Some(words) = sky::words(session, view.week) {
-        let room = usize::from(area.right().saturating_sub(x + 1));
-        let words = format!("{dot} {words}");
-        // In narrow places the last parts go first.
-        let parts: Vec<&str> = words.split(", ").collect();
-        let fitting = (1..=parts.len()).rev().map(|n| parts[..n].join(", ")).find(|part| text::width(part) <= room);
-        if let Some(part) = fitting {
-            paint::put(buf, area, x + 1, area.y, &part, theme.faint());
-        }
+    let room = usize::from(area.right().saturating_sub(x + 3));
+    if let Some(words) = sky::words_within(session, view.week, room, signs) {
+        paint::put(buf, area, x + 1, area.y, &format!("{dot} {words}"), theme.faint());
     }
 }
 

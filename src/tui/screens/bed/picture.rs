@@ -35,6 +35,8 @@ const LABEL_CELLS: f64 = 7.0;
 const LABEL_STEPS_CM: [i32; 13] = [5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000, 50_000];
 /// Grown plants of a radius of fewer dots are shaded by the ground they cover: their outlines would run together.
 const OUTLINE_LEAST: f64 = 5.0;
+/// The same of their present size: a letter would hide the outline.
+const OUTLINE_NOW_LEAST: f64 = 3.0;
 /// Stations at least this many dots apart each have room for a letter.
 const ROOM_FOR_LETTER: f64 = 5.5;
 /// Cells from one letter to the next where stations stand closer.
@@ -87,11 +89,12 @@ pub fn draw(buf: &mut Buffer, area: Rect, bed: &Bed, layers: &[Layer], theme: Th
     let mut raster = Raster::new(scale.columns, scale.rows);
     let mut cover = CoverGrid::new(bed, scale);
     for (layer, owner) in layers.iter().zip(0u16..) {
-        if layer.mature_radius_mm * scale.dots_per_mm < OUTLINE_LEAST {
+        let dots = |mm: f64| mm * scale.dots_per_mm;
+        if dots(layer.mature_radius_mm) < OUTLINE_LEAST || dots(layer.radius_mm) < OUTLINE_NOW_LEAST {
             cover.discs(&layer.stations, layer.radius_mm, owner);
         } else {
             let centres = layer.stations.iter().map(|point| scale.dots(*point));
-            raster.discs(centres, layer.radius_mm * scale.dots_per_mm, owner);
+            raster.discs(centres, dots(layer.radius_mm), owner);
         }
     }
     let style_of = |owner: u16| {
