@@ -12,7 +12,7 @@ use crate::climate::frost::WeekChances;
 use crate::climate::{self, DayTable, Weather};
 use crate::crops::Raised;
 use crate::garden::{Cover, PlantingId, RealDates, Site};
-use crate::growth::{Almanac, Spread};
+use crate::growth::{self, Almanac, Spread};
 use crate::units::Week;
 
 /// Weeks of a year that a chart of sowings looks at.
@@ -107,6 +107,12 @@ impl Plan {
             let crop = self.book().crop(&planting.crop)?;
             self.almanac().spread(cover, crop, planting.raised, &planting.planned, &planting.real).ok()
         })
+    }
+
+    /// Recorded years from which the ranges of dates come; `None` where they come from the spread of the normals.
+    pub fn n_weather_years(&self) -> Option<usize> {
+        let n_years = self.outlook().weather.as_ref()?.years().len();
+        (n_years >= growth::N_YEARS_LEAST).then_some(n_years)
     }
 
     /// Under a cover, each week of a year in which books sow the crop there (or plant it, if it is not sown), and the

@@ -31,8 +31,10 @@ pub struct Signs {
     pub bar_start: &'static str,
     /// The part of a bar in which it is picked.
     pub bar_pick: &'static str,
+    /// Weeks of a bar in which it is picked in some years only.
+    pub maybe_picked: &'static str,
     /// Weeks in which a planting stands in some years only.
-    pub some_years: &'static str,
+    pub maybe_stands: &'static str,
     /// Empty ground in the growing season.
     pub gap: &'static str,
     /// Ground of a bed with nothing on it.
@@ -68,7 +70,8 @@ pub const FULL: Signs = Signs {
     bar: "▒",
     bar_start: "▌",
     bar_pick: "█",
-    some_years: "╌",
+    maybe_picked: "▓",
+    maybe_stands: "░",
     gap: "·",
     bare: "·",
     shades: ["░", "▒", "▓", "█"],
@@ -95,7 +98,8 @@ pub const ASCII: Signs = Signs {
     bar: "=",
     bar_start: "[",
     bar_pick: "#",
-    some_years: "~",
+    maybe_picked: "+",
+    maybe_stands: "-",
     gap: ".",
     bare: ".",
     shades: ["-", "+", "*", "#"],
