@@ -8,14 +8,14 @@ use chrono::NaiveDate;
 
 use super::inputs::{Index, Inputs, Reach};
 use super::order::Order;
-use super::outlook::Outlook;
+use super::outlook::{Outlook, Records};
 use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
 use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
 use super::{accept, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook};
-use crate::garden::{Accepted, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
+use crate::garden::{Accepted, ClimateChoice, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy, RotationFinding, StandKey, Words};
 use crate::units::{Point, Rect, Week};
@@ -67,7 +67,7 @@ impl Plan {
         };
         let graph = CropGraph::of_book(&book);
         let mut plan = Self {
-            outlook: Outlook::new(&garden.site, weather),
+            outlook: Outlook::new(&garden.site, Records::of(&garden.site, weather)),
             shadows: Shadows::of_garden(&garden, &book),
             policy: policy_of(&garden),
             index: Index::of_garden(&garden, &book),
@@ -84,6 +84,15 @@ impl Plan {
         };
         plan.work_out_all();
         plan
+    }
+
+    /// Keeps weather records that were read, by the name of their file, for a site that asks for them now or later.
+    pub fn know_weather(&mut self, file: &str, weather: Arc<Weather>) {
+        self.outlook.know(file, weather);
+        if matches!(&self.garden.site.climate, ClimateChoice::Weather { file: asked } if asked == file) {
+            self.revision += 1;
+            self.work_out_all();
+        }
     }
 
     /// The garden.

@@ -7,4 +7,5 @@ mod grower;
 mod looks;
 mod modes;
 mod safety;
+mod site;
 mod sitting;

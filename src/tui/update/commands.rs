@@ -10,6 +10,7 @@ use crate::tui::layers::past_form::PastForm;
 use crate::tui::layers::picker::{Item, Picker, Purpose};
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
+use crate::tui::layers::site_form::SiteForm;
 use crate::tui::layers::why::Why;
 use crate::tui::layers::{Desk, Layer};
 use crate::tui::screens::bed::words::date;
@@ -105,6 +106,7 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
                 open(desk, Layer::PastForm(form));
             }
         }
+        Command::EditSite => open(desk, Layer::SiteForm(Box::new(SiteForm::of(desk.session)))),
         Command::AddHazard => open(desk, Layer::Picker(hazard_picker(desk.session))),
         Command::ReturnYears => open(desk, Layer::Picker(family_picker(desk.session))),
         Command::Undo => match desk.session.plan.undo() {

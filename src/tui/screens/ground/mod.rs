@@ -127,7 +127,10 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let buf = frame.buffer_mut();
     let garden = session.plan.garden();
     if garden.beds.is_empty() {
-        paint::put(buf, area, area.x + 2, area.y + 1, "No bed yet. N lays out the first one.", theme.plain());
+        let lines = ["No bed yet. N lays out the first one.", "L says where the garden is: latitude, frosts, climate."];
+        for (words, y) in lines.iter().zip(area.y + 1..) {
+            paint::put(buf, area, area.x + 2, y, words, theme.plain());
+        }
         return;
     }
     let (cards_area, detail_area) = regions(area);
