@@ -275,7 +275,15 @@ pub const COMMANDS: &[Row] = &[
     row(C::FourWeeksBack, &[Char('{'), Key::PageUp], &[], "4 weeks back", "Step four weeks back.", Group::Walk, 0),
     row(C::FourWeeksOn, &[Char('}'), Key::PageDown], &[], "4 weeks on", "Step four weeks on.", Group::Walk, 0),
     row(C::Today, &[Char('t')], &[], "today", "Go to this week.", Group::Walk, 10),
-    row(C::GoToBed, &[Char('g')], PLOTS, "go to bed", "Go to a bed by its id.", Group::Walk, 0),
+    row(
+        C::GoToBed,
+        &[Char('g')],
+        WITH_FINDINGS,
+        "go to bed",
+        "Go to a bed by its id, or to its first finding.",
+        Group::Walk,
+        0,
+    ),
     row(
         C::Search,
         &[Char('/')],

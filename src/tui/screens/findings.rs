@@ -157,6 +157,17 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     }
 }
 
+/// Selects the first finding of a bed; whether there is one among those listed.
+pub fn go_to_bed(desk: &mut Desk<'_>, bed_idx: usize) -> bool {
+    let listed = Listed::of(desk.session, desk.view);
+    let is_there = |row: &usize| listed.at(desk.session, *row).is_some_and(|(_, finding)| finding.bed_idx == bed_idx);
+    let row = (0..listed.len(desk.session)).find(is_there);
+    if let Some(row) = row {
+        desk.view.finding_row = row;
+    }
+    row.is_some()
+}
+
 /// How many of each kind are listed.
 fn tally(counts: FindingCounts) -> String {
     let kinds = [

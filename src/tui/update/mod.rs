@@ -3,6 +3,8 @@
 mod answers;
 mod commands;
 mod following;
+#[cfg(test)]
+mod tests;
 
 use std::path::PathBuf;
 

@@ -17,6 +17,14 @@ use crate::units::text::shown;
 /// Candidates named.
 const CANDIDATES: usize = 3;
 
+/// Lines from which past years may take more than one.
+const PAST_ROOM: u16 = 10;
+
+fn view_past(session: &Session, view: &View) -> String {
+    let bed = session.plan.garden().beds.get(view.bed_idx);
+    bed.map_or_else(String::new, |bed| words::past_years(&session.plan, &bed.id))
+}
+
 /// Draws it.
 pub fn draw(
     buf: &mut Buffer,
@@ -31,6 +39,12 @@ pub fn draw(
     let mut lines: Vec<(String, Style)> = Vec::new();
     if let Some(row) = rows.iter().find(|row| Some(row.planting.id) == view.planting) {
         planting_lines(&mut lines, row, session, view, theme, signs, width);
+    }
+    let past = view_past(session, view);
+    if !past.is_empty() && usize::from(area.height) > lines.len() {
+        let words = format!("past years (y changes them): {past}");
+        let most = if area.height >= PAST_ROOM { usize::MAX } else { 1 };
+        lines.extend(text::wrap(&words, width).into_iter().take(most).map(|line| (line, theme.faint())));
     }
     if usize::from(area.height) > lines.len() {
         bed_lines(&mut lines, area, session, view, theme, signs, width);

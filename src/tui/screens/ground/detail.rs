@@ -17,6 +17,7 @@ use crate::garden::{Bed, Severity};
 use crate::season::{BedSeason, Standing};
 use crate::tui::screens::bed::detail::candidate_lines;
 use crate::tui::screens::bed::rows::{covered_now, letter};
+use crate::tui::screens::bed::words::past_years;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -98,6 +99,11 @@ fn beside(
     if !findings.is_empty() {
         y += 1;
         put(buf, &mut y, &findings);
+    }
+    let past = past_years(&session.plan, &bed.id);
+    if !past.is_empty() {
+        y += 1;
+        put(buf, &mut y, &vec![(format!("past years (y changes them): {past}"), theme.faint())]);
     }
     let candidates = candidate_lines(session, view, CANDIDATES, theme);
     if !candidates.is_empty() {
