@@ -247,7 +247,7 @@ pub const COMMANDS: &[Row] = &[
         &[Key::Enter],
         &[],
         "open",
-        "Open what is selected: a bed, a planting to change, a crop to place, a finding where it is.",
+        "Open what is selected: a bed, planting, crop or finding.",
         Group::Walk,
         1,
     ),

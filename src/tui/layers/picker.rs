@@ -163,7 +163,7 @@ impl Picker {
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        "type a few letters   Up Down PgUp PgDn Home End choose   Enter take it   Esc back".to_owned()
+        "letters narrow   Up Down PgUp PgDn choose   Enter take it   Esc back".to_owned()
     }
 }
 

@@ -48,6 +48,8 @@ const DETAIL_CELLS: u16 = 46;
 const PICTURE_LINES: u16 = 8;
 /// Least lines of the list, its heading included.
 const LIST_LINES: u16 = 6;
+/// Least cells for past years beside the heading of the list.
+const PAST_CELLS: u16 = 24;
 /// Least lines of the detail.
 const DETAIL_LINES: u16 = 4;
 
@@ -153,7 +155,7 @@ fn columns(width: u16, rows: &[Cells]) -> [u16; 5] {
     let mut room = width.saturating_sub(5 + 2 + 5);
     let dates = widest(4, 31).min(room);
     room -= dates;
-    let crop_least = widest(0, 12).min(room);
+    let crop_least = widest(0, 14).min(room);
     room -= crop_least;
     let counts = widest(3, 14).min(room);
     room -= counts;
@@ -168,13 +170,14 @@ fn columns(width: u16, rows: &[Cells]) -> [u16; 5] {
 /// The columns of one row in words.
 struct Cells([String; 5]);
 
-fn cells_of(row: &Row<'_>, session: &Session, year: i32, signs: &Signs) -> Cells {
+fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs: &Signs) -> Cells {
     let planting = row.planting;
     let plan = &session.plan;
+    let short = plan.book().crop(&planting.crop).filter(|_| is_narrow).map(|crop| crop.short_name.clone());
     Cells([
-        words::crop_and_variety(plan, planting),
+        short.unwrap_or_else(|| words::crop_and_variety(plan, planting)),
         words::strip(planting.from_mm, planting.to_mm, planting.side, signs),
-        words::layout(plan, &planting.layout, signs),
+        words::layout_in_list(plan, &planting.layout, is_narrow, signs),
         row.standing.map_or_else(String::new, |standing| words::counts_short(standing, planting.clump, signs)),
         row.standing.map_or_else(|| "no dates".to_owned(), |standing| words::in_and_out(&standing.stages, year, signs)),
     ])
@@ -200,6 +203,14 @@ fn draw_list(
         words::frees_up(&session.plan.free_up(view.bed_idx, monday), monday, year, signs)
     );
     paint::put_filled(buf, area, area.x + 1, area.y, &heading, area.width.saturating_sub(1), theme.heading(), signs);
+    // Past years stand in the detail where that has room for them.
+    let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));
+    let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
+    let room = area.right().saturating_sub(start + 1);
+    if let Some(past) = past.filter(|past| !past.is_empty() && area.width < WIDE && room >= PAST_CELLS) {
+        let words = text::cut(&format!("{} past {past}", signs.dot), usize::from(room), signs.ellipsis);
+        paint::put(buf, area, start, area.y, &words, theme.faint());
+    }
     let body = Rect { y: area.y + 1, height: area.height - 1, ..area };
     if rows.is_empty() {
         let words = "Nothing is planted here. a places a crop, n lists what could go in.";
@@ -211,7 +222,8 @@ fn draw_list(
     let selected = rows.iter().position(|row| Some(row.planting.id) == view.planting);
     let top = paint::scroll_top(selected.unwrap_or(0), rows.len(), usize::from(body.height));
     let shown_rows: Vec<&Row<'_>> = rows.iter().skip(top).take(usize::from(body.height)).collect();
-    let cells: Vec<Cells> = shown_rows.iter().map(|row| cells_of(row, session, year, signs)).collect();
+    let cells: Vec<Cells> =
+        shown_rows.iter().map(|row| cells_of(row, session, year, body.width < WIDE, signs)).collect();
     let columns = columns(body.width, &cells);
     for ((row, cells), y) in shown_rows.iter().zip(&cells).zip(body.top()..body.bottom()) {
         let is_selected = Some(row.planting.id) == view.planting;

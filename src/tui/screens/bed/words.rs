@@ -100,6 +100,18 @@ pub(in crate::tui) fn layout(plan: &Plan, layout: &Layout, signs: &Signs) -> Str
     }
 }
 
+/// The same; in a narrow list with the short name of the host.
+pub(in crate::tui) fn layout_in_list(plan: &Plan, of: &Layout, is_narrow: bool, signs: &Signs) -> String {
+    let short = |host: PlantingId| {
+        let host = plan.garden().planting(host)?;
+        plan.book().crop(&host.crop).map(|crop| format!("between {}", crop.short_name))
+    };
+    match of {
+        Layout::Between { host } if is_narrow => short(*host).unwrap_or_else(|| layout(plan, of, signs)),
+        _ => layout(plan, of, signs),
+    }
+}
+
 /// A number with as few decimals as it needs, two at most.
 pub(in crate::tui) fn decimal(number: f64) -> String {
     let text = format!("{number:.2}");
