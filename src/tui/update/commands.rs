@@ -24,6 +24,9 @@ use crate::units::{Mm, Week};
 
 use super::{Effect, following};
 
+/// Plantings named that stand in the way of a repeat.
+const N_NAMED: usize = 3;
+
 /// Step of + and - on a strip.
 const STRIP_STEP: Mm = Mm::from_cm(10);
 
@@ -295,7 +298,6 @@ fn offer_another_slot(planting: &Planting, desk: &mut Desk<'_>) {
         let clear = plan.standing(*id).map(|standing| date(standing.stages.clear, year))?;
         Some(format!("{} until {clear}", crop_of(plan, *id)))
     };
-    const N_NAMED: usize = 3;
     let in_the_way = plan.in_the_way(planting);
     let mut named: Vec<String> = in_the_way.iter().take(N_NAMED).filter_map(until).collect();
     if in_the_way.len() > N_NAMED {
