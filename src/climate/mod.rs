@@ -10,6 +10,7 @@
 //! | `soil` | temperature of the soil at a depth |
 //! | `frost` | last and first frost with their spread, chance of frost in a week |
 //! | `weather` | daily records from the text of a CSV file, repairs reported |
+//! | `year` | a site's year in a handful of figures |
 //! | `named` | climates that come with the program, and the climate of a garden's site |
 //!
 //! Values in, values out: the room reads no file. Seasons need no switch for the southern half of the world: they
@@ -25,11 +26,13 @@ pub mod soil;
 pub mod sun;
 mod table;
 mod weather;
+mod year;
 
 pub use cover::{Lift, VENT_C, lift};
 pub use frost::{FrostBasis, FrostDates, FrostSpread};
-pub use named::{Climate, ClimateError, by_name, named, nearest, of_site, reference};
+pub use named::{Climate, ClimateError, by_name, half_a_year_on, named, nearest, of_site, reference};
 pub use normals::{DEFAULT_SPREAD_C, Normals, NormalsError};
 pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
 pub use table::{Day, DayTable};
 pub use weather::{Weather, WeatherDay, WeatherError, WeatherFault, WeatherRead};
+pub use year::{SHORT_DAY_H, SiteYear, median_frosts};

@@ -68,11 +68,6 @@ impl Climate {
 
     /// With July in January's place.
     fn turned_round(mut self) -> Self {
-        let half_a_year_on = |day: MonthDay| {
-            let month = (day.month + 5) % 12 + 1;
-            let n_days = super::table::month_lengths(2027).get(month as usize - 1).map_or(28, |n| *n as u32);
-            MonthDay { month, day: day.day.min(n_days) }
-        };
         self.normals.tmin_c.rotate_left(6);
         self.normals.tmax_c.rotate_left(6);
         if let Some(rain_mm) = &mut self.normals.rain_mm {
@@ -87,6 +82,13 @@ impl Climate {
     pub fn is_southern(&self) -> bool {
         self.latitude_deg < 0.0
     }
+}
+
+/// The day of the year six months later, as months are counted: 28 April is 28 October.
+pub fn half_a_year_on(day: MonthDay) -> MonthDay {
+    let month = (day.month + 5) % 12 + 1;
+    let n_days = super::table::month_lengths(2027).get(month as usize - 1).map_or(28, |n| *n as u32);
+    MonthDay { month, day: day.day.min(n_days) }
 }
 
 /// Why there is no climate.

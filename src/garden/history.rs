@@ -10,6 +10,9 @@ use super::{Edit, Garden};
 pub struct Undo {
     done: Vec<(String, Edit)>,
     undone: Vec<(String, Edit)>,
+    /// A number for the garden as it was after each edit ever done from the beginning on, as long as undo and redo lead there.
+    states: Vec<u64>,
+    n_states: u64,
 }
 
 /// Ids of the beds to work out again; `None` is every bed. See [`Edit::touched_beds`].
@@ -20,7 +23,15 @@ impl Undo {
     /// no longer be made again.
     pub fn done(&mut self, title: impl Into<String>, inverse: Edit) {
         self.undone.clear();
+        self.states.truncate(self.done.len());
+        self.n_states += 1;
+        self.states.push(self.n_states);
         self.done.push((title.into(), inverse));
+    }
+
+    /// A number that is the same whenever undo and redo have led back to the same garden; 0 at the beginning.
+    pub fn state(&self) -> u64 {
+        self.done.len().checked_sub(1).and_then(|at| self.states.get(at)).copied().unwrap_or(0)
     }
 
     /// Takes the last edit back; says what it was and which beds it touches.

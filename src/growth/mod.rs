@@ -47,4 +47,4 @@ pub use emergence::{Emergence, RAISING_C, emergence, emergence_of_row};
 pub use limits::{BoltCause, Limit};
 pub use seedling::Seedling;
 pub use sky::Odds;
-pub use spread::Spread;
+pub use spread::{N_YEARS_LEAST, Spread};

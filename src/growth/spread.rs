@@ -19,7 +19,7 @@ const EIGHT_TENTHS_Z: f64 = 1.2816;
 /// Spread of a season's mean temperature as a share of that of a month (starting value).
 const SEASON_SHARE: f64 = 0.6;
 /// Years of records below which they say nothing about spread.
-const N_YEARS_LEAST: usize = 3;
+pub const N_YEARS_LEAST: usize = 3;
 
 /// Each date's range: in one year of ten it is earlier than `early`, in one later than `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

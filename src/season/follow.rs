@@ -259,7 +259,9 @@ impl<'a> Scales<'a> {
         } else if is_long {
             one.add(weight::GREEN_MANURE_GAP, "covers the soil while nothing else is planned");
         } else if let Some(n_weeks) = n_weeks {
-            one.add(weight::CLEARED_EARLY, format!("only {} until the next planting", plural(n_weeks, "week")));
+            let left =
+                if n_weeks < 1 { "less than a week".to_owned() } else { format!("only {}", plural(n_weeks, "week")) };
+            one.add(weight::CLEARED_EARLY, format!("{left} until the next planting"));
         }
     }
 

@@ -9,6 +9,7 @@
 //! candidates are ranked are starting values (see `follow`), good for an order, not for a promise.
 
 mod accept;
+mod covered;
 mod follow;
 mod free;
 mod gaps;
@@ -32,6 +33,7 @@ mod words;
 mod work_out;
 
 pub use accept::rule_name;
+pub use covered::Covered;
 pub use order::FindingCounts;
 pub use outlook::Sky;
 pub use plan::Plan;

@@ -1,6 +1,6 @@
 //! What the site's weather says of a week, of a planting's dates, and of a crop sown week by week.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use chrono::NaiveDate;
@@ -9,10 +9,10 @@ use super::plan::Plan;
 use super::propose::entering_on;
 use super::{FreeUp, Standing};
 use crate::climate::frost::WeekChances;
-use crate::climate::{self, DayTable, Weather};
+use crate::climate::{self, Climate, ClimateError, DayTable, Weather};
 use crate::crops::Raised;
-use crate::garden::{Cover, PlantingId, RealDates, Site};
-use crate::growth::{Almanac, Spread};
+use crate::garden::{ClimateChoice, Cover, PlantingId, RealDates, Site};
+use crate::growth::{self, Almanac, Spread};
 use crate::units::Week;
 
 /// Weeks of a year that a chart of sowings looks at.
@@ -38,7 +38,7 @@ pub struct Sky {
 #[derive(Debug)]
 pub(super) struct Outlook {
     site: Site,
-    weather: Option<Arc<Weather>>,
+    records: Records,
     pub almanac: Almanac,
     days: OnceLock<Option<(DayTable, WeekChances)>>,
     /// Spreads asked for since the last edit.
@@ -47,12 +47,43 @@ pub(super) struct Outlook {
     charts: Mutex<HashMap<(String, u8), Chart>>,
 }
 
+/// Weather records that were read.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Records {
+    /// Those a site asks for, by the name of their file. They stay when the site asks for something else, so that undo finds them.
+    by_file: BTreeMap<String, Arc<Weather>>,
+    /// Those that give a site which asks for none the spread of its dates.
+    beside: Option<Arc<Weather>>,
+}
+
+impl Records {
+    pub fn of(site: &Site, weather: Option<Arc<Weather>>) -> Self {
+        let mut records = Self::default();
+        match (&site.climate, weather) {
+            (ClimateChoice::Weather { file }, Some(weather)) => records.know(file, weather),
+            (_, weather) => records.beside = weather,
+        }
+        records
+    }
+
+    fn know(&mut self, file: &str, weather: Arc<Weather>) {
+        self.by_file.insert(file.to_owned(), weather);
+    }
+
+    fn of_site(&self, site: &Site) -> Option<&Arc<Weather>> {
+        match &site.climate {
+            ClimateChoice::Weather { file } => self.by_file.get(file),
+            _ => self.beside.as_ref(),
+        }
+    }
+}
+
 /// Weeks sown, and the week of first pick of each.
 type Chart = Arc<Vec<(Week, Week)>>;
 
 impl Outlook {
-    pub fn new(site: &Site, weather: Option<Arc<Weather>>) -> Self {
-        let almanac = match &weather {
+    pub fn new(site: &Site, records: Records) -> Self {
+        let almanac = match records.of_site(site) {
             None => Almanac::of_site(site),
             Some(recorded) => match climate::of_site(site, Some(recorded)) {
                 Ok(climate) => Almanac::shared(&Arc::new(climate), Some(recorded)),
@@ -61,7 +92,7 @@ impl Outlook {
         };
         Self {
             site: site.clone(),
-            weather,
+            records,
             almanac,
             days: OnceLock::new(),
             spreads: Mutex::default(),
@@ -74,7 +105,16 @@ impl Outlook {
         if self.site == *site {
             self.spreads.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
         } else {
-            *self = Self::new(site, self.weather.take());
+            *self = Self::new(site, std::mem::take(&mut self.records));
+        }
+    }
+
+    /// Keeps records under the name of their file; a site that asks for them gets them at once.
+    pub fn know(&mut self, file: &str, weather: Arc<Weather>) {
+        self.records.know(file, weather);
+        if matches!(&self.site.climate, ClimateChoice::Weather { file: asked } if asked == file) {
+            let site = self.site.clone();
+            *self = Self::new(&site, std::mem::take(&mut self.records));
         }
     }
 
@@ -85,6 +125,19 @@ impl Outlook {
 }
 
 impl Plan {
+    /// The climate a site would have here, with the records that were read for it.
+    ///
+    /// # Errors
+    /// As [`climate::of_site`].
+    pub fn climate_of(&self, site: &Site) -> Result<Climate, ClimateError> {
+        climate::of_site(site, self.outlook().records.of_site(site).map(Arc::as_ref))
+    }
+
+    /// Whether the records of that file were read.
+    pub fn knows_weather(&self, file: &str) -> bool {
+        self.outlook().records.by_file.contains_key(file)
+    }
+
     /// The sky of one week from the site's normals; `None` if the site has no climate.
     pub fn week_sky(&self, week: Week) -> Option<Sky> {
         let (days, frosts) = self.outlook().days()?;
@@ -107,6 +160,12 @@ impl Plan {
             let crop = self.book().crop(&planting.crop)?;
             self.almanac().spread(cover, crop, planting.raised, &planting.planned, &planting.real).ok()
         })
+    }
+
+    /// Recorded years from which the ranges of dates come; `None` where they come from the spread of the normals.
+    pub fn n_weather_years(&self) -> Option<usize> {
+        let n_years = self.outlook().records.of_site(&self.garden().site)?.years().len();
+        (n_years >= growth::N_YEARS_LEAST).then_some(n_years)
     }
 
     /// Under a cover, each week of a year in which books sow the crop there (or plant it, if it is not sown), and the

@@ -8,14 +8,14 @@ use chrono::NaiveDate;
 
 use super::inputs::{Index, Inputs, Reach};
 use super::order::Order;
-use super::outlook::Outlook;
+use super::outlook::{Outlook, Records};
 use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
 use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
 use super::{accept, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook};
-use crate::garden::{Accepted, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
+use crate::garden::{Accepted, ClimateChoice, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy, RotationFinding, StandKey, Words};
 use crate::units::{Point, Rect, Week};
@@ -44,6 +44,8 @@ pub struct Plan {
     done_reach: Vec<Reach>,
     undone_reach: Vec<Reach>,
     revision: u64,
+    /// State of the garden at each revision, see [`Undo::state`].
+    states: Vec<u64>,
     /// Made when first asked for after an edit.
     order: OnceLock<Order>,
 }
@@ -67,7 +69,7 @@ impl Plan {
         };
         let graph = CropGraph::of_book(&book);
         let mut plan = Self {
-            outlook: Outlook::new(&garden.site, weather),
+            outlook: Outlook::new(&garden.site, Records::of(&garden.site, weather)),
             shadows: Shadows::of_garden(&garden, &book),
             policy: policy_of(&garden),
             index: Index::of_garden(&garden, &book),
@@ -80,10 +82,21 @@ impl Plan {
             done_reach: Vec::new(),
             undone_reach: Vec::new(),
             revision: 0,
+            states: vec![0],
             order: OnceLock::new(),
         };
         plan.work_out_all();
         plan
+    }
+
+    /// Keeps weather records that were read, by the name of their file, for a site that asks for them now or later.
+    pub fn know_weather(&mut self, file: &str, weather: Arc<Weather>) {
+        self.outlook.know(file, weather);
+        if matches!(&self.garden.site.climate, ClimateChoice::Weather { file: asked } if asked == file) {
+            self.revision += 1;
+            self.states.push(self.undo.state());
+            self.work_out_all();
+        }
     }
 
     /// The garden.
@@ -109,6 +122,12 @@ impl Plan {
     /// Counts up with every change.
     pub fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// Whether the garden is as it was at a revision: nothing was edited since, or all of it was taken back.
+    pub fn is_as_at(&self, revision: u64) -> bool {
+        let was = usize::try_from(revision).ok().and_then(|revision| self.states.get(revision));
+        was == Some(&self.undo.state())
     }
 
     /// A rotation finding in the engine's own words.
@@ -186,6 +205,7 @@ impl Plan {
     /// Brings look-up tables and results up to date after the garden has changed.
     fn bring_up_to_date(&mut self, reach: &Reach, mut touched: Touched) {
         self.revision += 1;
+        self.states.push(self.undo.state());
         touched.add_beds_of(&reach.plantings, &self.garden);
         touched.bed_ids.extend(reach.bed_ids.iter().cloned());
         self.policy = policy_of(&self.garden);
@@ -440,6 +460,17 @@ impl Plan {
     /// else of the beds after it in the walk, round to its own.
     pub fn next_free_slot(&self, planting: &Planting) -> Option<Planting> {
         slot::next_free_slot(self, planting)
+    }
+
+    /// The same planting in the week nearest to its own, not before a day, in which books put it in and some bed has a free slot for
+    /// it; its later days are worked out anew. `None` if there is none within a year.
+    pub fn nearest_slot(&self, planting: &Planting, not_before: NaiveDate) -> Option<Planting> {
+        slot::nearest_slot(self, planting, not_before)
+    }
+
+    /// What stands in a planting's bed while it does, itself included.
+    pub fn in_the_way(&self, planting: &Planting) -> Vec<PlantingId> {
+        slot::in_the_way(self, planting)
     }
 
     /// Whether nothing stands on a piece of ground of a bed in `from..until`.

@@ -1,9 +1,12 @@
-//! The next place in which a planting could stand as it is, for duplicating.
+//! The next place, or the next day, in which a planting could stand as it is, for duplicating.
+
+use chrono::{Duration, NaiveDate};
 
 use super::free::is_free;
 use super::plan::Plan;
+use super::propose::entering_on;
 use super::work_out::set_out_in;
-use crate::garden::{Bed, Layout, Planting, RealDates, Side};
+use crate::garden::{Bed, Layout, Planting, PlantingId, RealDates, Side};
 use crate::growth::Stages;
 use crate::layout::claimed_ground;
 use crate::units::Mm;
@@ -40,6 +43,38 @@ pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Plantin
         }
     }
     None
+}
+
+/// Weeks looked ahead for another day.
+const WEEKS_AHEAD: i64 = 52;
+
+/// See [`Plan::nearest_slot`].
+pub(super) fn nearest_slot(plan: &Plan, planting: &Planting, not_before: NaiveDate) -> Option<Planting> {
+    let bed = plan.garden().bed(&planting.bed)?;
+    let crop = plan.book().crop(&planting.crop)?;
+    let entry = planting.planned.plant.or(planting.real.plant).or(planting.planned.sow).or(planting.real.sow);
+    let entry = entry.or_else(|| plan.standing(planting.id).map(|standing| standing.stages.enters))?;
+    // The nearest week first, of two as near the later one.
+    let weeks = (1..=WEEKS_AHEAD).flat_map(|n| [n, -n]);
+    weeks.filter_map(|n| entry.checked_add_signed(Duration::weeks(n))).filter(|day| *day >= not_before).find_map(
+        |day| {
+            if !plan.almanac().is_in_season_under(bed.cover, crop, planting.raised, day) {
+                return None;
+            }
+            let moved =
+                Planting { planned: entering_on(planting.raised, day), real: RealDates::default(), ..planting.clone() };
+            next_free_slot(plan, &moved)
+        },
+    )
+}
+
+/// See [`Plan::in_the_way`].
+pub(super) fn in_the_way(plan: &Plan, planting: &Planting) -> Vec<PlantingId> {
+    let (Some(bed_idx), Some(own)) = (plan.bed_idx(&planting.bed), plan.standing(planting.id)) else {
+        return Vec::new();
+    };
+    let stays = plan.standing_in(bed_idx).iter().filter(|st| st.stands_within(own.stages.enters, own.stages.clear));
+    stays.map(|standing| standing.id).collect()
 }
 
 /// Moves the planting to the first free place of a bed at or after `search_from`, then to those before it.

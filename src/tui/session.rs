@@ -31,7 +31,7 @@ impl Session {
 
     /// Whether the file lacks something the plan has.
     pub fn is_unsaved(&self) -> bool {
-        self.plan.revision() != self.saved_revision
+        !self.plan.is_as_at(self.saved_revision)
     }
 
     /// Makes an edit; returns what was done, for the bottom line.

@@ -31,16 +31,26 @@ pub struct Signs {
     pub bar_start: &'static str,
     /// The part of a bar in which it is picked.
     pub bar_pick: &'static str,
+    /// Weeks of a bar in which it is picked in some years only.
+    pub maybe_picked: &'static str,
     /// Weeks in which a planting stands in some years only.
-    pub some_years: &'static str,
+    pub maybe_stands: &'static str,
     /// Empty ground in the growing season.
     pub gap: &'static str,
+    /// Ground of a bed with nothing on it.
+    pub bare: &'static str,
+    /// Ground of a bed by the share that is covered, a quarter each.
+    pub shades: [&'static str; 4],
+    /// A bar of one cell, an eighth each.
+    pub gauge: [&'static str; 8],
     /// Horizontal rule.
     pub rule: &'static str,
     /// Vertical rule.
     pub upright: &'static str,
     /// Corners: top left, top right, bottom left, bottom right.
     pub corners: [&'static str; 4],
+    /// Degrees Celsius.
+    pub celsius: &'static str,
     /// Between two clauses.
     pub dot: &'static str,
 }
@@ -60,11 +70,16 @@ pub const FULL: Signs = Signs {
     bar: "▒",
     bar_start: "▌",
     bar_pick: "█",
-    some_years: "╌",
+    maybe_picked: "▓",
+    maybe_stands: "░",
     gap: "·",
+    bare: "·",
+    shades: ["░", "▒", "▓", "█"],
+    gauge: ["▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"],
     rule: "─",
     upright: "│",
     corners: ["┌", "┐", "└", "┘"],
+    celsius: "°C",
     dot: "·",
 };
 
@@ -83,11 +98,16 @@ pub const ASCII: Signs = Signs {
     bar: "=",
     bar_start: "[",
     bar_pick: "#",
-    some_years: "~",
+    maybe_picked: "+",
+    maybe_stands: "-",
     gap: ".",
+    bare: ".",
+    shades: ["-", "+", "*", "#"],
+    gauge: [".", ":", "-", "=", "+", "*", "%", "#"],
     rule: "-",
     upright: "|",
     corners: ["+", "+", "+", "+"],
+    celsius: "C",
     dot: "|",
 };
 

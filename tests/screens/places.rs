@@ -23,7 +23,7 @@ pub const SCREENS: [Place; 5] = [
 ];
 
 /// The layers.
-pub const LAYERS: [Place; 16] = [
+pub const LAYERS: [Place; 18] = [
     Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
     Place { name: "interplanting", go: |sitting| sitting.keys("gA6<Enter>2isalad onion<Enter>") },
     Place { name: "changing", go: |sitting| sitting.keys("gB3<Enter>2e") },
@@ -36,6 +36,8 @@ pub const LAYERS: [Place; 16] = [
     Place { name: "accepting", go: |sitting| sitting.keys("5A") },
     Place { name: "new_bed", go: |sitting| sitting.keys("N") },
     Place { name: "past", go: |sitting| sitting.keys("y") },
+    Place { name: "site", go: |sitting| sitting.keys("L") },
+    Place { name: "site_months", go: |sitting| sitting.keys("L<Up>o<Down><Down>") },
     Place { name: "families", go: |sitting| sitting.keys("R") },
     Place { name: "prompt", go: |sitting| sitting.keys("p") },
     Place { name: "confirm", go: Sitting::is_asked_before_losing },

@@ -1,7 +1,7 @@
 //! Snapshots of what is shown, and of the styles where they carry a meaning.
 
 use crate::places::{LAYERS, Place, SCREENS};
-use crate::sitting::{COLOUR, NO_COLOUR, Sitting};
+use crate::sitting::{ASCII, COLOUR, NO_COLOUR, Sitting};
 
 fn shoot(places: &[Place], size: (u16, u16)) {
     for place in places {
@@ -25,6 +25,54 @@ fn every_screen_at_200_by_50() {
 #[test]
 fn every_screen_at_the_least_size() {
     shoot(&SCREENS, bedfellow::tui::draw::LEAST);
+}
+
+/// Weeks from 14 June to the middle of April and to the beginning of October.
+const SEASONS: [(&str, &str); 3] = [("april", "{{"), ("june", ""), ("october", "}}}}")];
+
+#[test]
+fn ground_grows_from_april_to_october() {
+    for (season, keys) in SEASONS {
+        for size in [(80, 24), (200, 50)] {
+            let mut sitting = Sitting::at_demo(COLOUR, size);
+            sitting.keys("gB3<Enter>");
+            sitting.keys(keys);
+            let name = format!("ground_in_{season}_{}x{}", size.0, size.1);
+            insta::assert_snapshot!(name, sitting.frame(size).backend());
+        }
+    }
+}
+
+#[test]
+fn ground_in_ascii_without_colour() {
+    for size in [(80, 24), (200, 50)] {
+        let mut sitting = Sitting::at_demo(ASCII, size);
+        sitting.keys("gB3<Enter>}");
+        let buffer = sitting.buffer(size);
+        assert!(buffer.content().iter().all(|cell| cell.symbol().is_ascii()));
+        insta::assert_snapshot!(format!("ground_in_ascii_{}x{}", size.0, size.1), sitting.frame(size).backend());
+    }
+}
+
+/// Signs of a card's bars, low to high.
+const GAUGE: &str = " ▁▂▃▄▅▆▇█";
+
+#[test]
+fn the_leeks_on_their_card_never_shrink() {
+    let mut sitting = Sitting::at_demo(NO_COLOUR, (80, 24));
+    sitting.keys("gB3<Enter>");
+    let mut before = 0;
+    for _ in 0..30 {
+        let text = format!("{}", sitting.frame((80, 24)).backend());
+        let line = text.lines().find(|line| line.contains("Leek 256")).unwrap().to_owned();
+        let sign = line[..line.find("Leek 256").unwrap()].chars().next_back().unwrap();
+        let level = GAUGE.chars().position(|known| known == sign).unwrap();
+        assert!(level >= before, "{line}");
+        before = level;
+        sitting.keys("]");
+    }
+    // The book sets clumps at 25 cm, here they stand at 30: 64 × 0.25² of 1.2 × 4.8 m are 69 %, the sixth of eight.
+    assert_eq!(before, 6);
 }
 
 #[test]

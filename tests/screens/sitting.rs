@@ -22,6 +22,7 @@ const DEMO: &str = include_str!("../../demo/walled-garden.ron");
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
 pub const COLOUR: Options = Options { is_ascii: false, has_colour: true, has_mouse: false };
+pub const ASCII: Options = Options { is_ascii: true, has_colour: false, has_mouse: false };
 pub const NO_COLOUR: Options = Options { is_ascii: false, has_colour: false, has_mouse: false };
 
 /// The crop book.

@@ -7,5 +7,6 @@ mod grower;
 mod looks;
 mod modes;
 mod safety;
+mod site;
 mod sitting;
 mod steering;

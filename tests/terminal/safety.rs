@@ -19,7 +19,8 @@ fn a_first_run_asks_and_n_begins_a_garden_which_is_remembered() {
     sitting.sees("No garden has been opened yet");
     sitting.types("n", "File of the new garden");
     sitting.types(&format!("{CTRL_U}plot.ron"), "plot.ron");
-    sitting.types(ENTER, "N lays out its first bed");
+    sitting.types(ENTER, "Where is the garden?");
+    sitting.types(ENTER, "N lays out the first bed");
     sitting.keys("q");
     assert_eq!(sitting.ends().0, 0);
     assert!(std::fs::read_to_string(sitting.path("plot.ron")).unwrap().contains("format: 1"));

@@ -4,7 +4,8 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::garden::{Bed, BedKind, Cover, Edit, SoilTexture};
+use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture};
+use crate::rotation::rotation_years;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
@@ -113,7 +114,7 @@ impl BedForm {
                     }
                 };
                 let edit = match &self.id {
-                    Some(id) => Edit::ChangeBed { id: id.clone(), bed },
+                    Some(id) => change_with_past(desk.session, id, bed),
                     None => Edit::AddBed { at: self.at, bed },
                 };
                 if apply(desk, edit) {
@@ -185,6 +186,39 @@ impl BedForm {
     pub fn hint(&self, _signs: &Signs) -> String {
         "Up Down field   Left Right choose   + - step   Enter lay out   Esc back".to_owned()
     }
+}
+
+/// The edit that changes a bed. Where it becomes shorter, strips of plantings that are over are cut to it, and what stood wholly
+/// beyond its new end is kept as a past crop, so that only what stands or is still to come hinders.
+fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
+    let plan = &session.plan;
+    let is_over = |planting: &&Planting| {
+        plan.standing(planting.id).is_some_and(|standing| standing.stages.clear <= session.today)
+    };
+    let beyond = plan.garden().plantings.iter().filter(|planting| planting.bed == id && planting.to_mm > bed.length_mm);
+    let mut edits = Vec::new();
+    let mut at = plan.garden().past.len();
+    // Guests before their hosts.
+    let (guests, hosts): (Vec<_>, Vec<_>) = beyond.filter(is_over).partition(|planting| planting.host().is_some());
+    for planting in guests.into_iter().chain(hosts) {
+        if planting.from_mm < bed.length_mm {
+            edits.push(Edit::ChangePlanting(Box::new(Planting { to_mm: bed.length_mm, ..planting.clone() })));
+            continue;
+        }
+        let Some(standing) = plan.standing(planting.id) else { continue };
+        let (_, year) = rotation_years(standing.stages.enters, standing.stages.clear);
+        let strip_mm = Some((planting.from_mm, planting.to_mm));
+        let past = PastCrop { bed: id.to_owned(), year, what: planting.crop.clone(), strip_mm, side: planting.side };
+        edits.push(Edit::RemovePlanting(planting.id));
+        edits.push(Edit::AddPast { at, past });
+        at += 1;
+    }
+    let change = Edit::ChangeBed { id: id.to_owned(), bed };
+    if edits.is_empty() {
+        return change;
+    }
+    edits.push(change);
+    Edit::Several { title: format!("change bed {id} and cut what is over to it"), edits }
 }
 
 fn fields_of(bed: &Bed) -> Fields {

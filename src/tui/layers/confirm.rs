@@ -6,16 +6,17 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
+use crate::garden::{Edit, Planting};
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
-use crate::tui::update::Effect;
+use crate::tui::update::{Effect, apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 
 /// What is done on yes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Yes {
     /// Leave although the garden cannot be saved.
     QuitUnsaved,
@@ -23,6 +24,8 @@ pub enum Yes {
     SaveOver(PathBuf),
     /// Write the planting list over a file that is there.
     ListOver(PathBuf),
+    /// Place a planting.
+    Place(Box<Planting>),
 }
 
 /// The question.
@@ -40,11 +43,19 @@ impl Confirm {
     /// Does it on its key, goes back on any other.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
         if key == Key::Char(self.yes_key) {
-            desk.effects.push(match &self.yes {
+            let effect = match &self.yes {
                 Yes::QuitUnsaved => Effect::QuitUnsaved,
                 Yes::SaveOver(path) => Effect::SaveAs { path: path.clone(), may_overwrite: true },
                 Yes::ListOver(path) => Effect::WriteList { path: path.clone(), may_overwrite: true },
-            });
+                Yes::Place(planting) => {
+                    let (id, bed_id) = (planting.id, planting.bed.clone());
+                    if apply(desk, Edit::AddPlanting(planting.clone())) {
+                        select(desk.session, desk.view, id, &bed_id);
+                    }
+                    return After::Close;
+                }
+            };
+            desk.effects.push(effect);
         }
         After::Close
     }
@@ -54,8 +65,9 @@ impl Confirm {
         let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
         let lines = text::wrap(&self.question, usize::from(area.width.min(70).saturating_sub(4)).max(10));
         let height = u16::try_from(lines.len()).unwrap_or(8).saturating_add(2);
+        let title = if matches!(self.yes, Yes::Place(_)) { "No free slot" } else { "Sure?" };
         let buf = frame.buffer_mut();
-        let inside = paint::layer_box(buf, area, (70, height), "Sure?", theme, signs);
+        let inside = paint::layer_box(buf, area, (70, height), title, theme, signs);
         for (line, y) in lines.iter().zip(inside.top()..inside.bottom()) {
             paint::put(buf, inside, inside.x + 1, y, line, theme.plain());
         }

@@ -9,6 +9,7 @@ pub mod past_form;
 pub mod picker;
 pub mod planting_form;
 pub mod prompt;
+pub mod site_form;
 pub mod welcome;
 pub mod why;
 
@@ -67,6 +68,8 @@ pub enum Layer {
     Why(why::Why),
     /// A bed, field by field.
     BedForm(bed_form::BedForm),
+    /// The place, field by field.
+    SiteForm(Box<site_form::SiteForm>),
     /// Past crops of a bed.
     PastForm(past_form::PastForm),
     /// First run.
@@ -85,6 +88,7 @@ macro_rules! each {
             Layer::Adjust($inner) => $body,
             Layer::Why($inner) => $body,
             Layer::BedForm($inner) => $body,
+            Layer::SiteForm($inner) => $body,
             Layer::PastForm($inner) => $body,
             Layer::Welcome($inner) => $body,
         }
@@ -105,6 +109,7 @@ impl Layer {
             Self::Prompt(inner) => inner.paste(text),
             Self::PlantingForm(inner) => inner.paste(text, desk),
             Self::BedForm(inner) => inner.paste(text),
+            Self::SiteForm(inner) => inner.paste(text, desk),
             Self::PastForm(inner) => inner.paste(text),
             _ => {}
         }

@@ -3,16 +3,18 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use super::picker::{Item, matching};
 use super::{After, Desk};
 use crate::garden::{Edit, PastCrop, Side};
 use crate::tui::keys::Key;
+use crate::tui::screens::bed::words::past_name;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::apply;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
-use crate::tui::widgets::paint;
+use crate::tui::widgets::{paint, text};
 use crate::units::Mm;
 use crate::units::text::shown;
 
@@ -23,6 +25,10 @@ const SIDES: [(&str, Side); 3] = [("whole width", Side::Whole), ("left half", Si
 pub struct PastForm {
     bed: String,
     fields: Fields,
+    /// What can be named: crops, other known plants, families.
+    items: Vec<Item>,
+    /// The pointed-at suggestion, while letters of a name stand in the field.
+    suggestion: usize,
     row: usize,
     trouble: Option<String>,
 }
@@ -40,7 +46,7 @@ impl PastForm {
         let sides = SIDES.iter().map(|(word, _)| (*word).to_owned()).collect();
         fields.add("side", "side", Kind::Choice(sides), SIDES[0].0, "");
         fields.focus_on("what");
-        Some(Self { bed: bed.id.clone(), fields, row: 0, trouble: None })
+        Some(Self { bed: bed.id.clone(), fields, items: items_of(session), suggestion: 0, row: 0, trouble: None })
     }
 
     /// Past crops of this bed, with their places in the garden's list, latest year first.
@@ -51,9 +57,24 @@ impl PastForm {
         here
     }
 
+    /// What matches the letters in the field of the crop, while that is being filled in.
+    fn suggestions(&self) -> Vec<&Item> {
+        let letters = self.fields.value("what");
+        let is_typed = self.fields.focused() == "what" && !letters.trim().is_empty();
+        if is_typed { matching(&self.items, letters) } else { Vec::new() }
+    }
+
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        let n_suggestions = self.suggestions().len();
         match key {
+            Key::Down if n_suggestions > 0 => self.suggestion = (self.suggestion + 1).min(n_suggestions - 1),
+            Key::Up if n_suggestions > 0 => self.suggestion = self.suggestion.saturating_sub(1),
+            Key::Tab if n_suggestions > 0 => {
+                self.take_suggestion();
+                self.fields.key(key);
+            }
+            Key::Esc if n_suggestions > 0 => self.fields.set("what", ""),
             Key::Esc => return After::Close,
             Key::PageDown => self.row += 1,
             Key::PageUp => self.row = self.row.saturating_sub(1),
@@ -63,26 +84,45 @@ impl PastForm {
                     apply(desk, Edit::RemovePast { at });
                 }
             }
-            Key::Enter => match self.past(desk.session) {
-                Ok(past) => {
-                    let at = desk.session.plan.garden().past.len();
-                    if apply(desk, Edit::AddPast { at, past }) {
-                        self.fields.set("what", "");
-                        self.trouble = None;
-                    } else {
-                        self.trouble = desk.view.notice.take().map(|notice| notice.text);
-                    }
-                }
-                Err(trouble) => self.trouble = Some(trouble),
-            },
+            Key::Enter => {
+                self.take_suggestion();
+                self.add(desk);
+            }
             _ => {
-                if matches!(self.fields.key(key), Touched::Value(_)) {
+                if let Touched::Value(name) = self.fields.key(key) {
                     self.trouble = None;
+                    if name == "what" {
+                        self.suggestion = 0;
+                    }
                 }
             }
         }
         self.row = self.row.min(self.listed(desk.session).len().saturating_sub(1));
         After::Stay
+    }
+
+    /// Puts the pointed-at name into the field.
+    fn take_suggestion(&mut self) {
+        let name = self.suggestions().get(self.suggestion).map(|item| item.label.clone());
+        if let Some(name) = name {
+            self.fields.set("what", &name);
+            self.suggestion = 0;
+        }
+    }
+
+    fn add(&mut self, desk: &mut Desk<'_>) {
+        match self.past(desk.session) {
+            Ok(past) => {
+                let at = desk.session.plan.garden().past.len();
+                if apply(desk, Edit::AddPast { at, past }) {
+                    self.fields.set("what", "");
+                    self.trouble = None;
+                } else {
+                    self.trouble = desk.view.notice.take().map(|notice| notice.text);
+                }
+            }
+            Err(trouble) => self.trouble = Some(trouble),
+        }
     }
 
     fn past(&self, session: &Session) -> Result<PastCrop, String> {
@@ -101,7 +141,11 @@ impl PastForm {
         };
         let Some(known) = known.filter(|_| !what.is_empty()) else {
             let near = book.nearest_names(what, 3).join(", ");
-            return Err(format!("`{what}` is in no book; nearest: {near}"));
+            return Err(if what.is_empty() {
+                "name a crop or a family".to_owned()
+            } else {
+                format!("`{what}` is in no book; nearest: {near}")
+            });
         };
         let (from, to) = (self.fields.value("from"), self.fields.value("to"));
         let strip_mm = if from.is_empty() && to.is_empty() {
@@ -136,6 +180,16 @@ impl PastForm {
             paint::put_filled(buf, inside, inside.x, y, trouble, inside.width, theme.trouble(), signs);
         }
         let list = Rect { y: y + 1, height: inside.height.saturating_sub(6), ..inside };
+        let suggestions = self.suggestions();
+        if !suggestions.is_empty() {
+            let top = paint::scroll_top(self.suggestion, suggestions.len(), usize::from(list.height));
+            for ((row, item), y) in suggestions.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+                let style = if row == self.suggestion { theme.selected() } else { theme.plain() };
+                let words = format!("  {}  {}", text::fill(&item.label, 30, signs.ellipsis), item.detail);
+                paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+            }
+            return;
+        }
         let past = self.listed(session);
         if past.is_empty() {
             paint::put(buf, list, list.x + 2, list.y, "nothing known yet", theme.faint());
@@ -149,13 +203,39 @@ impl PastForm {
                 Side::Right => ", right half",
             };
             let pointer = if row == self.row { signs.pointer } else { " " };
-            let words = format!("{pointer} {} {}{strip}{side}", past.year, shown(&past.what));
+            let words = format!("{pointer} {} {}{strip}{side}", past.year, past_name(&session.plan, &past.what));
             paint::put_filled(buf, list, list.x, y, &words, list.width, theme.plain(), signs);
         }
     }
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
+        if !self.suggestions().is_empty() {
+            return "Up Down choose   Enter add it   Tab take it and go on   Esc clear".to_owned();
+        }
         "Enter add   PgUp PgDn point   Ctrl-d take out   Esc done".to_owned()
     }
+}
+
+fn items_of(session: &Session) -> Vec<Item> {
+    let book = session.plan.book();
+    let family_of = |id: &str| book.family(id).map_or_else(String::new, |family| family.common.clone());
+    let item = |id: &str, name: &str, also: String, detail: String| Item {
+        id: id.to_owned(),
+        label: name.to_owned(),
+        also,
+        detail,
+    };
+    let crops = book.crops().iter().map(|crop| {
+        item(&crop.id, &crop.name, format!("{} {}", crop.other_names.join(" "), crop.latin), family_of(&crop.family))
+    });
+    let plants = book.plants().iter().map(|plant| {
+        let also = format!("{} {}", plant.other_names.join(" "), plant.latin);
+        item(&plant.id, &plant.name, also, family_of(&plant.family))
+    });
+    let families = book
+        .families()
+        .iter()
+        .map(|family| item(&family.id, &family.common, family.botanical.clone(), "a family".to_owned()));
+    crops.chain(plants).chain(families).collect()
 }

@@ -20,6 +20,9 @@ use crate::tui::widgets::{paint, text};
 /// Lines below the list of what could follow: a rule, and the reasons of the selected crop.
 const REASON_LINES: u16 = 5;
 
+/// Lines a page step goes.
+const PAGE_STEP: usize = 10;
+
 /// What the choice is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Purpose {
@@ -66,52 +69,7 @@ impl Picker {
     }
 
     fn matches(&self) -> Vec<&Item> {
-        let letters = self.letters.value().trim();
-        if letters.is_empty() {
-            return self.items.iter().collect();
-        }
-        let held = self.held(&SearchWords::of(letters));
-        if held.is_empty() { self.scattered(letters) } else { held }
-    }
-
-    /// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
-    /// label goes before the other names.
-    fn held(&self, words: &SearchWords) -> Vec<&Item> {
-        let mut ranked: Vec<((bool, bool, Hold), &Item)> = self
-            .items
-            .iter()
-            .filter_map(|item| {
-                let rank = |hold: Hold, is_also: bool| (hold > Hold::Beginnings, is_also, hold);
-                let label = words.hold_of(&item.label).map(|hold| rank(hold, false));
-                let also = words.hold_of(&item.also).map(|hold| rank(hold, true));
-                // Words of which some are in the label and some in the other names are held too.
-                let both = || words.hold_of(&format!("{} {}", item.label, item.also)).map(|hold| rank(hold, true));
-                Some((label.into_iter().chain(also).min().or_else(both)?, item))
-            })
-            .collect();
-        ranked.sort_by_key(|(rank, _)| *rank);
-        let is_in_pieces = ranked.first().is_some_and(|(rank, _)| rank.0);
-        ranked.retain(|(rank, _)| rank.0 == is_in_pieces);
-        ranked.into_iter().map(|(_, item)| item).collect()
-    }
-
-    /// Items with the letters scattered over their names.
-    fn scattered(&self, letters: &str) -> Vec<&Item> {
-        let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
-        let mut matcher = Matcher::new(Config::DEFAULT);
-        let mut buffer = Vec::new();
-        let mut scored: Vec<(u32, usize, &Item)> = self
-            .items
-            .iter()
-            .enumerate()
-            .filter_map(|(n, item)| {
-                let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
-                let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
-                label.max(also).map(|score| (score, n, item))
-            })
-            .collect();
-        scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
-        scored.into_iter().map(|(_, _, item)| item).collect()
+        matching(&self.items, self.letters.value())
     }
 
     /// Types, walks, chooses.
@@ -130,8 +88,10 @@ impl Picker {
             }
             Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches().len().saturating_sub(1)),
             Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::PageDown => self.row = (self.row + 10).min(self.matches().len().saturating_sub(1)),
-            Key::PageUp => self.row = self.row.saturating_sub(10),
+            Key::PageDown => self.row = (self.row + PAGE_STEP).min(self.matches().len().saturating_sub(1)),
+            Key::PageUp => self.row = self.row.saturating_sub(PAGE_STEP),
+            Key::Home => self.row = 0,
+            Key::End => self.row = self.matches().len().saturating_sub(1),
             Key::Backspace => {
                 self.letters.handle(InputRequest::DeletePrevChar);
                 self.row = 0;
@@ -189,6 +149,9 @@ impl Picker {
                 paint::put(buf, below, below.x + 1, y, line, theme.plain());
             }
         }
+        let place = format!(" {} of {} ", (self.row + 1).min(matches.len()), matches.len());
+        let x = inside.right().saturating_sub(u16::try_from(text::width(&place)).unwrap_or(0) + 1);
+        paint::put(buf, inside, x, inside.y, &place, theme.faint());
         if matches.is_empty() {
             paint::put(buf, list, list.x + 1, list.y, "nothing matches these letters", theme.faint());
         }
@@ -200,6 +163,54 @@ impl Picker {
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        "type a few letters   Up Down choose   Enter take it   Esc back".to_owned()
+        "letters narrow   Up Down PgUp PgDn choose   Enter take it   Esc back".to_owned()
     }
+}
+
+/// Items that match a few letters, the best first; all of them without letters.
+pub(super) fn matching<'a>(items: &'a [Item], letters: &str) -> Vec<&'a Item> {
+    let letters = letters.trim();
+    if letters.is_empty() {
+        return items.iter().collect();
+    }
+    let held = held(items, &SearchWords::of(letters));
+    if held.is_empty() { scattered(items, letters) } else { held }
+}
+
+/// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
+/// label goes before the other names.
+fn held<'a>(items: &'a [Item], words: &SearchWords) -> Vec<&'a Item> {
+    let mut ranked: Vec<((bool, bool, Hold), &Item)> = items
+        .iter()
+        .filter_map(|item| {
+            let rank = |hold: Hold, is_also: bool| (hold > Hold::Beginnings, is_also, hold);
+            let label = words.hold_of(&item.label).map(|hold| rank(hold, false));
+            let also = words.hold_of(&item.also).map(|hold| rank(hold, true));
+            // Words of which some are in the label and some in the other names are held too.
+            let both = || words.hold_of(&format!("{} {}", item.label, item.also)).map(|hold| rank(hold, true));
+            Some((label.into_iter().chain(also).min().or_else(both)?, item))
+        })
+        .collect();
+    ranked.sort_by_key(|(rank, _)| *rank);
+    let is_in_pieces = ranked.first().is_some_and(|(rank, _)| rank.0);
+    ranked.retain(|(rank, _)| rank.0 == is_in_pieces);
+    ranked.into_iter().map(|(_, item)| item).collect()
+}
+
+/// Items with the letters scattered over their names.
+fn scattered<'a>(items: &'a [Item], letters: &str) -> Vec<&'a Item> {
+    let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
+    let mut matcher = Matcher::new(Config::DEFAULT);
+    let mut buffer = Vec::new();
+    let mut scored: Vec<(u32, usize, &Item)> = items
+        .iter()
+        .enumerate()
+        .filter_map(|(n, item)| {
+            let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
+            let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
+            label.max(also).map(|score| (score, n, item))
+        })
+        .collect();
+    scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
+    scored.into_iter().map(|(_, _, item)| item).collect()
 }

@@ -6,11 +6,11 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{PlantingId, Severity};
 use crate::season::{Explanation, Finding};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Group, Key, command_for, row_of};
 use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
 use crate::tui::theme::Theme;
-use crate::tui::update::select;
+use crate::tui::update::{run, select};
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
@@ -56,7 +56,16 @@ impl Why {
                 desk.view.show(Screen::Bed);
                 return After::Close;
             }
-            _ => return After::Close,
+            _ => {
+                // The keys of the screens lead there at once.
+                let command = command_for(key, desk.view.screen);
+                if let Some(command) =
+                    command.filter(|command| row_of(*command).is_some_and(|row| row.group == Group::Screens))
+                {
+                    run(command, desk);
+                }
+                return After::Close;
+            }
         }
         self.top = self.top.min(60);
         After::Stay
@@ -106,6 +115,6 @@ impl Why {
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down scroll   Enter go there   any other key closes".to_owned()
+        "Up Down scroll   Enter go there   1 to 5 screens   any other key closes".to_owned()
     }
 }

@@ -28,7 +28,7 @@ use crate::units::Week;
 use crate::units::text::shown;
 
 /// Lines in which the selected finding is said.
-const DETAIL_LINES: u16 = 5;
+const DETAIL_LINES: u16 = 6;
 
 /// The findings listed: all of the plan's, by their kept order, or those that the letters leave.
 enum Listed {
@@ -151,10 +151,30 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     if let Some(reason) = &finding.accepted {
         words.push_str(&format!(". Accepted: {}", shown(reason)));
     }
-    let lines = text::wrap(&words, usize::from(detail.width.saturating_sub(4)));
+    let width = usize::from(detail.width.saturating_sub(4));
+    let mut lines = text::wrap(&words, width);
+    let sentences = session.plan.explain_in_place(finding).sentences.join(" ");
+    lines.extend(text::wrap(&shown(&sentences), width));
+    let room = usize::from(detail.height.saturating_sub(1));
+    if lines.len() > room
+        && let Some(last) = lines.get_mut(room.saturating_sub(1))
+    {
+        *last = format!("{} (w: all)", text::cut(last, width.saturating_sub(9), signs.ellipsis));
+    }
     for (line, y) in lines.iter().zip(detail.y + 1..detail.bottom()) {
         paint::put(buf, detail, detail.x + 2, y, line, theme.plain());
     }
+}
+
+/// Selects the first finding of a bed; whether there is one among those listed.
+pub fn go_to_bed(desk: &mut Desk<'_>, bed_idx: usize) -> bool {
+    let listed = Listed::of(desk.session, desk.view);
+    let is_there = |row: &usize| listed.at(desk.session, *row).is_some_and(|(_, finding)| finding.bed_idx == bed_idx);
+    let row = (0..listed.len(desk.session)).find(is_there);
+    if let Some(row) = row {
+        desk.view.finding_row = row;
+    }
+    row.is_some()
 }
 
 /// How many of each kind are listed.

@@ -7,6 +7,9 @@
 //! A2       ····▌Pea▒▒▒▒▒▒███▌Leek▒▒▒▒▒▒▒▒▒▒▒▒▒▒█████
 //! ---------------------------------------------------------------
 //! the selected planting in a few lines
+//!
+//! Days of which eight years in ten leave a range are drawn as such: ▓ from the day of first picking in one year of ten to that by
+//! which nine have come, likewise at the end; ░ where it stands in some years only.
 //! ```
 
 use chrono::{Datelike, NaiveDate};
@@ -16,6 +19,7 @@ use ratatui::layout::Rect;
 
 use super::ground::worst_from;
 use crate::garden::{PlantingId, Severity};
+use crate::growth::Spread;
 use crate::season::{BedSeason, Says, Standing};
 use crate::tui::keys::Command;
 use crate::tui::layers::planting_form::PlantingForm;
@@ -244,10 +248,14 @@ fn draw_bed(
         if y + n >= area.bottom() {
             return;
         }
-        for standing in lane {
+        let first_turn = turn;
+        for standing in &lane {
             let is_chosen = is_selected && view.planting == Some(standing.id);
             draw_bar(buf, area, y + n, session, season, standing, turn, is_chosen, span, theme, signs);
             turn += 1;
+        }
+        for (standing, turn) in lane.iter().zip(first_turn..) {
+            draw_tail(buf, area, y + n, session, standing, turn, span, theme, signs);
         }
     }
 }
@@ -280,13 +288,13 @@ fn draw_bar(
         let is_solid = is_chosen && is_picking && !signs.is_ascii;
         paint::put(buf, area, x_of(at), y, sign, if is_solid { theme.heading() } else { style });
     }
-    if is_chosen && let Some(spread) = session.plan.spread(standing.id) {
-        // Cells in which it stands in some years only.
-        for at in end..span.cell_of(spread.late.clear).min(span.n_cells()) {
-            let x = x_of(at);
-            if buf.cell((x, y)).is_some_and(|cell| cell.symbol() == " ") {
-                paint::put(buf, area, x, y, signs.some_years, theme.faint());
-            }
+    if let Some(spread) = range_of(session, standing) {
+        let early_pick = span.cell_of(spread.early.first_pick);
+        let (late_pick, early_clear) = (cell_after(spread.late.first_pick, span), span.cell_of(spread.early.clear));
+        for at in (early_pick.max(start)..late_pick.min(end)).chain(early_clear.max(start)..end) {
+            let is_unpicked = at > pick_end && at >= early_clear;
+            let sign = if is_unpicked { signs.maybe_stands } else { signs.maybe_picked };
+            paint::put(buf, area, x_of(at), y, sign, style);
         }
     }
     let severity = finding_of(season, standing.id);
@@ -301,11 +309,72 @@ fn draw_bar(
     paint::put(buf, area, x_of(start + 1), y, &label, style.patch(theme.heading()));
 }
 
+/// The range of a planting's days, if they have one.
+fn range_of(session: &Session, standing: &Standing) -> Option<Spread> {
+    session.plan.spread(standing.id).filter(|spread| spread.early != spread.late)
+}
+
+/// The cell after that of the last day before a day.
+fn cell_after(day: NaiveDate, span: Span) -> i64 {
+    day.pred_opt().map_or(0, |day| span.cell_of(day) + 1)
+}
+
+/// The weeks in which it still stands in some years: up to the day by which it is free in nine years of ten. Where the next bar
+/// of the lane begins within them, they take its first cell.
+fn draw_tail(
+    buf: &mut Buffer,
+    area: Rect,
+    y: u16,
+    session: &Session,
+    standing: &Standing,
+    turn: usize,
+    span: Span,
+    theme: Theme,
+    signs: &Signs,
+) {
+    let has_range = |spread: &Spread| spread.early.clear < spread.late.clear;
+    let Some(spread) = range_of(session, standing).filter(has_range) else { return };
+    let enters = span.cell_of(standing.stages.enters);
+    let start = span.cell_of(standing.stages.clear).max(enters + 1).max(0);
+    for at in start..cell_after(spread.late.clear, span).min(span.n_cells()) {
+        let x = area.x + LABEL_CELLS + cell(at, span);
+        let Some(there) = buf.cell((x, y)) else { return };
+        let is_bar = ![" ", signs.gap].contains(&there.symbol());
+        if !is_bar || there.symbol() == signs.bar_start {
+            paint::put(buf, area, x, y, signs.maybe_stands, theme.planting(turn));
+        }
+        if is_bar {
+            return;
+        }
+    }
+}
+
+/// How the bars are drawn, and what the ranges rest on.
+fn legend(session: &Session, signs: &Signs) -> String {
+    format!(
+        " {} stands  {} picked  {}{} in some years only, {} ",
+        signs.bar,
+        signs.bar_pick,
+        signs.maybe_picked,
+        signs.maybe_stands,
+        basis_words(session)
+    )
+}
+
+fn basis_words(session: &Session) -> String {
+    match session.plan.n_weather_years() {
+        Some(n) => format!("from {}", text::count(n as u64, "weather year", "weather years")),
+        None => "by the normals' spread".to_owned(),
+    }
+}
+
 fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, theme: Theme, signs: &Signs) {
     if area.height < 2 {
         return;
     }
     paint::put(buf, area, area.x, area.y, &signs.rule.repeat(usize::from(area.width)), theme.faint());
+    let room = usize::from(area.width.saturating_sub(2));
+    paint::put(buf, area, area.x + 2, area.y, &text::cut(&legend(session, signs), room, signs.ellipsis), theme.plain());
     let Some(season) = session.plan.beds().get(view.bed_idx) else { return };
     let mut lines: Vec<(String, ratatui::style::Style)> = Vec::new();
     let chosen = view.planting.and_then(|id| session.plan.standing(id).zip(session.plan.garden().planting(id)));
@@ -314,6 +383,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             let crop = session.plan.book().crops().get(standing.crop_idx);
             let name = crop.map_or("?", |crop| crop.name.as_str());
             let stages = standing.stages;
+            let year = view.week.iso_year();
             lines.push((
                 format!(
                     "{name} in {}: {}, {}{}{} cm, in {}, picked {} {} {}, free {}",
@@ -322,27 +392,25 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
                     planting.from_mm,
                     signs.to,
                     planting.to_mm,
-                    text::day(stages.enters),
-                    text::day(stages.first_pick),
+                    text::day_seen_from(stages.enters, year),
+                    text::day_seen_from(stages.first_pick, year),
                     signs.to,
-                    text::day(stages.last_pick),
-                    text::day_and_week(stages.clear)
+                    text::day_seen_from(stages.last_pick, year),
+                    text::day_and_week_seen_from(stages.clear, year)
                 ),
                 theme.plain(),
             ));
-            if let Some(spread) =
-                session.plan.spread(standing.id).filter(|spread| spread.early.clear < spread.late.clear)
-            {
-                let basis = if spread.is_from_weather { "recorded years" } else { "the spread of the normals" };
-                let words = format!(
-                    "eight years in ten: first picked {} {} {}, free {} {} {} (by {basis})",
-                    text::day(spread.early.first_pick),
-                    signs.to,
-                    text::day(spread.late.first_pick),
-                    text::day(spread.early.clear),
-                    signs.to,
-                    text::day(spread.late.clear)
-                );
+            if let Some(spread) = range_of(session, standing) {
+                let day = |day: NaiveDate| text::day_seen_from(day, year);
+                let range = |what: &str, early: NaiveDate, late: NaiveDate| {
+                    (early < late).then(|| format!("{what} {} {} {}", day(early), signs.to, day(late)))
+                };
+                let ranges = [
+                    range("first picked", spread.early.first_pick, spread.late.first_pick),
+                    range("free", spread.early.clear, spread.late.clear),
+                ];
+                let ranges = ranges.into_iter().flatten().collect::<Vec<_>>().join(", ");
+                let words = format!("in eight years of ten {ranges}, {}", basis_words(session));
                 lines.push((words, theme.faint()));
             }
             for finding in season.findings.iter().filter(|finding| finding.planting == Some(standing.id)).take(2) {
@@ -354,12 +422,17 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
         }
         None => {
             let free = session.plan.free_up(view.bed_idx, view.week.sunday());
-            lines.push((format!("whole bed free {}", text::day_and_week(free.whole_bed_free_from)), theme.plain()));
+            let when = text::day_and_week_seen_from(free.whole_bed_free_from, view.week.iso_year());
+            lines.push((format!("whole bed free {when}"), theme.plain()));
             lines.push(("Tab selects a planting".to_owned(), theme.faint()));
         }
     }
-    for ((words, style), y) in lines.into_iter().zip(area.y + 1..area.bottom()) {
-        paint::put_filled(buf, area, area.x + 1, y, &words, area.width.saturating_sub(1), style, signs);
+    let width = usize::from(area.width.saturating_sub(2));
+    let wrapped = lines
+        .into_iter()
+        .flat_map(|(words, style)| text::wrap(&words, width).into_iter().map(move |line| (line, style)));
+    for ((words, style), y) in wrapped.zip(area.y + 1..area.bottom()) {
+        paint::put(buf, area, area.x + 1, y, &words, style);
     }
 }
 
@@ -407,4 +480,70 @@ pub fn bed_and_week_at(area: Rect, session: &Session, view: &View, at: (u16, u16
     let rows = rows(session, view, span, body.height);
     let idx = rows.iter().rev().find(|(_, y)| *y <= line).map(|(idx, _)| *idx)?;
     Some((idx, week))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::climate::{Weather, WeatherDay};
+    use crate::crops::CropBook;
+    use crate::season::Plan;
+    use crate::tui::screens::bed::fixture::{day, garden, look_at, text};
+    use crate::tui::view::{Options, Screen};
+
+    fn look_at_year() -> (Session, View) {
+        let (session, mut view) = look_at(garden(), Options::default());
+        view.screen = Screen::Year;
+        (session, view)
+    }
+
+    #[test]
+    fn the_range_of_every_planting_is_drawn_selected_or_not() {
+        let (session, mut view) = look_at_year();
+        for selected in [1, 3] {
+            view.planting = Some(PlantingId(selected));
+            let screen = text(&session, &view, 200, 50);
+            let spread = session.plan.spread(PlantingId(3)).unwrap();
+            let stages = session.plan.standing(PlantingId(3)).unwrap().stages;
+            assert!(spread.early.first_pick < spread.late.first_pick && stages.clear < spread.late.clear);
+            let carrot = screen.lines().find(|line| line.contains("Carrot main")).unwrap();
+            let bar = &carrot[carrot.find("Carrot main").unwrap()..];
+            let span = Span::of(200, view.week);
+            let n_tail = cell_after(spread.late.clear, span) - span.cell_of(stages.clear);
+            let tail: String = bar.chars().skip_while(|c| *c != '░').take_while(|c| *c == '░').collect();
+            assert_eq!(tail.chars().count() as i64, n_tail, "{carrot}");
+            assert!(bar.contains('▓'), "{carrot}");
+        }
+    }
+
+    #[test]
+    fn what_ranges_rest_on_is_said() {
+        let (mut session, view) = look_at_year();
+        assert!(text(&session, &view, 80, 24).contains("in some years only, by the normals' spread"));
+        // Three years alike but for a degree each.
+        let days = day("2020-01-01").iter_days().take_while(|date| *date <= day("2022-12-31"));
+        let days = days.map(|date| {
+            let mean_c = 9.0 - 6.0 * (f64::from(date.ordinal()) / 365.0 * std::f64::consts::TAU).cos()
+                + f64::from(date.year() - 2021);
+            WeatherDay { tmin_c: mean_c - 4.0, tmax_c: mean_c + 4.0, rain_mm: None }
+        });
+        let weather = Weather::from_days(day("2020-01-01"), days.collect()).unwrap();
+        let book = Arc::new(CropBook::embedded().unwrap());
+        session.plan = Plan::with_weather(garden(), &book, Some(Arc::new(weather)));
+        assert!(text(&session, &view, 80, 24).contains("in some years only, from 3 weather years"));
+    }
+
+    #[test]
+    fn year_with_ranges_at_80_by_24() {
+        let (session, view) = look_at_year();
+        insta::assert_snapshot!(text(&session, &view, 80, 24));
+    }
+
+    #[test]
+    fn year_with_ranges_at_200_by_50() {
+        let (session, view) = look_at_year();
+        insta::assert_snapshot!(text(&session, &view, 200, 50));
+    }
 }

@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
-use anyhow::{Context, bail};
+use anyhow::{Context, anyhow, bail};
 
+use crate::climate::{Weather, WeatherRead};
 use crate::export::{ListOptions, planting_list};
-use crate::garden::Garden;
+use crate::garden::{Garden, limits};
 use crate::store;
 use crate::tui::Session;
 
@@ -24,6 +25,12 @@ pub fn begin(path: &Path) -> anyhow::Result<Garden> {
     let garden = Garden::empty(&name);
     save(&garden, path)?;
     Ok(garden)
+}
+
+/// Reads weather records.
+pub fn weather(path: &Path) -> anyhow::Result<WeatherRead> {
+    let text = store::read_text(path, limits::FILE_BYTES).map_err(|error| anyhow!("{error}"))?;
+    Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))
 }
 
 /// Writes the planting list for the year from today on.

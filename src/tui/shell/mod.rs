@@ -3,6 +3,7 @@
 mod files;
 mod guard;
 mod inputs;
+mod site;
 
 use std::io::IsTerminal;
 use std::path::PathBuf;
@@ -18,6 +19,7 @@ use ratatui::layout::Rect;
 
 use super::layers::Layer;
 use super::layers::confirm::{Confirm, Yes};
+use super::layers::site_form::SiteForm;
 use super::layers::welcome::Welcome;
 use super::update::{Effect, update};
 use super::view::{Options, View};
@@ -195,10 +197,11 @@ impl Shell {
                 Ok(garden) => {
                     (self.remember)(&path);
                     self.open(garden, path);
-                    self.view.say("a new garden: N lays out its first bed");
+                    self.view.layers.push(Layer::SiteForm(Box::new(SiteForm::of(&self.session))));
                 }
                 Err(error) => self.ask_again(&format!("{error:#}")),
             },
+            Effect::SetSite(site) => self.set_site(*site),
             Effect::Mouse(on) => guard::set_mouse(on),
             Effect::Suspend => self.suspend()?,
             Effect::Quit => {

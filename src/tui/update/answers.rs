@@ -7,6 +7,7 @@ use crate::tui::layers::picker::Purpose;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::{After, Desk, Layer};
+use crate::tui::screens::findings;
 use crate::tui::view::Screen;
 
 use super::Effect;
@@ -83,6 +84,14 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
                 .or_else(|| beds.iter().position(|bed| bed.id.to_lowercase().starts_with(&lower)))
                 .or_else(|| beds.iter().position(|bed| bed.name.to_lowercase().contains(&lower)));
             match found {
+                Some(idx) if desk.view.screen == Screen::Findings => {
+                    if findings::go_to_bed(desk, idx) {
+                        return After::Close;
+                    }
+                    let id = desk.session.plan.garden().beds.get(idx).map_or("", |bed| bed.id.as_str());
+                    desk.view.complain(format!("there is no finding in {id}"));
+                    After::Close
+                }
                 Some(idx) => {
                     desk.view.bed_idx = idx;
                     desk.view.planting = None;

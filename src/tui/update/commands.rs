@@ -1,18 +1,20 @@
 //! What each command does.
 
-use crate::garden::{Bed, Edit, PlantingId};
+use crate::garden::{Bed, Edit, Planting, PlantingId};
 use crate::tui::keys::Command;
 use crate::tui::layers::adjust::Adjust;
 use crate::tui::layers::bed_form::BedForm;
+use crate::tui::layers::confirm::{Confirm, Yes};
 use crate::tui::layers::finder::Finder;
 use crate::tui::layers::help::Help;
 use crate::tui::layers::past_form::PastForm;
 use crate::tui::layers::picker::{Item, Picker, Purpose};
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
+use crate::tui::layers::site_form::SiteForm;
 use crate::tui::layers::why::Why;
 use crate::tui::layers::{Desk, Layer};
-use crate::tui::screens::bed::words::date;
+use crate::tui::screens::bed::words::{crop_of, date};
 use crate::tui::screens::{bed, book, findings, ground, year};
 use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
@@ -21,6 +23,9 @@ use crate::tui::{session::Session, view::View};
 use crate::units::{Mm, Week};
 
 use super::{Effect, following};
+
+/// Plantings named that stand in the way of a repeat.
+const N_NAMED: usize = 3;
 
 /// Step of + and - on a strip.
 const STRIP_STEP: Mm = Mm::from_cm(10);
@@ -105,6 +110,7 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
                 open(desk, Layer::PastForm(form));
             }
         }
+        Command::EditSite => open(desk, Layer::SiteForm(Box::new(SiteForm::of(desk.session)))),
         Command::AddHazard => open(desk, Layer::Picker(hazard_picker(desk.session))),
         Command::ReturnYears => open(desk, Layer::Picker(family_picker(desk.session))),
         Command::Undo => match desk.session.plan.undo() {
@@ -273,7 +279,41 @@ fn duplicate(desk: &mut Desk<'_>) {
                 select(desk.session, desk.view, id, &bed_id);
             }
         }
-        None => desk.view.complain("no bed has a free slot of that size for that time"),
+        None => {
+            let planting = planting.clone();
+            offer_another_slot(&planting, desk);
+        }
+    }
+}
+
+/// Says what stands in the way of a repeat, and offers the nearest day on which some bed has room for it.
+fn offer_another_slot(planting: &Planting, desk: &mut Desk<'_>) {
+    let plan = &desk.session.plan;
+    if let Some(host) = planting.host() {
+        desk.view.complain(format!("it stands between {}: i sets another crop there", crop_of(plan, host)));
+        return;
+    }
+    let year = desk.view.week.iso_year();
+    let until = |id: &PlantingId| {
+        let clear = plan.standing(*id).map(|standing| date(standing.stages.clear, year))?;
+        Some(format!("{} until {clear}", crop_of(plan, *id)))
+    };
+    let in_the_way = plan.in_the_way(planting);
+    let mut named: Vec<String> = in_the_way.iter().take(N_NAMED).filter_map(until).collect();
+    if in_the_way.len() > N_NAMED {
+        named.push(format!("{} more", in_the_way.len() - N_NAMED));
+    }
+    let length = planting.to_mm - planting.from_mm;
+    let why = format!("no bed like {} has {length} cm free for that time. In it: {}", planting.bed, named.join(", "));
+    match plan.nearest_slot(planting, desk.session.today) {
+        Some(copy) => {
+            let day = copy.planned.plant.or(copy.planned.sow).map_or_else(String::new, |day| date(day, year));
+            let (from, to) = (copy.from_mm, copy.to_mm);
+            let question =
+                format!("{why}. The nearest: {} from {from} to {to} cm, in {day}. P places it there.", copy.bed);
+            open(desk, Layer::Confirm(Confirm { yes: Yes::Place(Box::new(copy)), yes_key: 'P', question }));
+        }
+        None => desk.view.complain(format!("{why}; and none within a year in its season")),
     }
 }
 

@@ -3,12 +3,16 @@
 mod answers;
 mod commands;
 mod following;
+#[cfg(test)]
+mod tests;
 
 use std::path::PathBuf;
 
 pub use answers::{answered, picked};
 pub use commands::run;
 pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
+
+use crate::garden::Site;
 
 use super::keys::{Key, command_for, hindrance, row_of};
 use super::layers::{After, Desk, Layer};
@@ -31,7 +35,7 @@ pub enum Input {
 }
 
 /// What the shell is to do.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
     /// Save to the garden's file.
     Save,
@@ -53,6 +57,8 @@ pub enum Effect {
     OpenDemo,
     /// Begin a new garden in a file.
     NewGarden(PathBuf),
+    /// Set the site once the weather records it names are read.
+    SetSite(Box<Site>),
     /// Listen to the mouse, or not.
     Mouse(bool),
     /// Give the terminal back for a while.

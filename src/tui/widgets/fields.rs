@@ -1,11 +1,12 @@
 //! Fields of a form: text, lengths, counts, dates, choices.
 
-use chrono::{Days, NaiveDate};
+use chrono::{Duration, NaiveDate};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use tui_input::{Input as Line, InputRequest};
 
 use super::{paint, text};
+use crate::garden::MonthDay;
 use crate::tui::keys::Key;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -25,6 +26,10 @@ pub enum Kind {
     Count,
     /// A decimal number.
     Decimal,
+    /// A decimal number that may be below zero.
+    Signed,
+    /// A day of the year, such as `22 May`; [ ] step a week, { } four weeks, + and - a day.
+    DayOfYear,
     /// A day; [ ] step a week, { } four weeks, + and - a day. Empty is "work it out".
     Date,
     /// One of several, by Left and Right or its first letter.
@@ -55,6 +60,8 @@ pub struct Fields {
     pub fields: Vec<Field>,
     /// The focused one.
     pub focus: usize,
+    /// The focused one was just come to: what is typed into a number or date takes the place of what stands there.
+    is_fresh: bool,
 }
 
 /// What a key did to the fields.
@@ -105,6 +112,7 @@ impl Fields {
     pub fn focus_on(&mut self, name: &str) {
         if let Some(idx) = self.fields.iter().position(|field| field.name == name && field.is_shown) {
             self.focus = idx;
+            self.is_fresh = true;
         }
     }
 
@@ -125,6 +133,7 @@ impl Fields {
             let idx = if forward { (self.focus + k) % n } else { (self.focus + n - k) % n };
             if self.fields[idx].is_shown {
                 self.focus = idx;
+                self.is_fresh = true;
                 return;
             }
         }
@@ -144,7 +153,24 @@ impl Fields {
             _ => {}
         }
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
-        field.key(key)
+        let touched = field.key(key, self.is_fresh);
+        // Stepping leaves the value whole, so the next digit still takes its place.
+        let is_step = matches!(key, Key::Char('+' | '-' | '=' | '[' | ']' | '{' | '}'));
+        let is_stepped = is_step && field.is_steppable() && matches!(touched, Touched::Value(_));
+        if touched != Touched::Pass && !(self.is_fresh && is_stepped) {
+            self.is_fresh = false;
+        }
+        touched
+    }
+
+    /// Whether the focused field is the last of those shown.
+    pub fn is_at_end(&self) -> bool {
+        self.fields.iter().rposition(|field| field.is_shown) == Some(self.focus)
+    }
+
+    /// Whether the focused field is the first of those shown.
+    pub fn is_at_start(&self) -> bool {
+        self.fields.iter().position(|field| field.is_shown) == Some(self.focus)
     }
 
     /// Takes what the focused field takes of pasted text; line ends become spaces.
@@ -155,6 +181,10 @@ impl Fields {
         if taken.is_empty() {
             return Touched::Pass;
         }
+        if self.is_fresh && field.is_number() {
+            field.line = Line::default();
+        }
+        self.is_fresh = false;
         for c in taken {
             field.line.handle(InputRequest::InsertChar(c));
         }
@@ -196,7 +226,9 @@ impl Fields {
                 let inside = usize::from(room.saturating_sub(3));
                 let scroll = field.line.visual_scroll(inside);
                 let visible: String = visible_part(value, scroll, inside);
-                paint::put(buf, area, x + 2, y, &visible, theme.plain());
+                // What the next digit takes the place of is marked.
+                let is_replaced = is_focused && self.is_fresh && field.is_number();
+                paint::put(buf, area, x + 2, y, &visible, theme.field(is_replaced));
                 if is_focused {
                     if value.is_empty() {
                         paint::put(buf, area, x + 3, y, &field.when_empty, theme.faint());
@@ -232,7 +264,16 @@ fn visible_part(value: &str, scroll: usize, cells: usize) -> String {
 }
 
 impl Field {
-    fn key(&mut self, key: Key) -> Touched {
+    /// Whether a value typed anew takes the place of the old one.
+    fn is_number(&self) -> bool {
+        !matches!(self.kind, Kind::Text | Kind::Choice(_))
+    }
+
+    fn is_steppable(&self) -> bool {
+        matches!(self.kind, Kind::Cm { .. } | Kind::Count | Kind::Date | Kind::DayOfYear)
+    }
+
+    fn key(&mut self, key: Key, is_fresh: bool) -> Touched {
         let name = self.name;
         if let Kind::Choice(words) = &self.kind {
             let at = words.iter().position(|word| word == self.line.value()).unwrap_or(0);
@@ -258,6 +299,9 @@ impl Field {
             self.line = Line::new(value);
             return Touched::Value(name);
         }
+        if is_fresh && self.is_number() && matches!(key, Key::Char(c) if self.takes(c)) {
+            self.line = Line::default();
+        }
         let request = match key {
             Key::Char(c) if self.takes(c) => InputRequest::InsertChar(c),
             Key::Backspace => InputRequest::DeletePrevChar,
@@ -282,6 +326,8 @@ impl Field {
             Kind::Cm { .. } | Kind::Decimal => c.is_ascii_digit() || c == '.' || c == ',',
             Kind::Count => c.is_ascii_digit(),
             Kind::Date => c.is_ascii_digit() || c == '-',
+            Kind::Signed => c.is_ascii_digit() || matches!(c, '.' | ',' | '-'),
+            Kind::DayOfYear => c.is_ascii_alphanumeric() || matches!(c, ' ' | '.'),
             Kind::Choice(_) => false,
         }
     }
@@ -300,31 +346,123 @@ impl Field {
                 Some((n + if sign == '-' { -1 } else { 1 }).max(1).to_string())
             }
             (Kind::Date, Key::Char(sign)) => {
-                let days: i64 = match sign {
-                    ']' => 7,
-                    '[' => -7,
-                    '}' => 28,
-                    '{' => -28,
-                    '+' | '=' => 1,
-                    _ => return None,
-                };
                 let day: NaiveDate =
                     if value.is_empty() { self.when_empty.parse().ok()? } else { value.parse().ok()? };
-                let moved = if days >= 0 {
-                    day.checked_add_days(Days::new(days.unsigned_abs()))
-                } else {
-                    day.checked_sub_days(Days::new(days.unsigned_abs()))
-                };
-                moved.map(|day| day.to_string())
+                moved(day, sign).map(|day| day.to_string())
+            }
+            (Kind::DayOfYear, Key::Char(sign)) => {
+                let words = if value.is_empty() { self.when_empty.as_str() } else { value };
+                let day = parse_day_of_year(words)?;
+                let day = NaiveDate::from_ymd_opt(COMMON_YEAR, day.month, day.day)?;
+                moved(day, sign).map(|day| day.format("%-d %b").to_string())
             }
             _ => None,
         }
     }
 }
 
+/// Any common year, to step days without a year.
+const COMMON_YEAR: i32 = 2023;
+
+/// A day moved by a stepping key.
+fn moved(day: NaiveDate, sign: char) -> Option<NaiveDate> {
+    let days: i64 = match sign {
+        ']' => 7,
+        '[' => -7,
+        '}' => 28,
+        '{' => -28,
+        '+' | '=' => 1,
+        '-' => -1,
+        _ => return None,
+    };
+    day.checked_add_signed(Duration::days(days))
+}
+
+/// `22 May`, `May 22` or `22.5.`; months by three letters or more.
+pub fn parse_day_of_year(words: &str) -> Option<MonthDay> {
+    let parts: Vec<&str> = words.split([' ', '.']).filter(|part| !part.is_empty()).collect();
+    let [one, other] = parts.as_slice() else { return None };
+    let month_of = |word: &str| {
+        let lower = word.to_lowercase();
+        MONTHS
+            .iter()
+            .position(|month| lower.len() >= 3 && month.starts_with(&lower))
+            .and_then(|at| u32::try_from(at + 1).ok())
+    };
+    let (day, month) = match (month_of(one), month_of(other)) {
+        (None, Some(month)) => (one, month),
+        (Some(month), None) => (other, month),
+        _ => (one, other.parse().ok()?),
+    };
+    let day = day.parse().ok()?;
+    NaiveDate::from_ymd_opt(COMMON_YEAR, month, day).map(|_| MonthDay { month, day })
+}
+
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn days_of_the_year_are_read_as_people_write_them() {
+        let day = |month, day| Some(MonthDay { month, day });
+        assert_eq!(parse_day_of_year("22 May"), day(5, 22));
+        assert_eq!(parse_day_of_year("oct 2"), day(10, 2));
+        assert_eq!(parse_day_of_year("22.5."), day(5, 22));
+        assert_eq!(parse_day_of_year(" 1  september"), day(9, 1));
+        for none in ["", "22", "31 Feb", "May", "22 m", "1 2 3"] {
+            assert_eq!(parse_day_of_year(none), None, "{none}");
+        }
+        let mut fields = one(Kind::DayOfYear, "22 May");
+        fields.key(Key::Char(']'));
+        fields.key(Key::Char('-'));
+        assert_eq!(fields.value("x"), "28 May");
+    }
+
+    #[test]
+    fn a_number_just_come_to_is_replaced_by_typing_and_kept_by_walking() {
+        let mut fields = one(Kind::Cm { step_mm: 50 }, "240");
+        fields.add("y", "Y", Kind::Date, "2027-03-01", "");
+        fields.focus_on("x");
+        fields.key(Key::Char('1'));
+        fields.key(Key::Char('2'));
+        assert_eq!(fields.value("x"), "12");
+        fields.key(Key::Down);
+        fields.key(Key::Char(']'));
+        fields.key(Key::Up);
+        assert_eq!((fields.value("x"), fields.value("y")), ("12", "2027-03-08"));
+        // Once the cursor was moved, typing adds.
+        fields.key(Key::End);
+        fields.key(Key::Char('5'));
+        assert_eq!(fields.value("x"), "125");
+        fields.key(Key::Ctrl('u'));
+        assert_eq!(fields.value("x"), "");
+        // Text is not replaced.
+        fields.add("z", "Z", Kind::Text, "oak", "");
+        fields.focus_on("z");
+        fields.key(Key::Char('s'));
+        assert_eq!(fields.value("z"), "oaks");
+        // A number below zero.
+        fields.add("n", "N", Kind::Signed, "54", "");
+        fields.focus_on("n");
+        fields.key(Key::Char('-'));
+        fields.key(Key::Char('4'));
+        assert_eq!(fields.value("n"), "-4");
+    }
 
     fn one(kind: Kind, value: &str) -> Fields {
         let mut fields = Fields::default();

@@ -1,6 +1,7 @@
 //! Small pure pieces: text cut to cells, top and bottom line, lists, fields of forms.
 
 pub mod bars;
+pub mod cover;
 pub mod fields;
 pub mod paint;
 pub mod sky;

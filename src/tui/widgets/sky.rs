@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::text;
 use crate::garden::Cover;
 use crate::tui::session::Session;
+use crate::tui::signs::Signs;
 use crate::units::Week;
 
 /// Covers of the chart, with their headings.
@@ -20,15 +21,36 @@ const COVERS: [(&str, Cover); 6] = [
 const CHART_CELLS: usize = 7;
 
 /// `day 13.9 h, mean 8 °C, frost 34 %, evaporation 2.1 mm a day`; nothing where no climate is known.
-pub fn words(session: &Session, week: Week) -> Option<String> {
+pub fn words(session: &Session, week: Week, signs: &Signs) -> Option<String> {
     let sky = session.plan.week_sky(week)?;
     Some(format!(
-        "day {:.1} h, mean {:.0} °C, frost {:.0} %, evaporation {:.1} mm a day",
+        "day {:.1} h, mean {:.0} {}, frost {:.0} %, evaporation {:.1} mm a day",
         sky.day_length_h,
         sky.mean_c,
+        signs.celsius,
         sky.frost_chance * 100.0,
         sky.evaporation_mm_day
     ))
+}
+
+/// The same in so many cells: first in short words, then without its last parts; nothing where not even the day has room.
+pub fn words_within(session: &Session, week: Week, cells: usize, signs: &Signs) -> Option<String> {
+    let sky = session.plan.week_sky(week)?;
+    let long = words(session, week, signs)?;
+    if text::width(&long) <= cells {
+        return Some(long);
+    }
+    let parts = [
+        format!("day {:.1} h", sky.day_length_h),
+        format!("{:.0} {}", sky.mean_c, signs.celsius),
+        format!("frost {:.0} %", sky.frost_chance * 100.0),
+        format!("dries {:.1} mm/day", sky.evaporation_mm_day),
+    ];
+    (1..=parts.len())
+        .rev()
+        .filter_map(|n| parts.get(..n))
+        .map(|parts| parts.join(", "))
+        .find(|part| text::width(part) <= cells)
 }
 
 /// Lines of the chart "sown in this week, first picked in that one, under each cover", every other week.
@@ -64,4 +86,45 @@ pub fn chart(session: &Session, crop_id: &str) -> Vec<String> {
         lines.push(format!("W{:02}     {cells}", sown.number()).trim_end().to_owned());
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate::{self, sun};
+    use crate::tui::screens::bed::fixture::{day, garden, look_at};
+    use crate::tui::signs::FULL;
+    use crate::tui::view::Options;
+
+    #[test]
+    fn the_sky_is_that_of_the_site_in_the_middle_of_the_week() {
+        let (session, view) = look_at(garden(), Options::default());
+        let site = &session.plan.garden().site;
+        let climate = climate::of_site(site, None).unwrap();
+        // The week of 12 July 2027; its middle is Thursday the 15th. At 54° north almanacs give 16 h 30 min or so.
+        let hours = sun::day_length_h(site.latitude_deg, day("2027-07-15"));
+        assert!((16.4..16.7).contains(&hours), "{hours}");
+        let days = climate.day_table(2027);
+        let week: Vec<_> = day("2027-07-12").iter_days().take(7).map(|date| days.day(date)).collect();
+        let mean_c = week.iter().map(|day| day.tmean_c).sum::<f64>() / 7.0;
+        let dried_mm = week.iter().map(climate::Day::evaporation_mm).sum::<f64>() / 7.0;
+        let frost_pct = climate::frost::chance_in_week(&climate, view.week) * 100.0;
+        assert_eq!(
+            words(&session, view.week, &FULL).unwrap(),
+            format!(
+                "day {hours:.1} h, mean {mean_c:.0} °C, frost {frost_pct:.0} %, evaporation {dried_mm:.1} mm a day"
+            )
+        );
+    }
+
+    #[test]
+    fn in_narrow_places_the_words_get_shorter_before_parts_are_left_out() {
+        let (session, view) = look_at(garden(), Options::default());
+        let within = |cells| words_within(&session, view.week, cells, &FULL);
+        let long = within(80).unwrap();
+        assert!(long.ends_with("mm a day"));
+        assert!(within(text::width(&long) - 1).unwrap().ends_with("mm/day"));
+        assert!(within(30).unwrap().ends_with('%'));
+        assert_eq!(within(5), None);
+    }
 }

@@ -46,13 +46,36 @@ pub fn fill(text: &str, cells: usize, ellipsis: &str) -> String {
     out
 }
 
+/// Units, with what may follow them, that stay on the line of their number.
+const UNITS: [&str; 9] = ["%", "°C", "cm", "mm", "m", "m²", "h", "kg", "g"];
+
+/// Words; a number and its unit are one where both have room.
+fn words_of(text: &str, cells: usize) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let word = &*shown(word);
+        let is_unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']));
+        match words.last_mut() {
+            Some(number)
+                if is_unit
+                    && number.ends_with(|c: char| c.is_ascii_digit())
+                    && width(number) + 1 + width(word) <= cells =>
+            {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// The text in lines of at most so many cells, broken at spaces where there are some.
 pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     let cells = cells.max(1);
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
-        let mut word = shown(word).into_owned();
+    for mut word in words_of(text, cells) {
         while width(&word) > cells {
             if !line.is_empty() {
                 lines.push(std::mem::take(&mut line));
@@ -141,5 +164,7 @@ mod tests {
         assert_eq!(wrap("one two three", 7), ["one two", "three"]);
         assert_eq!(wrap("abcdefghij k", 4), ["abcd", "efgh", "ij k"]);
         assert!(wrap("", 5).is_empty());
+        assert_eq!(wrap("frost 4 %, dry", 8), ["frost", "4 %, dry"]);
+        assert_eq!(wrap("4 %", 2), ["4", "%"]);
     }
 }

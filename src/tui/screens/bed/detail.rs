@@ -17,6 +17,14 @@ use crate::units::text::shown;
 /// Candidates named.
 const CANDIDATES: usize = 3;
 
+/// Lines from which past years may take more than one.
+const PAST_ROOM: u16 = 10;
+
+fn view_past(session: &Session, view: &View) -> String {
+    let bed = session.plan.garden().beds.get(view.bed_idx);
+    bed.map_or_else(String::new, |bed| words::past_years(&session.plan, &bed.id))
+}
+
 /// Draws it.
 pub fn draw(
     buf: &mut Buffer,
@@ -31,6 +39,12 @@ pub fn draw(
     let mut lines: Vec<(String, Style)> = Vec::new();
     if let Some(row) = rows.iter().find(|row| Some(row.planting.id) == view.planting) {
         planting_lines(&mut lines, row, session, view, theme, signs, width);
+    }
+    let past = view_past(session, view);
+    if !past.is_empty() && usize::from(area.height) > lines.len() {
+        let words = format!("past years (y changes them): {past}");
+        let most = if area.height >= PAST_ROOM { usize::MAX } else { 1 };
+        lines.extend(text::wrap(&words, width).into_iter().take(most).map(|line| (line, theme.faint())));
     }
     if usize::from(area.height) > lines.len() {
         bed_lines(&mut lines, area, session, view, theme, signs, width);
@@ -105,19 +119,36 @@ fn bed_lines(
     if usize::from(area.height) < lines.len() + CANDIDATES + 1 {
         return;
     }
+    lines.extend(
+        candidate_lines(session, view, CANDIDATES, theme)
+            .into_iter()
+            .map(|(words, style)| (text::cut(&words, width, signs.ellipsis), style)),
+    );
+}
+
+/// What could go into the bed next, the best first, under a heading; nothing if there is nothing.
+pub(in crate::tui) fn candidate_lines(
+    session: &Session,
+    view: &View,
+    most: usize,
+    theme: Theme,
+) -> Vec<(String, Style)> {
+    let (plan, monday, year) = (&session.plan, view.week.monday(), view.week.iso_year());
+    let free = plan.free_up(view.bed_idx, monday);
     let day = free.free_from.max(session.today);
     let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);
     if candidates.is_empty() {
-        return;
+        return Vec::new();
     }
     let heading = if free.whole_bed_free_from <= monday { "Could go in" } else { "Could follow" };
-    lines.push((format!("{heading} (n lists all)"), theme.heading()));
-    for candidate in candidates.iter().take(CANDIDATES) {
+    let mut lines = vec![(format!("{heading} (n lists all)"), theme.heading())];
+    for candidate in candidates.iter().take(most) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
         let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
         if let Some(reason) = candidate.reasons.first() {
             words.push_str(&format!(": {reason}"));
         }
-        lines.push((text::cut(&words, width, signs.ellipsis), theme.plain()));
+        lines.push((words, theme.plain()));
     }
+    lines
 }

@@ -12,12 +12,12 @@
 //! +----------------------------------+---------------------------+
 //! ```
 
-mod detail;
+pub(in crate::tui) mod detail;
 #[cfg(test)]
 pub(in crate::tui) mod fixture;
 mod picture;
 mod raster;
-mod rows;
+pub(in crate::tui) mod rows;
 #[cfg(test)]
 mod tests;
 pub(in crate::tui) mod words;
@@ -48,6 +48,8 @@ const DETAIL_CELLS: u16 = 46;
 const PICTURE_LINES: u16 = 8;
 /// Least lines of the list, its heading included.
 const LIST_LINES: u16 = 6;
+/// Least cells for past years beside the heading of the list.
+const PAST_CELLS: u16 = 24;
 /// Least lines of the detail.
 const DETAIL_LINES: u16 = 4;
 
@@ -73,7 +75,7 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
         // Too small for everything: the picture comes first.
         (rest.height * 3 / 5).max(picture::EDGE_LINES + 1).min(rest.height)
     };
-    let (cells, lines) = picture::Scale::of(bed, area.width, picture_most).size();
+    let (cells, lines) = picture::size(picture::scale_of(bed, area.width, picture_most));
     let picture = Rect { width: cells.min(area.width), height: lines.min(picture_most), ..rest };
     let lower = Rect { y: picture.bottom(), height: rest.height - picture.height, ..rest };
     let beside = area.width.saturating_sub(cells + 2);
@@ -137,17 +139,9 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view:
         words.push_str(&format!(" {dot} only the selected planting (v all)"));
     }
     x += paint::put(buf, area, x, area.y, &words, theme.plain());
-    let week = format!("{dot} week {}", view.week);
-    x += paint::put(buf, area, x + 1, area.y, &week, theme.plain()) + 1;
-    if let Some(words) = sky::words(session, view.week) {
-        let room = usize::from(area.right().saturating_sub(x + 1));
-        let words = format!("{dot} {words}");
-        // In narrow places the last parts go first.
-        let parts: Vec<&str> = words.split(", ").collect();
-        let fitting = (1..=parts.len()).rev().map(|n| parts[..n].join(", ")).find(|part| text::width(part) <= room);
-        if let Some(part) = fitting {
-            paint::put(buf, area, x + 1, area.y, &part, theme.faint());
-        }
+    let room = usize::from(area.right().saturating_sub(x + 3));
+    if let Some(words) = sky::words_within(session, view.week, room, signs) {
+        paint::put(buf, area, x + 1, area.y, &format!("{dot} {words}"), theme.faint());
     }
 }
 
@@ -161,7 +155,7 @@ fn columns(width: u16, rows: &[Cells]) -> [u16; 5] {
     let mut room = width.saturating_sub(5 + 2 + 5);
     let dates = widest(4, 31).min(room);
     room -= dates;
-    let crop_least = widest(0, 12).min(room);
+    let crop_least = widest(0, 14).min(room);
     room -= crop_least;
     let counts = widest(3, 14).min(room);
     room -= counts;
@@ -176,13 +170,14 @@ fn columns(width: u16, rows: &[Cells]) -> [u16; 5] {
 /// The columns of one row in words.
 struct Cells([String; 5]);
 
-fn cells_of(row: &Row<'_>, session: &Session, year: i32, signs: &Signs) -> Cells {
+fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs: &Signs) -> Cells {
     let planting = row.planting;
     let plan = &session.plan;
+    let short = plan.book().crop(&planting.crop).filter(|_| is_narrow).map(|crop| crop.short_name.clone());
     Cells([
-        words::crop_and_variety(plan, planting),
+        short.unwrap_or_else(|| words::crop_and_variety(plan, planting)),
         words::strip(planting.from_mm, planting.to_mm, planting.side, signs),
-        words::layout(plan, &planting.layout, signs),
+        words::layout_in_list(plan, &planting.layout, is_narrow, signs),
         row.standing.map_or_else(String::new, |standing| words::counts_short(standing, planting.clump, signs)),
         row.standing.map_or_else(|| "no dates".to_owned(), |standing| words::in_and_out(&standing.stages, year, signs)),
     ])
@@ -208,6 +203,14 @@ fn draw_list(
         words::frees_up(&session.plan.free_up(view.bed_idx, monday), monday, year, signs)
     );
     paint::put_filled(buf, area, area.x + 1, area.y, &heading, area.width.saturating_sub(1), theme.heading(), signs);
+    // Past years stand in the detail where that has room for them.
+    let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));
+    let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
+    let room = area.right().saturating_sub(start + 1);
+    if let Some(past) = past.filter(|past| !past.is_empty() && area.width < WIDE && room >= PAST_CELLS) {
+        let words = text::cut(&format!("{} past {past}", signs.dot), usize::from(room), signs.ellipsis);
+        paint::put(buf, area, start, area.y, &words, theme.faint());
+    }
     let body = Rect { y: area.y + 1, height: area.height - 1, ..area };
     if rows.is_empty() {
         let words = "Nothing is planted here. a places a crop, n lists what could go in.";
@@ -219,7 +222,8 @@ fn draw_list(
     let selected = rows.iter().position(|row| Some(row.planting.id) == view.planting);
     let top = paint::scroll_top(selected.unwrap_or(0), rows.len(), usize::from(body.height));
     let shown_rows: Vec<&Row<'_>> = rows.iter().skip(top).take(usize::from(body.height)).collect();
-    let cells: Vec<Cells> = shown_rows.iter().map(|row| cells_of(row, session, year, signs)).collect();
+    let cells: Vec<Cells> =
+        shown_rows.iter().map(|row| cells_of(row, session, year, body.width < WIDE, signs)).collect();
     let columns = columns(body.width, &cells);
     for ((row, cells), y) in shown_rows.iter().zip(&cells).zip(body.top()..body.bottom()) {
         let is_selected = Some(row.planting.id) == view.planting;

@@ -1,4 +1,5 @@
-//! The bed to scale: stations and present radii, strips along the upper edge, centimetres along the lower and the left.
+//! The bed to scale: stations and present radii (where these are too small for outlines, the ground they cover as shades),
+//! strips along the upper edge, centimetres along the lower and the left.
 //!
 //! ```text
 //!     ++--- a b 0-240 cm ---++--- c 240-480 cm --++   strips
@@ -13,11 +14,12 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
-use super::raster::{DOTS_ACROSS, DOTS_DOWN, Raster};
+use super::raster::Raster;
 use super::words;
 use crate::garden::{Bed, Side};
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
+use crate::tui::widgets::cover::{CoverGrid, DOTS_ACROSS, DOTS_DOWN, Scale, shade};
 use crate::tui::widgets::{paint, text};
 use crate::units::{Mm, Point};
 
@@ -31,6 +33,10 @@ pub const EDGE_LINES: u16 = 3;
 const LABEL_CELLS: f64 = 7.0;
 /// Distances between labels of the length, in cm.
 const LABEL_STEPS_CM: [i32; 13] = [5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000, 50_000];
+/// Grown plants of a radius of fewer dots are shaded by the ground they cover: their outlines would run together.
+const OUTLINE_LEAST: f64 = 5.0;
+/// The same of their present size: a letter would hide the outline.
+const OUTLINE_NOW_LEAST: f64 = 3.0;
 /// Stations at least this many dots apart each have room for a letter.
 const ROOM_FOR_LETTER: f64 = 5.5;
 /// Cells from one letter to the next where stations stand closer.
@@ -48,64 +54,48 @@ pub struct Layer {
     pub stations: Vec<Point>,
     /// Radius of its plants this week, in mm.
     pub radius_mm: f64,
+    /// Radius of its plants when they are grown, in mm.
+    pub mature_radius_mm: f64,
     /// Its strip.
     pub strip: (Mm, Mm, Side),
     /// Drawn so that it stands out.
     pub is_selected: bool,
 }
 
-/// Cells of a bed drawn to scale, and dots to a millimetre.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scale {
-    /// Cells along.
-    pub columns: u16,
-    /// Cells across.
-    pub rows: u16,
-    dots_per_mm: f64,
+/// The scale of a bed with its edges in an area of that many cells.
+pub fn scale_of(bed: &Bed, width: u16, height: u16) -> Scale {
+    Scale::within(bed, width.saturating_sub(LEFT_CELLS + RIGHT_CELLS), height.saturating_sub(EDGE_LINES))
 }
 
-impl Scale {
-    /// The greatest scale at which a bed has room in an area of that many cells, edges included.
-    pub fn of(bed: &Bed, width: u16, height: u16) -> Self {
-        let columns_max = width.saturating_sub(LEFT_CELLS + RIGHT_CELLS).max(1);
-        let rows_max = height.saturating_sub(EDGE_LINES).max(1);
-        let (length, across) = (bed.length_mm.as_f64().max(1.0), bed.width_mm.as_f64().max(1.0));
-        let dots_per_mm = (f64::from(i32::from(columns_max) * DOTS_ACROSS) / length)
-            .min(f64::from(i32::from(rows_max) * DOTS_DOWN) / across);
-        // Less a hair, so that rounding does not ask for a cell more than there is.
-        let cells =
-            |mm: f64, dots: i32, most: u16| ((mm * dots_per_mm / f64::from(dots) - 1e-6).ceil() as u16).clamp(1, most);
-        Self { columns: cells(length, DOTS_ACROSS, columns_max), rows: cells(across, DOTS_DOWN, rows_max), dots_per_mm }
-    }
+/// Cells the whole picture takes, edges included.
+pub fn size(scale: Scale) -> (u16, u16) {
+    (scale.columns + LEFT_CELLS + RIGHT_CELLS, scale.rows + EDGE_LINES)
+}
 
-    /// Cells the whole picture takes, edges included.
-    pub fn size(self) -> (u16, u16) {
-        (self.columns + LEFT_CELLS + RIGHT_CELLS, self.rows + EDGE_LINES)
-    }
-
-    fn dots(self, point: Point) -> (f64, f64) {
-        (point.x_mm * self.dots_per_mm, point.y_mm * self.dots_per_mm)
-    }
-
-    /// Column of a place along the bed.
-    fn column(self, along: Mm) -> u16 {
-        let column = along.as_f64().max(0.0) * self.dots_per_mm / f64::from(DOTS_ACROSS);
-        (column.round() as u16).min(self.columns)
-    }
+/// Column of a place along the bed.
+fn column(scale: Scale, along: Mm) -> u16 {
+    let column = along.as_f64().max(0.0) * scale.dots_per_mm / f64::from(DOTS_ACROSS);
+    (column.round() as u16).min(scale.columns)
 }
 
 /// Draws the picture at the upper left of an area.
 pub fn draw(buf: &mut Buffer, area: Rect, bed: &Bed, layers: &[Layer], theme: Theme, signs: &Signs) {
-    let scale = Scale::of(bed, area.width, area.height);
+    let scale = scale_of(bed, area.width, area.height);
     let inside = Rect { x: area.x + LEFT_CELLS, y: area.y + 1, width: scale.columns, height: scale.rows };
     draw_edges(buf, area, inside, bed, theme, signs);
     draw_strips(buf, area, inside, scale, layers, theme, signs);
     draw_length(buf, area, inside, scale, bed, theme, signs);
 
     let mut raster = Raster::new(scale.columns, scale.rows);
-    for (owner, layer) in layers.iter().enumerate() {
-        let centres = layer.stations.iter().map(|point| scale.dots(*point));
-        raster.discs(centres, layer.radius_mm * scale.dots_per_mm, u16::try_from(owner).unwrap_or(u16::MAX));
+    let mut cover = CoverGrid::new(bed, scale);
+    for (layer, owner) in layers.iter().zip(0u16..) {
+        let dots = |mm: f64| mm * scale.dots_per_mm;
+        if dots(layer.mature_radius_mm) < OUTLINE_LEAST || dots(layer.radius_mm) < OUTLINE_NOW_LEAST {
+            cover.discs(&layer.stations, layer.radius_mm, owner);
+        } else {
+            let centres = layer.stations.iter().map(|point| scale.dots(*point));
+            raster.discs(centres, dots(layer.radius_mm), owner);
+        }
     }
     let style_of = |owner: u16| {
         let Some(layer) = layers.get(usize::from(owner)) else { return theme.plain() };
@@ -115,10 +105,11 @@ pub fn draw(buf: &mut Buffer, area: Rect, bed: &Bed, layers: &[Layer], theme: Th
     let inside = inside.intersection(area).intersection(*buf.area());
     for row in 0..inside.height {
         for column in 0..inside.width {
-            if let Some((sign, owner)) = raster.cell(column, row, signs.is_ascii)
-                && let Some(cell) = buf.cell_mut((inside.x + column, inside.y + row))
-            {
+            let Some(cell) = buf.cell_mut((inside.x + column, inside.y + row)) else { continue };
+            if let Some((sign, owner)) = raster.cell(column, row, signs.is_ascii) {
                 cell.set_char(sign).set_style(style_of(owner));
+            } else if let Some((share, owner)) = cover.cell(column, row) {
+                cell.set_symbol(shade(share, signs)).set_style(style_of(owner));
             }
         }
     }
@@ -222,7 +213,7 @@ fn draw_strips(
     let end = if signs.is_ascii { "+" } else { "┬" };
     let mut covered: Vec<(u16, u16)> = Vec::new();
     for Strip { from, to, side, mut letters, style } in strips {
-        let (x0, x1) = (scale.column(from), scale.column(to));
+        let (x0, x1) = (column(scale, from), column(scale, to));
         if x1 < x0 + 2 || covered.iter().any(|(other0, other1)| x0 < *other1 && *other0 < x1) {
             continue;
         }
@@ -257,7 +248,7 @@ fn draw_length(buf: &mut Buffer, area: Rect, inside: Rect, scale: Scale, bed: &B
     let last_x = last_x.max(inside.x);
     let mut at_cm = 0;
     while Mm::from_cm(at_cm) < bed.length_mm {
-        let x = inside.x + scale.column(Mm::from_cm(at_cm));
+        let x = inside.x + column(scale, Mm::from_cm(at_cm));
         if at_cm > 0 {
             paint::put(buf, area, x.min(end_x), edge, tick, style);
         }
@@ -295,10 +286,10 @@ mod tests {
     #[test]
     fn a_bed_is_drawn_to_scale_as_large_as_there_is_room() {
         // 480 × 120 cm in 80 cells less 7: 146 dots, 0.0304 dots to the mm, 36.5 dots across are 10 rows.
-        let scale = Scale::of(&bed(120, 480), 80, 30);
+        let scale = scale_of(&bed(120, 480), 80, 30);
         assert_eq!((scale.columns, scale.rows), (73, 10));
         // Limited by height: 8 rows are 32 dots, 0.0267 dots to the mm, 128 dots along are 64 columns.
-        let scale = Scale::of(&bed(120, 480), 80, 8 + EDGE_LINES);
+        let scale = scale_of(&bed(120, 480), 80, 8 + EDGE_LINES);
         assert_eq!((scale.columns, scale.rows), (64, 8));
     }
 
@@ -306,7 +297,7 @@ mod tests {
     fn a_kilometre_and_a_pot_have_room_in_any_area() {
         for (width, height) in [(0, 0), (1, 1), (5, 3), (80, 24), (200, 60)] {
             for bed in [bed(120, 100_000), bed(30, 30), bed(100_000, 1)] {
-                let scale = Scale::of(&bed, width, height);
+                let scale = scale_of(&bed, width, height);
                 assert!(scale.columns >= 1 && scale.rows >= 1);
                 let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
                 let area = *buf.area();
@@ -315,6 +306,7 @@ mod tests {
                     place: 0,
                     stations: vec![Point { x_mm: 100.0, y_mm: 100.0 }, Point { x_mm: 1e9, y_mm: -5.0 }],
                     radius_mm: 150.0,
+                    mature_radius_mm: 150.0,
                     strip: (Mm::ZERO, bed.length_mm, Side::Whole),
                     is_selected: true,
                 };

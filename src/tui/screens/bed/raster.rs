@@ -8,10 +8,8 @@
 //!            · ·                    ..oo..
 //! ```
 
-/// Dots across a cell.
-pub const DOTS_ACROSS: i32 = 2;
-/// Dots down a cell.
-pub const DOTS_DOWN: i32 = 4;
+use crate::tui::widgets::cover::{DOTS_ACROSS, DOTS_DOWN};
+
 /// Most dots set for the outlines of one planting; beyond it only centres are set.
 const OUTLINE_DOTS_MAX: f64 = 60_000.0;
 

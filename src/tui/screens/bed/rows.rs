@@ -1,8 +1,7 @@
 //! The plantings of the bed looked at, each with the letter that stands for it in picture and list.
 
 use crate::garden::{Planting, PlantingId, Severity};
-use crate::growth::radius_on_mm;
-use crate::season::{Says, Standing};
+use crate::season::{Covered, Says, Standing};
 use crate::tui::layers::Layer as TopLayer;
 use crate::tui::session::Session;
 use crate::tui::view::{Shown, View};
@@ -39,7 +38,7 @@ pub struct Row<'a> {
 }
 
 /// The letter of the nth planting of a bed; they begin anew after fifty-two.
-fn letter(place: usize) -> char {
+pub(in crate::tui) fn letter(place: usize) -> char {
     const LETTERS: &[u8; 52] = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
     char::from(LETTERS[place % LETTERS.len()])
 }
@@ -105,22 +104,28 @@ pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
     chosen.sort_by_key(|row| row.planting.host().is_some());
     let mut layers: Vec<Layer> = chosen
         .into_iter()
-        .map(|row| Layer {
-            letter: row.letter,
-            place: row.place,
-            stations: session.plan.stations(row.planting.id),
-            radius_mm: row.standing.map_or(0.0, |standing| present_radius_mm(session, view, standing)),
-            strip: (row.planting.from_mm, row.planting.to_mm, row.planting.side),
-            is_selected: moved_id.is_none() && Some(row.planting.id) == view.planting,
+        .map(|row| {
+            let now = row.standing.map_or_else(Covered::default, |standing| covered_now(session, view, standing));
+            Layer {
+                letter: row.letter,
+                place: row.place,
+                stations: session.plan.stations(row.planting.id),
+                radius_mm: now.radius_mm,
+                mature_radius_mm: now.mature_radius_mm,
+                strip: (row.planting.from_mm, row.planting.to_mm, row.planting.side),
+                is_selected: moved_id.is_none() && Some(row.planting.id) == view.planting,
+            }
         })
         .collect();
     if let Some((draft, preview)) = moved {
         let place = rows.iter().find(|row| row.planting.id == draft.id).map_or(rows.len(), |row| row.place);
+        let now = preview.standing.as_ref().map_or_else(Covered::default, |st| covered_now(session, view, st));
         layers.push(Layer {
             letter: letter(place),
             place,
             stations: preview.stations.clone(),
-            radius_mm: preview.standing.as_ref().map_or(0.0, |standing| present_radius_mm(session, view, standing)),
+            radius_mm: now.radius_mm,
+            mature_radius_mm: now.mature_radius_mm,
             strip: (draft.from_mm, draft.to_mm, draft.side),
             is_selected: true,
         });
@@ -128,12 +133,7 @@ pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
     layers
 }
 
-/// Radius on the week's Monday, or on the first or last day it stands if it does not stand on that Monday.
-fn present_radius_mm(session: &Session, view: &View, standing: &Standing) -> f64 {
-    let Some(crop) = session.plan.book().crops().get(standing.crop_idx) else { return 0.0 };
-    let stages = &standing.stages;
-    if stages.enters > view.week.sunday() || stages.clear <= view.week.monday() {
-        return 0.0;
-    }
-    radius_on_mm(crop, stages, view.week.monday().max(stages.enters))
+/// Cover on the week's Monday, or on the day it goes in if that is later in the week.
+pub(in crate::tui) fn covered_now(session: &Session, view: &View, standing: &Standing) -> Covered {
+    session.plan.covered(standing, view.week.monday().max(standing.stages.enters).min(view.week.sunday()))
 }

@@ -1,8 +1,10 @@
 //! A planting, its layout, its counts and its fit in words, for the Bed screen and the layers that change plantings.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, NaiveDate};
 
-use crate::crops::Raised;
+use crate::crops::{PlantRef, Raised};
 use crate::fit::{Change, FitReport, Verdict, Which};
 use crate::garden::{Layout, Planting, PlantingId, Run, Side};
 use crate::growth::Stages;
@@ -16,6 +18,32 @@ use crate::units::{Mm, Week};
 /// The crop's name as a grower says it; its id if neither book nor garden know it.
 pub(in crate::tui) fn crop_name(plan: &Plan, planting: &Planting) -> String {
     plan.book().crop(&planting.crop).map_or_else(|| shown(&planting.crop).into_owned(), |crop| crop.name.clone())
+}
+
+/// The name of what a past crop is called in the file: a crop, another known plant, or a family.
+pub(in crate::tui) fn past_name(plan: &Plan, what: &str) -> String {
+    let book = plan.book();
+    let plant = match book.find(what) {
+        Some(PlantRef::Crop(idx)) => book.crops().get(idx).map(|crop| crop.name.clone()),
+        Some(PlantRef::Known(idx)) => book.plants().get(idx).map(|plant| plant.name.clone()),
+        None => None,
+    };
+    let family = || {
+        let idx = book.find_families(what).first().copied()?;
+        book.families().get(idx).map(|family| family.common.clone())
+    };
+    plant.or_else(family).unwrap_or_else(|| shown(what).into_owned())
+}
+
+/// Past crops of a bed by year, the latest first: `2026 Calabrese, Cabbage; 2025 Leek`. Empty if none is known.
+pub(in crate::tui) fn past_years(plan: &Plan, bed_id: &str) -> String {
+    let mut by_year: BTreeMap<i32, Vec<String>> = BTreeMap::new();
+    for past in plan.garden().past.iter().filter(|past| past.bed == bed_id) {
+        let strip = past.strip_mm.map_or_else(String::new, |(from, to)| format!(" {from} to {to} cm"));
+        by_year.entry(past.year).or_default().push(format!("{}{strip}", past_name(plan, &past.what)));
+    }
+    let years = by_year.iter().rev().map(|(year, names)| format!("{year} {}", names.join(", ")));
+    years.collect::<Vec<_>>().join("; ")
 }
 
 /// Crop and variety.
@@ -69,6 +97,18 @@ pub(in crate::tui) fn layout(plan: &Plan, layout: &Layout, signs: &Signs) -> Str
         Layout::Edge { spacing_mm, along } => format!("edge {spacing_mm} {}", edge_word(*along)),
         Layout::Between { host } => format!("between {}", crop_of(plan, *host)),
         Layout::Broadcast { plants_per_m2 } => format!("broadcast {}/{}", decimal(*plants_per_m2), square_m(signs)),
+    }
+}
+
+/// The same; in a narrow list with the short name of the host.
+pub(in crate::tui) fn layout_in_list(plan: &Plan, of: &Layout, is_narrow: bool, signs: &Signs) -> String {
+    let short = |host: PlantingId| {
+        let host = plan.garden().planting(host)?;
+        plan.book().crop(&host.crop).map(|crop| format!("between {}", crop.short_name))
+    };
+    match of {
+        Layout::Between { host } if is_narrow => short(*host).unwrap_or_else(|| layout(plan, of, signs)),
+        _ => layout(plan, of, signs),
     }
 }
 

@@ -2,19 +2,22 @@
 //!
 //! ```text
 //! +----------------+----------------+----------------+ +-----------------+
-//! | A1  ▲          | A2             | A3             | | the selected    |
-//! | Leek 128       | Carrot 900     | empty          | | bed in detail   |
-//! | + Salad oni 96 |                | next Pea 3 May | | (wide: at the   |
-//! | free 5 Apr W14 | free 2 Aug W31 |                | | right; narrow:  |
-//! +----------------+----------------+----------------+ | below)          |
+//! | card.rs: id,   | A2             | A3             | | detail.rs       |
+//! | sketch.rs      | ░▒b▒░░▒b▒░░▒b▒ | ·············· | | the selected    |
+//! | what stands,   | ▃b Carrot 900  | empty          | | bed (wide: at   |
+//! | frees up       | free 2 Aug W31 | Pea 3 May      | | the right;      |
+//! +----------------+----------------+----------------+ | narrow: below)  |
 //! ```
 //!
 //! Cards stand in the order in which the beds are walked; a run of beds whose ids begin with the same letters
 //! (a quarter) begins a new line of cards.
 
+mod card;
+mod detail;
+mod sketch;
+
 use chrono::NaiveDate;
 use ratatui::Frame;
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::garden::{Bed, Severity};
@@ -26,11 +29,10 @@ use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::select_standing;
 use crate::tui::view::{Screen, View};
-use crate::tui::widgets::{paint, sky, text};
-use crate::units::text::shown;
+use crate::tui::widgets::paint;
 
 /// Least and most lines of a card, without the blank one below it.
-const CARD_LINES: (u16, u16) = (4, 7);
+const CARD_LINES: (u16, u16) = (4, 10);
 /// Least cells of a card.
 const CARD_CELLS: u16 = 19;
 /// Beds of one letter before their run begins a new line of cards.
@@ -125,7 +127,10 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let buf = frame.buffer_mut();
     let garden = session.plan.garden();
     if garden.beds.is_empty() {
-        paint::put(buf, area, area.x + 2, area.y + 1, "No bed yet. N lays out the first one.", theme.plain());
+        let lines = ["No bed yet. N lays out the first one.", "L says where the garden is: latitude, frosts, climate."];
+        for (words, y) in lines.iter().zip(area.y + 1..) {
+            paint::put(buf, area, area.x + 2, y, words, theme.plain());
+        }
         return;
     }
     let (cards_area, detail_area) = regions(area);
@@ -139,9 +144,9 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         }
         let x = cards_area.x + u16::try_from(column).unwrap_or(0) * cards.cells;
         let card = Rect { x, y: cards_area.y + y, width: cards.cells - 1, height: card_lines }.intersection(cards_area);
-        draw_card(buf, card, session, view, idx, theme, signs);
+        card::draw(buf, card, session, view, idx, theme, signs);
     }
-    draw_detail(buf, detail_area, session, view, theme, signs);
+    detail::draw(buf, detail_area, session, view, theme, signs);
 }
 
 /// The gravest open breach or caution that concerns the week looked at or what comes after it.
@@ -164,156 +169,6 @@ fn stands_in(standing: &Standing, view: &View) -> bool {
 
 fn crop_name<'a>(session: &'a Session, standing: &Standing) -> &'a str {
     session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str())
-}
-
-fn draw_card(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: usize, theme: Theme, signs: &Signs) {
-    let (Some(bed), Some(season)) = (session.plan.garden().beds.get(idx), session.plan.beds().get(idx)) else { return };
-    let is_selected = idx == view.bed_idx;
-    let monday = view.week.monday();
-    let style = match (is_selected, view.layers.is_empty()) {
-        (true, true) => theme.selected(),
-        (true, false) => theme.selected_behind(),
-        _ => theme.heading(),
-    };
-    let pointer = if is_selected { signs.pointer } else { " " };
-    let name = if bed.name.is_empty() { String::new() } else { format!(" {}", shown(&bed.name)) };
-    paint::put_filled(
-        buf,
-        card,
-        card.x,
-        card.y,
-        &format!("{pointer}{}{name}", shown(&bed.id)),
-        card.width,
-        style,
-        signs,
-    );
-    if let Some(severity) = worst_from(season, monday) {
-        let sign = signs.severity(severity);
-        let x = card.right().saturating_sub(2);
-        paint::put(buf, card, x, card.y, sign, style.patch(theme.severity(severity)));
-    }
-    let mut y = card.y + 1;
-    let standing: Vec<&Standing> = season.standing.iter().filter(|standing| stands_in(standing, view)).collect();
-    let n_named = usize::from(card.height.saturating_sub(2)).max(1);
-    for (n, crop) in standing.iter().take(n_named).enumerate() {
-        let count = crop.n_plants.to_string();
-        let more = if n + 1 == n_named && standing.len() > n_named {
-            format!(" +{}", standing.len() - n_named)
-        } else {
-            String::new()
-        };
-        let room = usize::from(card.width).saturating_sub(count.len() + more.len() + 2);
-        let words = format!(" {} {count}{more}", text::cut(crop_name(session, crop), room, signs.ellipsis));
-        paint::put(buf, card, card.x, y, &words, theme.plain());
-        y += 1;
-    }
-    if standing.is_empty() {
-        paint::put(buf, card, card.x, y, " empty", theme.faint());
-        if let Some(next) = season.standing.iter().find(|standing| standing.stages.enters > view.week.sunday()) {
-            let when = text::day_seen_from(next.stages.enters, view.week.iso_year());
-            let room = usize::from(card.width).saturating_sub(when.len() + 2);
-            let words =
-                format!(" {} {when}", text::cut(crop_name(session, next), room.saturating_sub(1), signs.ellipsis));
-            paint::put(buf, card, card.x, y + 1, &words, theme.faint());
-        }
-        return;
-    }
-    // What goes in within the week stands by its Sunday.
-    let free = session.plan.free_up(idx, view.week.sunday());
-    let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > view.week.sunday() {
-        ("part free", free.free_from)
-    } else {
-        ("free", free.whole_bed_free_from)
-    };
-    // The week goes first where a card is narrow, never the year.
-    let year = view.week.iso_year();
-    let long = format!(" {what} {}", text::day_and_week_seen_from(date, year));
-    let words = if text::width(&long) <= usize::from(card.width) {
-        long
-    } else {
-        format!(" {what} {}", text::day_seen_from(date, year))
-    };
-    paint::put(buf, card, card.x, card.bottom().saturating_sub(1), &words, theme.faint());
-}
-
-fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, theme: Theme, signs: &Signs) {
-    let (Some(bed), Some(season)) =
-        (session.plan.garden().beds.get(view.bed_idx), session.plan.beds().get(view.bed_idx))
-    else {
-        return;
-    };
-    if area.height < 2 {
-        return;
-    }
-    let mut lines: Vec<(String, ratatui::style::Style)> = Vec::new();
-    let year = view.week.iso_year();
-    let mut title = format!("{} ", shown(&bed.id));
-    if !bed.name.is_empty() {
-        title.push_str(&shown(&bed.name));
-        title.push(' ');
-    }
-    title.push_str(&text::size_m(bed.width_mm, bed.length_mm, signs.times));
-    let sky_words = sky::words(session, view.week);
-    for standing in season.standing.iter().filter(|standing| stands_in(standing, view)) {
-        let Some(planting) = session.plan.garden().planting(standing.id) else { continue };
-        let name = session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.name.as_str());
-        let words = format!(
-            "{name}: {}, {}{}{} cm, until {}",
-            text::count(standing.n_plants, "plant", "plants"),
-            planting.from_mm,
-            signs.to,
-            planting.to_mm,
-            text::day_seen_from(standing.stages.clear, year)
-        );
-        lines.push((words, theme.plain()));
-    }
-    let free = session.plan.free_up(view.bed_idx, view.week.sunday());
-    let mut words = format!("whole bed free {}", text::day_and_week_seen_from(free.whole_bed_free_from, year));
-    if free.free_from < free.whole_bed_free_from {
-        words = format!("part free {}, {words}", text::day_and_week_seen_from(free.free_from, year));
-    }
-    if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
-        words.push_str(&format!(", then empty {}", text::count(weeks.unsigned_abs(), "week", "weeks")));
-    }
-    lines.push((words, theme.done()));
-    for next in season.standing.iter().filter(|standing| standing.stages.enters > view.week.sunday()).take(3) {
-        let name = session.plan.book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
-        let words = format!(
-            "next {name} {}, {}",
-            text::day_seen_from(next.stages.enters, year),
-            text::count(next.n_plants, "plant", "plants")
-        );
-        lines.push((words, theme.faint()));
-    }
-    let open = season.findings.iter().filter(|finding| finding.accepted.is_none());
-    for finding in open.filter(|finding| finding.severity > Severity::Note).take(6) {
-        let words = format!("{} {}", signs.severity(finding.severity), session.plan.headline(finding));
-        lines.push((words, theme.severity(finding.severity)));
-    }
-    let is_side = area.x > 0;
-    if let Some(words) = sky_words {
-        let place = if is_side { 0 } else { lines.len() };
-        lines.insert(place, (words, theme.faint()));
-    }
-    let inside = if is_side {
-        paint::frame(buf, area, &title, theme.frame(false), theme.heading(), signs)
-    } else {
-        let rule = signs.rule.repeat(usize::from(area.width));
-        paint::put(buf, area, area.x, area.y, &rule, theme.faint());
-        paint::put(buf, area, area.x + 2, area.y, &format!(" {title} "), theme.heading());
-        Rect { y: area.y + 1, height: area.height - 1, x: area.x + 1, width: area.width.saturating_sub(2) }
-    };
-    let mut y = inside.y;
-    for (words, style) in lines {
-        let wrapped = if is_side { text::wrap(&words, usize::from(inside.width)) } else { vec![words] };
-        for line in wrapped {
-            if y >= inside.bottom() {
-                return;
-            }
-            paint::put(buf, inside, inside.x, y, &text::cut(&line, usize::from(inside.width), signs.ellipsis), style);
-            y += 1;
-        }
-    }
 }
 
 /// Runs a command that means something of its own here; whether it did.

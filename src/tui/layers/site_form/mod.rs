@@ -1,0 +1,512 @@
+//! The place: latitude, height, frosts, currency, climate, and what they mean.
+//!
+//! ```text
+//! +- Place and climate ----------------------------------------+
+//! | > latitude, °    [ 54            |                          |
+//! |   height, m        215                                      |
+//! |   last frost       22 May                                   |
+//! |   first frost      2 Oct                                    |
+//! |   currency         GBP                                      |
+//! |   climate          own months                               |
+//! |           Jan  Feb  Mar …        months.rs                  |
+//! |------------------------------------------------------------|
+//! | longest day 17.1 h, shortest 7.4 h; under ten hours from …  |
+//! +------------------------------------------------------------+
+//! ```
+
+mod months;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::{After, Desk};
+use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, half_a_year_on, median_frosts};
+use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site};
+use crate::season::Plan;
+use crate::tui::keys::Key;
+use crate::tui::screens::bed::words::decimal;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::{Effect, apply};
+use crate::tui::view::View;
+use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
+use crate::tui::widgets::{paint, text};
+use crate::units::text::shown;
+use months::Months;
+
+/// Cells of labels.
+const LABEL_CELLS: u16 = 20;
+/// Cells of the box.
+const CELLS: u16 = 78;
+/// Lines for what the place means, with the rule above them.
+const MEANING_LINES: u16 = 8;
+/// The climates that are no named ones.
+const NEAREST: &str = "nearest";
+const OWN_MONTHS: &str = "own months";
+const WEATHER_FILE: &str = "weather file";
+/// Name of a file of weather records where none is given.
+const WEATHER_NAME: &str = "weather.csv";
+
+/// A field's label, and what is wrong with it.
+type Trouble = (&'static str, String);
+
+/// The form.
+#[derive(Debug, Clone)]
+pub struct SiteForm {
+    before: Site,
+    /// Nothing was said of the place yet.
+    is_new: bool,
+    fields: Fields,
+    months: Months,
+    /// The grower gave frost days in this form, so they do not follow the latitude.
+    is_frost_given: bool,
+    draft: Result<Site, Trouble>,
+    /// The climate that the last whole draft has, and its year.
+    meaning: Option<(Climate, SiteYear)>,
+    trouble: Option<String>,
+}
+
+impl SiteForm {
+    /// A form for the site of a garden.
+    pub fn of(session: &Session) -> Self {
+        let garden = session.plan.garden();
+        let before = garden.site.clone();
+        let is_new = garden.beds.is_empty() && before == Garden::empty(&garden.name).site;
+        let climate = session.plan.climate_of(&before).ok();
+        let months = match (&before.climate, &climate) {
+            (ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, .. }, _) => {
+                Months::of_lists(tmin_c, tmax_c, rain_mm.as_deref())
+            }
+            (_, Some(climate)) => Months::of(&climate.normals),
+            (_, None) => Months::of_lists(&[], &[], None),
+        };
+        let mut form = Self {
+            fields: fields_of(&before, is_new),
+            is_new,
+            months,
+            is_frost_given: false,
+            draft: Ok(before.clone()),
+            meaning: None,
+            trouble: None,
+            before,
+        };
+        form.fields.focus_on("latitude");
+        form.work_out(&session.plan);
+        form
+    }
+
+    /// Walks and edits; Enter sets the site.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Esc => return After::Close,
+            Key::Enter => return self.set(desk),
+            _ => {}
+        }
+        let is_changed = if self.months.is_entered() { self.months_key(key) } else { self.fields_key(key) };
+        if is_changed {
+            self.trouble = None;
+            self.work_out(&desk.session.plan);
+        }
+        After::Stay
+    }
+
+    /// A key in the grid of months; whether a figure is another.
+    fn months_key(&mut self, key: Key) -> bool {
+        match self.months.key(key) {
+            months::Touched::Value => return true,
+            months::Touched::Below => self.fields.focus_on("latitude"),
+            months::Touched::Above => self.fields.focus_on("spread"),
+            months::Touched::Moved | months::Touched::Pass => {}
+        }
+        false
+    }
+
+    /// A key in the fields; whether a value is another.
+    fn fields_key(&mut self, key: Key) -> bool {
+        if self.choice() == OWN_MONTHS {
+            let is_on = matches!(key, Key::Down | Key::Tab) && self.fields.is_at_end();
+            let is_back = matches!(key, Key::Up | Key::BackTab) && self.fields.is_at_start();
+            if is_on || is_back {
+                self.months.enter(is_on);
+                return false;
+            }
+        }
+        let was_southern = self.is_southern();
+        let Touched::Value(name) = self.fields.key(key) else { return false };
+        match name {
+            "last_frost" | "first_frost" => self.is_frost_given = true,
+            "latitude" if was_southern != self.is_southern() && !self.is_frost_given => {
+                for name in ["last_frost", "first_frost"] {
+                    if let Some(day) = parse_day_of_year(self.fields.value(name)) {
+                        self.fields.set(name, &day_words(half_a_year_on(day)));
+                    }
+                }
+            }
+            "climate" => show_what_is_needed(&mut self.fields),
+            _ => {}
+        }
+        true
+    }
+
+    fn choice(&self) -> &str {
+        self.fields.value("climate")
+    }
+
+    fn is_southern(&self) -> bool {
+        number(self.fields.value("latitude")).is_some_and(|latitude| latitude < 0.0)
+    }
+
+    /// Reads the fields and works out what they mean.
+    fn work_out(&mut self, plan: &Plan) {
+        self.draft = self.read(plan);
+        let place = self.read_place();
+        let of_climate = place.as_ref().ok().and_then(|site| frosts_by_climate(plan, site));
+        for field in &mut self.fields.fields {
+            let frost = match field.name {
+                "last_frost" => of_climate.map(|frosts| frosts.0),
+                "first_frost" => of_climate.map(|frosts| frosts.1),
+                _ => continue,
+            };
+            field.when_empty = frost
+                .flatten()
+                .map_or_else(|| "none by this climate".to_owned(), |day| format!("{} by this climate", day_words(day)));
+        }
+        self.meaning = self.draft.as_ref().ok().and_then(|site| {
+            let climate = plan.climate_of(site).ok()?;
+            let year = SiteYear::of(&climate);
+            Some((climate, year))
+        });
+    }
+
+    /// All but the frosts, which stay as they were.
+    fn read_place(&self) -> Result<Site, Trouble> {
+        let value = |name: &str| self.fields.value(name).trim();
+        let latitude_deg = number(value("latitude"))
+            .ok_or_else(|| ("latitude", format!("`{}` is not a number of degrees", value("latitude"))))?;
+        let elevation_m = value("elevation")
+            .parse()
+            .map_err(|_| ("height", format!("`{}` is not a whole number of metres", value("elevation"))))?;
+        let climate = match self.choice() {
+            NEAREST => ClimateChoice::Nearest,
+            OWN_MONTHS => {
+                let (tmin_c, tmax_c, rain_mm) = self.months.lists().map_err(|trouble| ("own months", trouble))?;
+                let spread = value("spread");
+                let spread_c = match (spread.is_empty(), number(spread)) {
+                    (true, _) => None,
+                    (false, Some(spread)) => Some(spread),
+                    (false, None) => return Err(("years differ by", format!("`{spread}` is not a number of degrees"))),
+                };
+                ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, spread_c }
+            }
+            WEATHER_FILE => {
+                let file = if value("file").is_empty() { WEATHER_NAME } else { value("file") };
+                ClimateChoice::Weather { file: file.to_owned() }
+            }
+            name => ClimateChoice::Book(name.to_owned()),
+        };
+        Ok(Site {
+            latitude_deg,
+            elevation_m,
+            currency: value("currency").to_uppercase(),
+            climate,
+            ..self.before.clone()
+        })
+    }
+
+    fn read(&self, plan: &Plan) -> Result<Site, Trouble> {
+        let mut site = self.read_place()?;
+        let by_climate = frosts_by_climate(plan, &site).unwrap_or((None, None));
+        let day = |name: &'static str, label: &'static str, by_climate: Option<MonthDay>| {
+            let words = self.fields.value(name).trim();
+            match (words.is_empty(), parse_day_of_year(words), by_climate) {
+                (true, _, Some(day)) | (false, Some(day), _) => Ok(day),
+                (true, _, None) => {
+                    Err((label, "this climate tells of no frost; give a day, such as 22 May".to_owned()))
+                }
+                (false, None, _) => Err((label, format!("`{words}` is not a day of the year, such as 22 May"))),
+            }
+        };
+        site.last_frost = day("last_frost", "last frost", by_climate.0)?;
+        site.first_frost = day("first_frost", "first frost", by_climate.1)?;
+        Ok(site)
+    }
+
+    fn set(&mut self, desk: &mut Desk<'_>) -> After {
+        let site = match &self.draft {
+            Ok(site) => site.clone(),
+            Err((label, trouble)) => {
+                self.trouble = Some(format!("{label}: {trouble}"));
+                return After::Stay;
+            }
+        };
+        if site == self.before && !self.is_new {
+            desk.view.say("nothing was changed");
+            return After::Close;
+        }
+        // Records are read by the shell, which closes this form or tells it what is wrong.
+        if matches!(site.climate, ClimateChoice::Weather { .. }) {
+            desk.effects.push(Effect::SetSite(Box::new(site)));
+            return After::Stay;
+        }
+        if apply(desk, Edit::SetSite(site)) {
+            if self.is_new {
+                desk.view.say("the place is set (u undoes); N lays out the first bed");
+            }
+            return After::Close;
+        }
+        self.trouble = desk.view.notice.take().map(|notice| notice.text);
+        After::Stay
+    }
+
+    /// Says why the site was not set.
+    pub fn refuse(&mut self, why: impl Into<String>) {
+        self.trouble = Some(why.into());
+    }
+
+    /// Takes pasted text.
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        if !self.months.is_entered() && matches!(self.fields.paste(pasted), Touched::Value(_)) {
+            self.work_out(&desk.session.plan);
+        }
+    }
+
+    /// Draws it.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let title = if self.is_new { "Where is the garden?" } else { "Place and climate" };
+        let n_fields = u16::try_from(self.fields.fields.iter().filter(|field| field.is_shown).count()).unwrap_or(0);
+        let grid_lines = if self.choice() == OWN_MONTHS { months::LINES } else { 0 };
+        let size = (CELLS, n_fields + grid_lines + MEANING_LINES + 2);
+        let inside = paint::layer_box(frame.buffer_mut(), area, size, title, theme, signs);
+        let fields = Rect { height: n_fields.min(inside.height.saturating_sub(grid_lines)), ..inside };
+        self.draw_fields(frame, fields, theme, signs);
+        let grid = Rect { y: fields.bottom(), height: grid_lines.min(inside.bottom() - fields.bottom()), ..inside };
+        if grid.height > 0 {
+            self.months.draw(frame, grid, theme, signs);
+        }
+        let rest = Rect { y: grid.bottom(), height: inside.bottom() - grid.bottom(), ..inside };
+        if rest.height < 2 {
+            return;
+        }
+        let buf = frame.buffer_mut();
+        paint::put(buf, rest, rest.x, rest.y, &signs.rule.repeat(usize::from(rest.width)), theme.faint());
+        let width = usize::from(rest.width.saturating_sub(2)).max(1);
+        let trouble = self.trouble.iter().map(|words| (format!("{} {words}", signs.breach), theme.trouble()));
+        let lines = trouble.chain(self.meaning_lines(session, signs).into_iter().map(|words| (words, theme.plain())));
+        let wrapped =
+            lines.flat_map(|(words, style)| text::wrap(&words, width).into_iter().map(move |line| (line, style)));
+        for ((line, style), y) in wrapped.zip(rest.y + 1..rest.bottom()) {
+            paint::put(buf, rest, rest.x + 1, y, &line, style);
+        }
+    }
+
+    /// The cursor is in the grid or in the fields, never in both.
+    fn draw_fields(&self, frame: &mut Frame, area: Rect, theme: Theme, signs: &Signs) {
+        if !self.months.is_entered() {
+            self.fields.draw(frame, area, LABEL_CELLS, theme, signs);
+            return;
+        }
+        let mut unfocused = self.fields.clone();
+        unfocused.focus = usize::MAX;
+        unfocused.draw(frame, area, LABEL_CELLS, theme, signs);
+    }
+
+    fn meaning_lines(&self, session: &Session, signs: &Signs) -> Vec<String> {
+        if let Err((label, trouble)) = &self.draft {
+            return if self.trouble.is_some() { Vec::new() } else { vec![format!("{label}: {trouble}")] };
+        }
+        let Some((climate, year)) = &self.meaning else {
+            let file = match &self.draft {
+                Ok(Site { climate: ClimateChoice::Weather { file }, .. }) => file.as_str(),
+                _ => WEATHER_NAME,
+            };
+            let folder = session.path.as_ref().and_then(|path| path.parent()).map_or_else(String::new, |folder| {
+                let folder = folder.display().to_string();
+                if folder.is_empty() { String::new() } else { format!(" in {}", shown(&folder)) }
+            });
+            return vec![
+                format!("Enter reads {} from beside the garden file{folder}.", shown(file)),
+                "Its first line names the columns: date,tmin,tmax,rain; one line for each day follows.".to_owned(),
+            ];
+        };
+        let mut lines = vec![match year.short_days {
+            Some((from, to)) => format!(
+                "longest day {:.1} h, shortest {:.1} h; under ten hours, when growth nearly stands still, from {} to {}",
+                year.longest_day_h,
+                year.shortest_day_h,
+                day_words(from),
+                day_words(to)
+            ),
+            None => format!(
+                "longest day {:.1} h, shortest {:.1} h; no season of days under ten hours",
+                year.longest_day_h, year.shortest_day_h
+            ),
+        }];
+        let frost_free = year.n_frost_free_days.map_or_else(String::new, |n| {
+            let days = text::count(n.unsigned_abs(), "day", "days");
+            format!("; {days} between the frosts in a middling year")
+        });
+        let unit = signs.celsius;
+        lines.push(format!(
+            "January {:.1} {unit} on the mean, July {:.1} {unit}{frost_free}",
+            year.january_c, year.july_c
+        ));
+        let is_chosen = matches!(self.choice(), OWN_MONTHS | WEATHER_FILE);
+        lines.push(if is_chosen {
+            format!("{}, from {}", climate.title, shown(&climate.source))
+        } else {
+            format!("{}, moved to this place ({})", climate.title, shown(&climate.source))
+        });
+        lines
+    }
+
+    /// Its keys.
+    pub fn hint(&self, signs: &Signs) -> String {
+        let walk = if signs.is_ascii { "Up Down" } else { "↑ ↓" };
+        let (side, esc) =
+            (if signs.is_ascii { "Left Right" } else { "← →" }, if self.is_new { "Esc later" } else { "Esc back" });
+        let own = match self.fields.fields.get(self.fields.focus).map(|field| &field.kind) {
+            _ if self.months.is_entered() => format!("{side} month   "),
+            Some(Kind::Choice(_)) => format!("{side} choose   "),
+            Some(Kind::DayOfYear) => "[ ] a week   + - a day   empty: by the climate   ".to_owned(),
+            Some(Kind::Signed) => "below zero: south, or below the sea   ".to_owned(),
+            _ => String::new(),
+        };
+        format!("Enter set   {esc}   {walk} fields   {}", own.trim_end())
+    }
+}
+
+/// Median frosts that a climate tells of itself.
+fn frosts_by_climate(plan: &Plan, site: &Site) -> Option<(Option<MonthDay>, Option<MonthDay>)> {
+    let climate = plan.climate_of(site).ok()?;
+    Some(median_frosts(&Climate { last_frost: None, first_frost: None, ..climate }))
+}
+
+fn number(words: &str) -> Option<f64> {
+    words.trim().replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite())
+}
+
+/// `22 May`.
+fn day_words(day: MonthDay) -> String {
+    chrono::NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, text::day)
+}
+
+fn fields_of(site: &Site, is_new: bool) -> Fields {
+    let mut fields = Fields::default();
+    let day = |day: MonthDay| if is_new { String::new() } else { day_words(day) };
+    fields.add("latitude", "latitude, degrees", Kind::Signed, &decimal(site.latitude_deg), "54, south below zero");
+    fields.add("elevation", "height, m", Kind::Signed, &site.elevation_m.to_string(), "above the sea");
+    fields.add("last_frost", "last frost", Kind::DayOfYear, &day(site.last_frost), "");
+    fields.add("first_frost", "first frost", Kind::DayOfYear, &day(site.first_frost), "");
+    fields.add("currency", "currency", Kind::Text, &site.currency, "three letters, such as GBP");
+    let mut choices = vec![NEAREST.to_owned()];
+    choices.extend(climate::named().unwrap_or_default().into_iter().map(|climate| climate.name));
+    choices.extend([OWN_MONTHS.to_owned(), WEATHER_FILE.to_owned()]);
+    let (mut file, mut spread) = (String::new(), String::new());
+    let choice = match &site.climate {
+        ClimateChoice::Nearest => NEAREST,
+        ClimateChoice::Book(name) => name,
+        ClimateChoice::Normals { spread_c, .. } => {
+            spread = spread_c.map_or_else(String::new, decimal);
+            OWN_MONTHS
+        }
+        ClimateChoice::Weather { file: name } => {
+            file.clone_from(name);
+            WEATHER_FILE
+        }
+    };
+    fields.add("climate", "climate", Kind::Choice(choices), choice, "");
+    fields.add("file", "file", Kind::Text, &file, WEATHER_NAME);
+    let usual = format!("{}, as usual near the sea", decimal(DEFAULT_SPREAD_C));
+    fields.add("spread", "years differ by", Kind::Decimal, &spread, &usual);
+    show_what_is_needed(&mut fields);
+    fields
+}
+
+fn show_what_is_needed(fields: &mut Fields) {
+    let choice = fields.value("climate").to_owned();
+    fields.show("file", choice == WEATHER_FILE);
+    fields.show("spread", choice == OWN_MONTHS);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::layers::Layer;
+    use crate::tui::screens::bed::fixture::{garden, look_at, type_keys};
+    use crate::tui::update::{Input, update};
+    use crate::tui::view::Options;
+
+    fn form(view: &View) -> &SiteForm {
+        match view.layers.last() {
+            Some(Layer::SiteForm(form)) => form,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_frosts_cross_the_equator_with_the_latitude_unless_they_were_given() {
+        let (mut session, mut view) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut view, &["L", "-43"]);
+        let site = form(&view).draft.clone().unwrap();
+        // 20 May and 1 October of an empty garden, half a year on.
+        assert_eq!(
+            (site.last_frost, site.first_frost),
+            (MonthDay { month: 11, day: 20 }, MonthDay { month: 4, day: 1 })
+        );
+        type_keys(&mut session, &mut view, &["Esc", "L", "Down", "Down", "22 May", "Up", "Up", "-43"]);
+        assert_eq!(form(&view).draft.clone().unwrap().last_frost, MonthDay { month: 5, day: 22 });
+    }
+
+    #[test]
+    fn the_site_is_set_as_one_edit_and_the_garden_follows() {
+        let (mut session, mut view) = look_at(garden(), Options::default());
+        let before = session.plan.garden().clone();
+        let dates = |session: &Session| format!("{:?}", session.plan.standing(crate::garden::PlantingId(3)));
+        let was = dates(&session);
+        type_keys(&mut session, &mut view, &["L", "50", "Down", "5", "Enter"]);
+        assert!(view.layers.is_empty());
+        let site = &session.plan.garden().site;
+        assert!((site.latitude_deg - 50.0).abs() < 1e-9 && site.elevation_m == 5);
+        assert_ne!(dates(&session), was, "carrots are ripe on another day");
+        type_keys(&mut session, &mut view, &["u"]);
+        assert_eq!((session.plan.garden(), dates(&session)), (&before, was));
+    }
+
+    #[test]
+    fn what_cannot_be_is_said_and_nothing_is_set() {
+        for (keys, said) in [
+            (&["L", "x", "95", "Enter"][..], "latitude"),
+            (&["L", "Clear", "Enter"][..], "latitude: `` is not a number of degrees"),
+            (&["L", "Down", "Down", "31 Feb", "Enter"][..], "last frost: `31 Feb` is not a day"),
+            (&["L", "Up", "Up", "Clear", "pounds", "Enter"][..], "POUNDS"),
+        ] {
+            let (mut session, mut view) = look_at(garden(), Options::default());
+            type_keys(&mut session, &mut view, keys);
+            let trouble = form(&view).trouble.clone().unwrap_or_default();
+            assert!(trouble.contains(said), "{trouble}");
+            assert!(session.plan.undo_title().is_none());
+        }
+    }
+
+    #[test]
+    fn records_are_asked_of_the_shell() {
+        let (mut session, mut view) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut view, &["L", "Up", "w", "Down", "shed.csv"]);
+        let effects = update(&mut session, &mut view, &Input::Key(Key::Enter));
+        let wanted = ClimateChoice::Weather { file: "shed.csv".to_owned() };
+        assert!(matches!(&effects[..], [Effect::SetSite(site)] if site.climate == wanted), "{effects:?}");
+        assert!(matches!(view.layers.last(), Some(Layer::SiteForm(_))), "it stays until they are read");
+    }
+
+    #[test]
+    fn empty_frosts_are_those_of_the_climate() {
+        let (mut session, mut view) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut view, &["L", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
+        let site = session.plan.garden().site.clone();
+        let (last, first) = frosts_by_climate(&session.plan, &site).unwrap();
+        assert_eq!((Some(site.last_frost), Some(site.first_frost)), (last, first));
+        assert!((4..=5).contains(&site.last_frost.month) && (9..=11).contains(&site.first_frost.month));
+    }
+}

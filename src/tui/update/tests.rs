@@ -1,0 +1,167 @@
+//! What keys do across screens and layers.
+
+use super::{Input, Key, update};
+use crate::garden::{Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
+use crate::tui::layers::Layer;
+use crate::tui::screens::bed::fixture::*;
+use crate::tui::view::{Options, Screen};
+use crate::units::Mm;
+
+fn plain() -> Options {
+    Options::default()
+}
+
+#[test]
+fn what_was_taken_back_is_no_longer_unsaved() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    assert!(!session.is_unsaved());
+    type_keys(&mut session, &mut view, &["+"]);
+    assert!(session.is_unsaved());
+    type_keys(&mut session, &mut view, &["u"]);
+    assert!(!session.is_unsaved(), "all is as in the file");
+    // Another edit in its place is not the one that was saved.
+    type_keys(&mut session, &mut view, &["+"]);
+    session.saved_revision = session.plan.revision();
+    type_keys(&mut session, &mut view, &["u"]);
+    assert!(session.is_unsaved(), "the file has the edit");
+    type_keys(&mut session, &mut view, &["-"]);
+    assert!(session.is_unsaved());
+    type_keys(&mut session, &mut view, &["u", "u"]);
+    assert!(session.is_unsaved());
+}
+
+#[test]
+fn an_edit_made_again_is_saved_already() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    type_keys(&mut session, &mut view, &["-"]);
+    session.saved_revision = session.plan.revision();
+    type_keys(&mut session, &mut view, &["u"]);
+    assert!(session.is_unsaved());
+    session.plan.redo().unwrap();
+    assert!(!session.is_unsaved());
+}
+
+#[test]
+fn a_number_key_leads_out_of_the_why_box() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    view.screen = Screen::Findings;
+    type_keys(&mut session, &mut view, &["w"]);
+    assert!(matches!(view.layers.last(), Some(Layer::Why(_))));
+    type_keys(&mut session, &mut view, &["3"]);
+    assert!(view.layers.is_empty() && view.screen == Screen::Year);
+}
+
+#[test]
+fn on_findings_g_goes_to_the_first_of_a_bed() {
+    let mut garden = garden();
+    garden.past.push(PastCrop {
+        bed: "B2".to_owned(),
+        year: 2026,
+        what: "leek".to_owned(),
+        strip_mm: None,
+        side: Side::Whole,
+    });
+    let leek = garden.plantings[0].clone();
+    garden.plantings.push(Planting { id: PlantingId(5), bed: "B2".to_owned(), ..leek });
+    let (mut session, mut view) = look_at(garden, plain());
+    view.screen = Screen::Findings;
+    type_keys(&mut session, &mut view, &["End", "g", "B2", "Enter"]);
+    let finding = session.plan.finding_at(view.finding_row).unwrap();
+    assert_eq!(finding.bed_idx, 1);
+    assert!((0..view.finding_row).all(|row| session.plan.finding_at(row).unwrap().bed_idx != 1), "it is the first");
+    assert_eq!(view.screen, Screen::Findings);
+}
+
+#[test]
+fn a_repeat_without_a_free_slot_says_what_stands_there_and_offers_the_next_one() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    // The garlic of the only pot.
+    type_keys(&mut session, &mut view, &["End", "c"]);
+    let Some(Layer::Confirm(confirm)) = view.layers.last() else { panic!("{:?}", view.notice) };
+    assert!(
+        confirm.question.contains("Garlic until") && confirm.question.contains("P1 from 0 to 30 cm"),
+        "{}",
+        confirm.question
+    );
+    type_keys(&mut session, &mut view, &["P"]);
+    let copy = session.plan.garden().planting(PlantingId(5)).unwrap();
+    let enters = session.plan.standing(PlantingId(5)).unwrap().stages.enters;
+    assert_eq!((copy.bed.as_str(), copy.crop.as_str()), ("P1", "garlic"));
+    assert!(enters >= session.plan.standing(PlantingId(4)).unwrap().stages.clear && enters >= session.today);
+    assert_eq!(view.planting, Some(PlantingId(5)));
+    // What stands between others has no slot of its own.
+    type_keys(&mut session, &mut view, &["u", "Home", "Down", "Down", "c"]);
+    assert!(view.notice.as_ref().unwrap().text.contains("between Leek"), "{:?}", view.notice);
+}
+
+#[test]
+fn a_past_crop_is_named_by_a_few_letters_listed_on_its_bed_and_taken_out() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    type_keys(&mut session, &mut view, &["y", "pars", "Enter", "Esc"]);
+    let past = session.plan.garden().past.clone();
+    assert_eq!(past.iter().map(|past| (past.what.as_str(), past.year)).collect::<Vec<_>>(), [("parsnip", 2026)]);
+    assert!(text(&session, &view, 200, 50).contains("past years (y changes them): 2026 Parsnip"));
+    type_keys(&mut session, &mut view, &["y"]);
+    update(&mut session, &mut view, &Input::Key(Key::Ctrl('d')));
+    assert!(session.plan.garden().past.is_empty());
+}
+
+#[test]
+fn suggestions_are_walked_through_and_cleared() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    type_keys(&mut session, &mut view, &["y", "onion"]);
+    let screen = text(&session, &view, 80, 24);
+    assert!(screen.contains("Salad onion") && screen.contains("a family"), "{screen}");
+    type_keys(&mut session, &mut view, &["Down", "Enter"]);
+    let what = session.plan.garden().past[0].what.clone();
+    assert!(what.contains("onion"), "{what}");
+    type_keys(&mut session, &mut view, &["leek", "Esc"]);
+    assert!(matches!(view.layers.last(), Some(Layer::PastForm(_))), "the first Esc clears the letters");
+    type_keys(&mut session, &mut view, &["Esc"]);
+    assert!(view.layers.is_empty());
+}
+
+/// A planting of B2 that is over by June.
+fn over(id: u32, strip_cm: (i32, i32)) -> Planting {
+    let mut planting = garden().plantings[0].clone();
+    (planting.id, planting.bed, planting.crop) = (PlantingId(id), "B2".to_owned(), "lettuce-leaf".to_owned());
+    (planting.from_mm, planting.to_mm) = (Mm::from_cm(strip_cm.0), Mm::from_cm(strip_cm.1));
+    planting.layout = Layout::Grid { spacing_mm: Mm(200) };
+    planting.planned =
+        PlannedDates { plant: Some(day("2027-03-20")), clear: Some(day("2027-05-30")), ..PlannedDates::default() };
+    planting
+}
+
+#[test]
+fn a_bed_is_shortened_under_what_is_over_but_not_under_what_stands() {
+    let mut with_past = garden();
+    with_past.plantings.extend([over(5, (0, 200)), over(6, (200, 240))]);
+    let (mut session, mut view) = look_at(with_past.clone(), plain());
+    type_keys(&mut session, &mut view, &["Right", "b", "Down", "Down", "Down", "180", "Enter"]);
+    assert!(view.layers.is_empty(), "{:?}", view.layers);
+    let garden = session.plan.garden();
+    assert_eq!(garden.beds[1].length_mm, Mm::from_cm(180));
+    assert_eq!(garden.planting(PlantingId(5)).unwrap().to_mm, Mm::from_cm(180));
+    assert!(garden.planting(PlantingId(6)).is_none());
+    let kept: Vec<_> = garden.past.iter().map(|past| (past.what.as_str(), past.year, past.strip_mm)).collect();
+    assert_eq!(kept, [("lettuce-leaf", 2027, Some((Mm::from_cm(200), Mm::from_cm(240))))]);
+    assert!(crate::garden::validate(garden).is_empty());
+    type_keys(&mut session, &mut view, &["u"]);
+    assert_eq!(session.plan.garden(), &with_past);
+    // Carrots stand to the end of B1.
+    type_keys(&mut session, &mut view, &["Left", "b", "Down", "Down", "Down", "300", "Enter"]);
+    assert!(matches!(view.layers.last(), Some(Layer::BedForm(_))));
+    assert_eq!(session.plan.garden(), &with_past);
+}
+
+#[test]
+fn what_could_follow_is_walked_to_its_end_and_back() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    type_keys(&mut session, &mut view, &["Right", "n", "End"]);
+    let screen = text(&session, &view, 80, 24);
+    let place = screen.lines().find(|line| line.contains(" of ")).unwrap().to_owned();
+    let numbers: Vec<usize> = place.split_whitespace().filter_map(|word| word.parse().ok()).collect();
+    assert!(numbers.len() == 2 && numbers[0] == numbers[1] && numbers[0] > 5, "{place}");
+    type_keys(&mut session, &mut view, &["Home"]);
+    assert!(text(&session, &view, 80, 24).contains(&format!("1 of {}", numbers[1])));
+}
