@@ -86,7 +86,9 @@ impl Hasher for Mixer {
     }
 
     fn write(&mut self, bytes: &[u8]) {
-        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
     }
 
     fn write_u8(&mut self, number: u8) {

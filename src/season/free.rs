@@ -106,7 +106,7 @@ pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, un
 
 /// The same on which nothing at all stands, not even a line along an edge.
 pub(super) fn largest_bare(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
-    largest(bed, &free_stretches(bed, standing, from, until, |standing, ground| standing.claims(ground)))
+    largest(bed, &free_stretches(bed, standing, from, until, Standing::claims))
 }
 
 /// A half of the width that is free beside a stretch free across the whole width is looked at along both.

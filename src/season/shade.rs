@@ -112,6 +112,12 @@ impl Place {
         (-reach..self.length + reach).contains(&x) && (-reach..self.width + reach).contains(&y)
     }
 
+    /// How far south and how far north it reaches.
+    fn south_and_north(&self) -> (f64, f64) {
+        let half = f64::midpoint((self.length * self.cos).abs(), (self.width * self.sin).abs());
+        (self.centre().1 - half, self.centre().1 + half)
+    }
+
     fn half_diagonal(&self) -> f64 {
         (self.length * self.length + self.width * self.width).sqrt() / 2.0
     }
@@ -170,9 +176,17 @@ impl Shadows {
     fn hours_lost(&self, month: u32, tall: &Place, ground: &[Rect], height: f64, shaded: &Place) -> f64 {
         let Some(Some(rays)) = self.rays.get(month.saturating_sub(1) as usize) else { return 0.0 };
         let reach = height * REACH_HEIGHTS;
+        let (south, north) = tall.south_and_north();
+        let is_sun_south = rays.iter().all(|ray| ray.north <= 0.0);
+        let is_sun_north = rays.iter().all(|ray| ray.north >= 0.0);
         let mut n_dark = 0.0;
         for share in ALONG {
-            let (x, y) = tall.in_bed(shaded.on_site(shaded.length * share, shaded.width / 2.0));
+            let point = shaded.on_site(shaded.length * share, shaded.width / 2.0);
+            // Wholly on the far side from the sun.
+            if (is_sun_south && south >= point.1) || (is_sun_north && north <= point.1) {
+                continue;
+            }
+            let (x, y) = tall.in_bed(point);
             // Out of reach of the whole bed: no ray needs to be followed.
             let gap_x = (-x).max(x - tall.length).max(0.0);
             let gap_y = (-y).max(y - tall.width).max(0.0);
