@@ -32,6 +32,7 @@ mod words;
 mod work_out;
 
 pub use accept::rule_name;
+pub use growth_words::clause as limit_words;
 pub use order::FindingCounts;
 pub use outlook::Sky;
 pub use plan::Plan;
