@@ -229,6 +229,34 @@ pub enum Reckon {
         Example:\n  bedfellow reckon emergence carrot --soil 10"
     )]
     Emergence(EmergenceArgs),
+    /// Work out the water that fills dry soil before planting, in litres and cans.
+    #[command(
+        after_help = "Soils: sand, loamy sand, sandy loam, loam, silt loam, silt or clay. A can holds 10 litres; a millimetre is a litre on a\n\
+        square metre. FAO-56 eq. 82, Table 19; with --crop also eq. 83, Table 22.\n\n\
+        Example:\n  bedfellow reckon soak --soil \"sandy loam\" --depth 20\n  \
+        bedfellow reckon soak --soil loam --depth 30 --dry 0.6 --area 2.9 --crop potato"
+    )]
+    Soak(SoakArgs),
+}
+
+/// `reckon soak`.
+#[derive(Debug, Args)]
+pub struct SoakArgs {
+    /// Texture of the soil.
+    #[arg(long, value_name = "TEXTURE")]
+    pub soil: String,
+    /// Depth to be filled, in cm [default: 20, the roots on the day of planting].
+    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
+    pub depth: Option<String>,
+    /// Share of its available water that is gone: 0 moist to field capacity, 1 dry to the wilting point [default: 1].
+    #[arg(long, value_name = "FRACTION", allow_hyphen_values = true)]
+    pub dry: Option<String>,
+    /// Ground to be soaked, in square metres.
+    #[arg(long, value_name = "M2", allow_hyphen_values = true)]
+    pub area: Option<String>,
+    /// Say too how much of that water this crop takes before it suffers.
+    #[arg(long, value_name = "CROP")]
+    pub crop: Option<String>,
 }
 
 /// `reckon dates`.

@@ -106,6 +106,7 @@ fn usage_that_is_wrong_is_one_line_and_help_is_whole() {
         "radiation",
         "evaporation",
         "heat",
+        "soak",
     ] {
         let said = bench.run(&format!("reckon {words} --help"));
         assert!(said.code == 0 && said.out.contains("Example"), "{words}: {}", said.out);

@@ -268,7 +268,11 @@ fn climate_of(name: Option<&str>, latitude: Option<&str>) -> Result<Climate> {
     })
 }
 
-fn crop_of<'a>(book: &'a CropBook, name: &str) -> Result<&'a Crop> {
+/// The crop of a name, of which the book knows how it grows.
+///
+/// # Errors
+/// No such name, or one of which the book knows the family only.
+pub fn crop_of<'a>(book: &'a CropBook, name: &str) -> Result<&'a Crop> {
     match plant_of(book, name)? {
         PlantRef::Crop(idx) => book.crops().get(idx).with_context(|| format!("there is no crop `{name}`")),
         known @ PlantRef::Known(_) => {
