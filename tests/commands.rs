@@ -16,3 +16,7 @@ mod input;
 mod reckon;
 #[path = "commands/sky.rs"]
 mod sky;
+#[path = "commands/soak.rs"]
+mod soak;
+#[path = "commands/weather.rs"]
+mod weather;

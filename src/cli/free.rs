@@ -19,6 +19,8 @@ struct FreeBed {
     free_from: NaiveDate,
     free_from_early: NaiveDate,
     free_from_late: NaiveDate,
+    /// What the range rests on; nothing where there is none.
+    range_from: Option<&'static str>,
     whole_bed_free_from: NaiveDate,
     standing: Vec<Standing>,
     next: Vec<Next>,
@@ -61,11 +63,23 @@ pub fn run(desk: &Desk, args: &FreeArgs) -> Result<Answer> {
         Some(id) => vec![bed_idx_of(&plan, id)?],
         None => (0..plan.garden().beds.len()).collect(),
     };
-    let beds: Vec<FreeBed> = bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, desk.today)).collect();
+    let range_from = range_from(&plan);
+    let beds: Vec<FreeBed> =
+        bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, desk.today, range_from)).collect();
     Answer::of(desk, &beds, |page| write(page, &beds, desk.today, args.bed.is_some()))
 }
 
-fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate) -> Option<FreeBed> {
+/// What ranges rest on in this garden: the same for every planting.
+fn range_from(plan: &Plan) -> &'static str {
+    let spread = plan.garden().plantings.iter().find_map(|planting| plan.spread(planting.id));
+    if spread.is_some_and(|spread| spread.is_from_weather) {
+        "the recorded years"
+    } else {
+        "the spread of the site's normals"
+    }
+}
+
+fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate, range_from: &'static str) -> Option<FreeBed> {
     let bed = plan.garden().beds.get(bed_idx)?;
     let free_up = plan.free_up(bed_idx, today);
     let standing = free_up.standing.iter().filter_map(|&id| {
@@ -83,6 +97,7 @@ fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate) -> Option<FreeBed> {
         free_from: free_up.free_from,
         free_from_early: free_up.free_from_early,
         free_from_late: free_up.free_from_late,
+        range_from: (free_up.free_from_early < free_up.free_from_late).then_some(range_from),
         whole_bed_free_from: free_up.whole_bed_free_from,
         standing: standing.collect(),
         next: next.collect(),
@@ -151,6 +166,11 @@ fn write(page: &mut Page, beds: &[FreeBed], today: NaiveDate, is_one: bool) {
     for bed in beds {
         page.blank();
         page.line(&format!("bed {}, strip by strip ({} bare in the year ahead)", bed.bed, weeks(bed.bare_weeks)));
+        if let Some(range_from) = bed.range_from {
+            let (early, late) = (bed.free_from_early, bed.free_from_late);
+            let text = format!("some ground free between {early} and {late} in eight years of ten, by {range_from}");
+            page.paragraph("  ", "  ", &text);
+        }
         for strip in &bed.strips {
             let side = if strip.side == "whole" { String::new() } else { format!(", {} side", strip.side) };
             let until = strip.until.map_or("open end".to_owned(), |day| format!("until {day}"));

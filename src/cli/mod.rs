@@ -94,6 +94,7 @@ fn respond(cli: Cli) -> Result<Answer> {
                 Reckon::Evaporation(args) => reckon::evaporation(&desk, &args),
                 Reckon::Heat(args) => reckon::heat(&desk, &args),
                 Reckon::Emergence(args) => reckon::emergence(&desk, &args),
+                Reckon::Soak(args) => reckon::soak(&desk, &args),
             },
         },
     }

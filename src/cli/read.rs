@@ -3,6 +3,7 @@
 use anyhow::{Result, anyhow, bail};
 use chrono::{Datelike as _, NaiveDate};
 
+use crate::garden::{Cover, limits};
 use crate::units::{LengthError, Mm};
 
 /// Years a date on the command line may have.
@@ -111,23 +112,50 @@ pub fn number_from_zero(name: &str, text: &str) -> Result<f64> {
     }
 }
 
-/// A number between two bounds.
+/// A number between two bounds, both allowed.
 ///
 /// # Errors
 /// Text that is no number, or lies outside.
-pub fn number_within(name: &str, text: &str, least: f64, greatest: f64) -> Result<f64> {
+pub fn number_within(name: &str, text: &str, (least, greatest): (f64, f64), unit: &str) -> Result<f64> {
     match number(text) {
         Some(value) if (least..=greatest).contains(&value) => Ok(value),
-        _ => bail!("{name} is `{}`; give a number from {least} to {greatest}", text.trim()),
+        _ => bail!("{name} is `{}`; give a number from {least} to {greatest}{unit}", text.trim()),
     }
 }
 
-/// A latitude in degrees.
+/// A latitude in degrees, south negative.
 ///
 /// # Errors
 /// Text that is no latitude.
 pub fn latitude(text: &str) -> Result<f64> {
-    number_within("--latitude", text, -90.0, 90.0)
+    number_within("--latitude", text, (limits::LATITUDE.least, limits::LATITUDE.greatest), ", south negative")
+}
+
+/// Covers as they are given; the first word of each is the one shown.
+const COVERS: [(&[&str], Cover); 6] = [
+    (&["open"], Cover::Open),
+    (&["fleece"], Cover::Fleece),
+    (&["mesh"], Cover::Mesh),
+    (&["cloche"], Cover::Cloche),
+    (&["tunnel", "unheated-tunnel", "unheatedtunnel"], Cover::UnheatedTunnel),
+    (&["glass"], Cover::Glass),
+];
+
+/// What covers a bed.
+///
+/// # Errors
+/// A word that names no cover.
+pub fn cover(text: &str) -> Result<Cover> {
+    let word = text.trim().to_lowercase().replace([' ', '_'], "-");
+    COVERS.iter().find(|(names, _)| names.contains(&word.as_str())).map(|(_, cover)| *cover).ok_or_else(|| {
+        let names: Vec<&str> = COVERS.iter().filter_map(|(names, _)| names.first().copied()).collect();
+        anyhow!("--cover is `{}`; give one of {}", text.trim(), names.join(", "))
+    })
+}
+
+/// The word of a cover, as it is given.
+pub fn cover_word(cover: Cover) -> &'static str {
+    COVERS.iter().find(|(_, known)| *known == cover).and_then(|(names, _)| names.first().copied()).unwrap_or("open")
 }
 
 fn number(text: &str) -> Option<f64> {
@@ -190,11 +218,27 @@ mod tests {
     }
 
     #[test]
+    fn a_cover_is_given_by_any_of_its_words() {
+        for text in ["tunnel", "Unheated tunnel", "unheated_tunnel", "UnheatedTunnel"] {
+            assert_eq!(cover(text).unwrap(), Cover::UnheatedTunnel, "{text}");
+        }
+        assert_eq!(cover_word(Cover::UnheatedTunnel), "tunnel");
+        let fault = cover("igloo").unwrap_err().to_string();
+        assert_eq!(fault, "--cover is `igloo`; give one of open, fleece, mesh, cloche, tunnel, glass");
+    }
+
+    #[test]
     fn numbers_are_finite_and_counts_within_bounds() {
         for text in ["NaN", "inf", "-1", "0", "ten", ""] {
             assert!(positive_number("--per-m2", text).is_err(), "{text}");
         }
         assert!(number_from_zero("--together", "0").is_ok());
+        for text in ["NaN", "inf", "-inf", "", "90.01", "-91", "54N", "1e3", "54°"] {
+            assert!(latitude(text).is_err(), "{text}");
+        }
+        for text in ["90", "-90", " 66.56 ", "5.4e1", "+54", "-0"] {
+            assert!(latitude(text).is_ok(), "{text}");
+        }
         for text in ["0", "-1", "1.5", "4294967296", "10001"] {
             assert!(count("--clump", text, 1, 10_000).is_err(), "{text}");
         }

@@ -8,6 +8,7 @@
 //! | `normals`, `table` | monthly normals, and one year of days made from them or from weather records |
 //! | `cover` | what fleece, mesh, cloches, tunnels and glass add |
 //! | `soil` | temperature of the soil at a depth |
+//! | `soil_water` | what soils hold within reach of roots, and the soak that fills dry ground |
 //! | `frost` | last and first frost with their spread, chance of frost in a week |
 //! | `weather` | daily records from the text of a CSV file, repairs reported |
 //! | `year` | a site's year in a handful of figures |
@@ -23,6 +24,7 @@ pub mod heat;
 mod named;
 mod normals;
 pub mod soil;
+pub mod soil_water;
 pub mod sun;
 mod table;
 mod weather;

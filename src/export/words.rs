@@ -100,6 +100,22 @@ pub const fn raised_words(raised: Raised) -> &'static str {
     }
 }
 
+/// Cans of water, to the half.
+pub fn cans_words(cans: f64, is_ascii: bool) -> String {
+    let halves = (cans * 2.0).round().max(0.0) as u64;
+    let half = match (halves % 2, is_ascii) {
+        (0, _) => "",
+        (_, true) => ".5",
+        (_, false) => "½",
+    };
+    match (halves / 2, halves % 2) {
+        (0, 0) => "less than half a can".to_owned(),
+        (0, _) => "half a can".to_owned(),
+        (1, 0) => "1 can".to_owned(),
+        (whole, _) => format!("{whole}{half} cans"),
+    }
+}
+
 /// How long a plant lives.
 pub const fn life_word(life: Life) -> &'static str {
     match life {
@@ -169,5 +185,23 @@ mod tests {
             (setback_words(&sown, Some(Mm(0))), setback_words(&sown, Some(Mm(50)))),
             (String::new(), ", 5 cm from the edges".to_owned())
         );
+    }
+
+    #[test]
+    fn cans_are_counted_in_halves() {
+        for (cans, words) in [
+            (0.0, "less than half a can"),
+            (0.24, "less than half a can"),
+            (0.26, "half a can"),
+            (1.1, "1 can"),
+            (1.3, "1½ cans"),
+            (2.6, "2½ cans"),
+            (3.1, "3 cans"),
+            (-4.0, "less than half a can"),
+            (f64::NAN, "less than half a can"),
+        ] {
+            assert_eq!(cans_words(cans, false), words, "{cans}");
+        }
+        assert_eq!(cans_words(2.6, true), "2.5 cans");
     }
 }

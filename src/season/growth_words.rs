@@ -7,8 +7,8 @@ use super::words::{date, plural};
 use crate::growth::{BoltCause, Limit, Odds};
 use crate::units::days_between;
 
-/// One clause for a headline.
-pub(super) fn clause(limit: &Limit) -> String {
+/// What growth or weather forbids, in one clause.
+pub fn clause(limit: &Limit) -> String {
     match limit {
         Limit::TooColdToEmerge { emerges: Some(emerges), .. } => {
             format!("sown in cold soil, comes up on {} only", date(*emerges))

@@ -34,6 +34,7 @@ mod work_out;
 
 pub use accept::rule_name;
 pub use covered::Covered;
+pub use growth_words::clause as limit_words;
 pub use order::FindingCounts;
 pub use outlook::Sky;
 pub use plan::Plan;

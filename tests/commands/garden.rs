@@ -97,7 +97,8 @@ fn free_says_when_each_bed_frees_up() {
     let beds = answer.as_array().unwrap();
     assert_eq!(beds.len(), 3);
     for bed in beds {
-        has_keys(bed, &["bed", "free_from", "whole_bed_free_from", "standing", "next"]);
+        has_keys(bed, &["bed", "free_from", "free_from_early", "free_from_late", "range_from"]);
+        has_keys(bed, &["whole_bed_free_from", "standing", "next"]);
     }
     // On 3 May nothing stands in A1; potatoes stand in A3 until 13 September.
     assert_eq!(beds[0]["free_from"], "2027-05-03");

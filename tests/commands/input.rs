@@ -99,7 +99,20 @@ fn usage_that_is_wrong_is_one_line_and_help_is_whole() {
         assert_eq!((said.code, said.err.as_str()), (0, ""), "{words}");
         assert!(said.out.contains("Example"), "{words} has an example: {}", said.out);
     }
-    for words in ["plants", "rotation", "family", "fit", "share"] {
+    for words in [
+        "plants",
+        "rotation",
+        "family",
+        "fit",
+        "share",
+        "dates",
+        "emergence",
+        "daylight",
+        "radiation",
+        "evaporation",
+        "heat",
+        "soak",
+    ] {
         let said = bench.run(&format!("reckon {words} --help"));
         assert!(said.code == 0 && said.out.contains("Example"), "{words}: {}", said.out);
     }

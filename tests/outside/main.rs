@@ -9,5 +9,6 @@ mod emergence;
 mod intercrop;
 mod rotation;
 mod season;
+mod soil_water;
 mod spacing;
 mod weeks;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use anyhow::{Result, bail};
+use anyhow::{Context as _, Result, anyhow, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -13,111 +13,272 @@ use super::super::fit::rounded;
 use super::super::read;
 use super::plant_of;
 use crate::climate::{self, Climate};
-use crate::crops::{Crop, PlantRef, Raised};
-use crate::garden::{Cover, PlannedDates, RealDates};
-use crate::growth::{self, Almanac, Emergence};
+use crate::crops::{Crop, CropBook, PlantRef, Raised};
+use crate::export::Page;
+use crate::garden::{PlannedDates, RealDates};
+use crate::growth::{Almanac, Emergence, Limit, Spread, Stages, emergence as emergence_of, emergence_of_row};
+use crate::season::limit_words;
 
 /// Temperatures of soil that are believed, in °C (starting values: frozen ground, and bare sand in the sun).
 const SOIL_C: (f64, f64) = (-30.0, 70.0);
 
-const COVERS: [(&str, Cover); 7] = [
-    ("open", Cover::Open),
-    ("fleece", Cover::Fleece),
-    ("mesh", Cover::Mesh),
-    ("cloche", Cover::Cloche),
-    ("tunnel", Cover::UnheatedTunnel),
-    ("unheated-tunnel", Cover::UnheatedTunnel),
-    ("glass", Cover::Glass),
+/// Ways of raising, as they are given and as they follow a crop's name.
+const WAYS: [(&str, Raised, &str); 7] = [
+    ("direct", Raised::Direct, "sown in place"),
+    ("module", Raised::Module, "raised in modules"),
+    ("set", Raised::Set, "from sets"),
+    ("tuber", Raised::Tuber, "from tubers"),
+    ("crown", Raised::Crown, "from crowns"),
+    ("slip", Raised::Slip, "from slips"),
+    ("cutting", Raised::Cutting, "from cuttings"),
 ];
 
+/// What does not happen has no date.
 #[derive(Serialize)]
 struct Dates {
+    crop: String,
+    raised: &'static str,
+    cover: &'static str,
+    climate: String,
+    latitude_deg: f64,
     sow: Option<NaiveDate>,
     emerge: Option<NaiveDate>,
-    plant: NaiveDate,
-    first_pick: NaiveDate,
-    last_pick: NaiveDate,
-    clear: NaiveDate,
-    clear_early: NaiveDate,
-    clear_late: NaiveDate,
-    climate: String,
+    plant: Option<NaiveDate>,
+    first_pick: Option<NaiveDate>,
+    first_pick_early: Option<NaiveDate>,
+    first_pick_late: Option<NaiveDate>,
+    last_pick: Option<NaiveDate>,
+    clear: Option<NaiveDate>,
+    clear_early: Option<NaiveDate>,
+    clear_late: Option<NaiveDate>,
+    /// Why nothing is picked.
+    reason: Option<String>,
+    limits: Vec<Told>,
+}
+
+/// What growth or weather forbids.
+#[derive(Serialize)]
+struct Told {
+    what: &'static str,
+    says: String,
 }
 
 /// `reckon dates`.
 pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
-    let crop = crop_of(desk, &args.crop.join(" "))?;
-    let climate = climate_of(args)?;
-    let cover = match args.cover.as_deref().map(|word| word.trim().to_lowercase().replace([' ', '_'], "-")) {
-        None => Cover::Open,
-        Some(word) => match COVERS.iter().find(|(known, _)| *known == word) {
-            Some((_, cover)) => *cover,
-            None => bail!("--cover is `{word}`; give open, fleece, mesh, cloche, tunnel or glass"),
-        },
+    let crop = crop_of(&desk.book, &args.crop.join(" "))?;
+    let asked = args.raised.as_deref().map(way).transpose()?;
+    let (planned, raised) = match (&args.sow, &args.plant) {
+        (Some(sow), None) => {
+            let sow = Some(read::date(sow).context("--sow")?);
+            (PlannedDates { sow, ..PlannedDates::default() }, way_of_sowing(crop, asked)?)
+        }
+        (None, Some(plant)) => {
+            let plant = Some(read::date(plant).context("--plant")?);
+            (PlannedDates { plant, ..PlannedDates::default() }, way_of_planting(crop, asked)?)
+        }
+        _ => bail!("give one day to start from, --sow DATE or --plant DATE"),
     };
-    let sow = args.sow.as_deref().map(read::date).transpose()?;
-    let plant = args.plant.as_deref().map(read::date).transpose()?;
-    let raised = raised_for(crop, plant.is_some());
-    let planned = PlannedDates { sow, plant, ..PlannedDates::default() };
+    let cover = args.cover.as_deref().map_or(Ok(crate::garden::Cover::Open), read::cover)?;
+    let climate = climate_of(args.climate.as_deref(), args.latitude.as_deref())?;
     let almanac = Almanac::new(&Arc::new(climate.clone()), None);
     let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default())?;
     let spread = almanac.spread(cover, crop, raised, &planned, &RealDates::default())?;
-    let seedling = almanac.seedling(crop, raised, &stages, cover);
-    let answer = Dates {
-        sow: stages.sow,
-        emerge: seedling.emerge,
-        plant: stages.enters,
-        first_pick: stages.first_pick,
-        last_pick: stages.last_pick,
-        clear: stages.clear,
-        clear_early: spread.early.clear,
-        clear_late: spread.late.clear,
+    let emerge = almanac.seedling(crop, raised, &stages, cover).emerge;
+    let limits = almanac.limits(crop, raised, &stages, cover);
+    let mut answer = Dates {
+        crop: crop.name.clone(),
+        raised: WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(word, ..)| word),
+        cover: read::cover_word(cover),
         climate: climate.name.clone(),
+        latitude_deg: climate.latitude_deg,
+        sow: stages.sow,
+        emerge,
+        plant: (raised != Raised::Direct).then_some(stages.enters),
+        first_pick: None,
+        first_pick_early: None,
+        first_pick_late: None,
+        last_pick: None,
+        clear: None,
+        clear_early: None,
+        clear_late: None,
+        reason: None,
+        limits: limits.iter().map(|limit| Told { what: kind(limit), says: limit_words(limit) }).collect(),
     };
-    Answer::of(desk, &answer, |page| {
-        page.line(&format!("{} in the climate `{}`, latitude {}", crop.name, climate.name, climate.latitude_deg));
-        let mut row = |label: &str, day: Option<NaiveDate>| {
-            if let Some(day) = day {
-                page.line(&format!("{label:<12} {day}"));
-            }
+    answer.fill_in(&stages, &spread, &limits);
+    Answer::of(desk, &answer, |page| write(page, &answer, &climate))
+}
+
+impl Dates {
+    /// The days of picking and clearing, as far as there are any.
+    fn fill_in(&mut self, stages: &Stages, spread: &Spread, limits: &[Limit]) {
+        let is_lost = stages.first_pick >= stages.clear;
+        let never = |limit: &&Limit| {
+            matches!(
+                limit,
+                Limit::TooColdToEmerge { emerges: None, .. } | Limit::NotRipeInTime { ripe: None, is_frost: false, .. }
+            )
         };
-        row("sow", answer.sow);
-        row("emerge", answer.emerge);
-        row("in the bed", Some(answer.plant));
-        row("first pick", Some(answer.first_pick));
-        row("last pick", Some(answer.last_pick));
-        row("clear", Some(answer.clear));
-        page.line(&format!("clear in one year of ten by {}, in one after {}", answer.clear_early, answer.clear_late));
-        page.line("The range comes from the spread of the climate's months, not from recorded years.");
+        // Growth is reckoned from the day of sowing; of seed that lies longer than that it knows no day of picking.
+        let comes_too_late = self.emerge.filter(|emerge| *emerge >= stages.first_pick);
+        if is_lost && comes_too_late.is_some() {
+            self.emerge = None;
+        } else if let Some(emerge) = comes_too_late {
+            self.reason = Some(format!("comes up on {emerge} only, too late to tell when it is ripe"));
+            return;
+        }
+        if let Some(limit) = limits.iter().find(never) {
+            self.reason = Some(limit_words(limit));
+            return;
+        }
+        self.clear = Some(stages.clear);
+        self.clear_early = Some(spread.early.clear.min(stages.clear));
+        self.clear_late = Some(spread.late.clear.max(stages.clear));
+        if is_lost {
+            let ends = limits.iter().find(|limit| matches!(limit, Limit::NotRipeInTime { .. }));
+            self.reason = Some(ends.map_or_else(|| "not ripe before frost ends it".to_owned(), limit_words));
+        } else {
+            self.first_pick = Some(stages.first_pick);
+            self.first_pick_early = Some(spread.early.first_pick.min(stages.first_pick));
+            self.first_pick_late = Some(spread.late.first_pick.max(stages.first_pick));
+            self.last_pick = Some(stages.last_pick);
+        }
+    }
+}
+
+/// The short name of a limit.
+fn kind(limit: &Limit) -> &'static str {
+    match limit {
+        Limit::TooColdToEmerge { .. } => "too cold",
+        Limit::TooHotToEmerge { .. } => "too hot",
+        Limit::BeforeLastFrost { .. } => "before last frost",
+        Limit::NotRipeInTime { is_frost: true, .. } => "too late for frost",
+        Limit::NotRipeInTime { is_frost: false, .. } => "too late for light",
+        Limit::Bolts { .. } => "bolts",
+        Limit::Killed { .. } => "killed",
+        Limit::PickedTooSoon { .. } => "picked too soon",
+    }
+}
+
+fn write(page: &mut Page, answer: &Dates, climate: &Climate) {
+    let how = WAYS.iter().find(|(word, ..)| *word == answer.raised).map_or("", |(.., words)| words);
+    let under = match answer.cover {
+        "open" => String::new(),
+        "mesh" | "fleece" | "glass" => format!(", under {}", answer.cover),
+        cover => format!(", under a {cover}"),
+    };
+    page.line(&format!("{}, {how}{under}", answer.crop));
+    page.line(&format!("climate {} ({}), latitude {}", climate.name, climate.title, climate.latitude_deg));
+    page.blank();
+    let rows = [
+        ("sown", answer.sow, None),
+        ("comes up", answer.emerge, None),
+        ("planted", answer.plant, None),
+        ("first picked", answer.first_pick, answer.first_pick_early.zip(answer.first_pick_late)),
+        ("last picked", answer.last_pick, None),
+        ("ground free", answer.clear, answer.clear_early.zip(answer.clear_late)),
+    ];
+    let mut has_range = false;
+    for (word, day, range) in rows {
+        let Some(day) = day else { continue };
+        let range = range.filter(|(early, late)| early < late);
+        has_range |= range.is_some();
+        let between = range.map_or(String::new(), |(early, late)| format!("   between {early} and {late}"));
+        page.line(&format!("  {word:<13} {day}{between}"));
+    }
+    if let Some(reason) = &answer.reason {
+        page.paragraph("  ", "  ", &format!("nothing is picked: {reason}"));
+    }
+    if has_range {
+        page.line("  Eight years of ten lie between the two, by the spread of the climate's months.");
+    }
+    for limit in answer.limits.iter().filter(|limit| answer.reason.as_ref() != Some(&limit.says)) {
+        page.paragraph("  ! ", "    ", &limit.says);
+    }
+}
+
+fn way(text: &str) -> Result<Raised> {
+    let word = text.trim().to_lowercase();
+    // "sets" and "modules" are no slip.
+    let one = word.strip_suffix('s').unwrap_or(&word);
+    WAYS.iter().find(|(known, ..)| *known == one).map(|(_, raised, _)| *raised).ok_or_else(|| {
+        let names: Vec<&str> = WAYS.iter().map(|(word, ..)| *word).collect();
+        anyhow!("--raised is `{}`; give one of {}", text.trim(), names.join(", "))
     })
 }
 
-/// Sets, tubers and the like are planted; a crop that is sown both ways is taken as the question has it.
-fn raised_for(crop: &Crop, is_planted: bool) -> Raised {
-    let ways = &crop.seed.raised;
-    let usual = ways.first().copied().unwrap_or(Raised::Direct);
-    if is_planted && usual == Raised::Direct {
-        return ways.iter().copied().find(|way| *way != Raised::Direct).unwrap_or(usual);
-    }
-    usual
+const fn is_sown(raised: Raised) -> bool {
+    matches!(raised, Raised::Direct | Raised::Module)
 }
 
-fn climate_of(args: &DatesArgs) -> Result<Climate> {
-    let latitude = args.latitude.as_deref().map(read::latitude).transpose()?;
-    let climate = match (&args.climate, latitude) {
-        (Some(name), _) => climate::by_name(name)?,
-        (None, Some(latitude)) => climate::nearest(latitude, 0)?,
+/// How a crop is raised that is to be sown: the book's first way that begins with sowing.
+fn way_of_sowing(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
+    let ways = &crop.seed.raised;
+    match (asked, ways.iter().copied().find(|way| is_sown(*way))) {
+        (Some(asked), _) if !is_sown(asked) => {
+            bail!("what is raised from a {} is planted; give --plant DATE", word(asked))
+        }
+        (_, None) => {
+            let from = ways.first().map_or("sets", |way| from_words(*way));
+            bail!("{} is planted {from}, not sown; give --plant DATE", crop.name)
+        }
+        (asked, Some(usual)) => Ok(asked.unwrap_or(usual)),
+    }
+}
+
+/// How a crop is raised that is to be planted: the book's first way that ends with planting.
+fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
+    let ways = &crop.seed.raised;
+    match asked {
+        Some(Raised::Direct) => bail!("--raised direct is sown in place; give --sow DATE"),
+        // Any seed may be started in modules; sets, tubers and the like exist of some crops alone.
+        Some(Raised::Module) if ways.iter().any(|way| is_sown(*way)) => Ok(Raised::Module),
+        Some(asked) if ways.contains(&asked) => Ok(asked),
+        Some(asked) => {
+            let known: Vec<&str> = ways.iter().map(|way| word(*way)).collect();
+            bail!("the book does not raise {} from a {}; it knows {}", crop.name, word(asked), known.join(", "))
+        }
+        None => ways.iter().copied().find(|way| *way != Raised::Direct).ok_or_else(|| {
+            anyhow!("{} is sown in place; give --sow DATE, or --raised module to plant it all the same", crop.name)
+        }),
+    }
+}
+
+fn word(raised: Raised) -> &'static str {
+    WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(word, ..)| word)
+}
+
+fn from_words(raised: Raised) -> &'static str {
+    WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(.., words)| words)
+}
+
+/// The climate named, at its own latitude or another; the nearest to a latitude alone; else the one of the book's months.
+fn climate_of(name: Option<&str>, latitude: Option<&str>) -> Result<Climate> {
+    let latitude_deg = latitude.map(read::latitude).transpose()?;
+    let climate = match (name, latitude_deg) {
+        (Some(name), _) => {
+            let name = name.trim();
+            climate::by_name(&name.to_lowercase().replace([' ', '_'], "-")).or_else(|_| climate::by_name(name))?
+        }
+        (None, Some(latitude_deg)) => climate::nearest(latitude_deg, 0)?,
         (None, None) => climate::reference()?,
     };
-    Ok(match latitude {
-        Some(latitude) => climate.moved_to(latitude, climate.elevation_m),
+    Ok(match latitude_deg {
+        Some(latitude_deg) => climate.moved_to(latitude_deg, climate.elevation_m),
         None => climate,
     })
 }
 
-fn crop_of<'a>(desk: &'a Desk, name: &str) -> Result<&'a Crop> {
-    match plant_of(&desk.book, name)? {
-        PlantRef::Crop(idx) if desk.book.crops().get(idx).is_some() => Ok(&desk.book.crops()[idx]),
-        _ => bail!("the crop book knows the family of `{name}`, but not how it grows"),
+/// The crop of a name, of which the book knows how it grows.
+///
+/// # Errors
+/// No such name, or one of which the book knows the family only.
+pub fn crop_of<'a>(book: &'a CropBook, name: &str) -> Result<&'a Crop> {
+    match plant_of(book, name)? {
+        PlantRef::Crop(idx) => book.crops().get(idx).with_context(|| format!("there is no crop `{name}`")),
+        known @ PlantRef::Known(_) => {
+            let (name, ..) = book.plant_names(known);
+            bail!("the book knows {name} by name and family only, not how it grows; choose another crop")
+        }
     }
 }
 
@@ -129,16 +290,45 @@ struct Emerging {
 
 /// `reckon emergence`.
 pub fn emergence(desk: &Desk, args: &EmergenceArgs) -> Result<Answer> {
-    let crop = crop_of(desk, &args.crop.join(" "))?;
-    let soil_c = read::number_within("--soil", &args.soil, SOIL_C.0, SOIL_C.1)?;
-    let answer = match growth::emergence(crop, soil_c) {
+    let name = args.crop.join(" ");
+    let soil_c = read::number_within("--soil", &args.soil, SOIL_C, " °C")?;
+    let (name, found) = look_up(&desk.book, &name, soil_c)?;
+    let answer = match found {
         Emergence::Days(days) => Emerging { days: Some(rounded(days, 2)), reason: None },
         Emergence::TooCold => Emerging { days: None, reason: Some("too cold") },
         Emergence::TooHot => Emerging { days: None, reason: Some("too hot") },
-        Emergence::Unknown => bail!("the published table has neither {} nor its kin", crop.name),
+        Emergence::Unknown => {
+            bail!("the published table (Harrington & Minges 1954) has neither {name} nor its kin; ask for another crop")
+        }
     };
-    Answer::of(desk, &answer, |page| match (answer.days, answer.reason) {
-        (Some(days), _) => page.line(&format!("{days:.0} days from sowing to emergence in soil at {soil_c} °C")),
-        (None, reason) => page.line(&format!("{} at {soil_c} °C: nothing comes up", reason.unwrap_or_default())),
+    Answer::of(desk, &answer, |page| {
+        page.line(&match (answer.days, answer.reason) {
+            (Some(days), _) => format!("{name}: {days:.0} days from sowing to seedlings in soil of {soil_c} °C"),
+            (None, reason) => {
+                format!("{name}: {soil_c} °C is {}; the table has no seedlings there", reason.unwrap_or_default())
+            }
+        });
+        page.line("Seed 13 mm deep in moist soil (Harrington & Minges 1954).");
     })
+}
+
+/// By the book's crop of that name, else by the name that the table prints.
+fn look_up(book: &CropBook, name: &str, soil_c: f64) -> Result<(String, Emergence)> {
+    let printed = || emergence_of_row(&name.trim().to_lowercase(), soil_c);
+    match plant_of(book, name) {
+        Ok(plant) => {
+            let by_book = match plant {
+                PlantRef::Crop(idx) => {
+                    book.crops().get(idx).map_or(Emergence::Unknown, |crop| emergence_of(crop, soil_c))
+                }
+                PlantRef::Known(_) => Emergence::Unknown,
+            };
+            let found = if by_book == Emergence::Unknown { printed() } else { by_book };
+            Ok((book.plant_names(plant).0.to_owned(), found))
+        }
+        Err(fault) => match printed() {
+            Emergence::Unknown => Err(fault),
+            found => Ok((name.trim().to_lowercase(), found)),
+        },
+    }
 }

@@ -5,6 +5,7 @@ mod fit;
 mod plants;
 mod rotation;
 mod sky;
+mod soak;
 mod stand;
 
 pub use dates::{dates, emergence};
@@ -12,6 +13,7 @@ pub use fit::fit;
 pub use plants::plants;
 pub use rotation::rotation;
 pub use sky::{daylight, evaporation, heat, radiation};
+pub use soak::soak;
 
 use anyhow::{Result, anyhow, bail};
 use serde::Serialize;

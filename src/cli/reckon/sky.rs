@@ -1,6 +1,7 @@
 //! `reckon daylight`, `radiation`, `evaporation` and `heat`: sun and warmth of one day.
 
-use anyhow::{Result, bail};
+use anyhow::{Context as _, Result, bail};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::super::Desk;
@@ -15,6 +16,9 @@ use crate::climate::{evaporation as evaporating, heat as warmth, sun};
 /// Organization, weather and climate extremes archive, from memory: -89.2 and 56.7).
 const AIR_C: (f64, f64) = (-90.0, 60.0);
 
+/// Temperatures a heat sum is made of: those of the air in °C or in °F, the arithmetic being the same.
+const HEAT_DEGREES: (f64, f64) = (-130.0, 140.0);
+
 #[derive(Serialize)]
 struct Daylight {
     hours: f64,
@@ -23,14 +27,19 @@ struct Daylight {
 
 /// `reckon daylight`.
 pub fn daylight(desk: &Desk, args: &SunArgs) -> Result<Answer> {
-    let (latitude, date) = (read::latitude(&args.latitude)?, read::date(&args.date)?);
+    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
     let answer = Daylight {
         hours: rounded(sun::day_length_h(latitude, date), 4),
         geometric_hours: rounded(sun::geometric_hours(latitude, date), 4),
     };
     Answer::of(desk, &answer, |page| {
-        page.line(&format!("{:.2} hours from sunrise to sunset", answer.hours));
-        page.line(&format!("{:.2} hours by the sun's centre on the horizon (FAO-56)", answer.geometric_hours));
+        let polar = match answer.hours {
+            hours if hours >= 24.0 => " (the sun does not set)",
+            hours if hours <= 0.0 => " (the sun does not rise)",
+            _ => "",
+        };
+        page.line(&format!("{:.2} hours from sunrise to sunset{polar}", answer.hours));
+        page.line(&format!("{:.2} hours by FAO-56 eq. 34, the sun's centre on the horizon", answer.geometric_hours));
     })
 }
 
@@ -41,10 +50,10 @@ struct Radiation {
 
 /// `reckon radiation`.
 pub fn radiation(desk: &Desk, args: &SunArgs) -> Result<Answer> {
-    let (latitude, date) = (read::latitude(&args.latitude)?, read::date(&args.date)?);
+    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
     let answer = Radiation { mj_m2_day: rounded(sun::extraterrestrial_mj_m2_day(latitude, date), 4) };
     Answer::of(desk, &answer, |page| {
-        page.line(&format!("{:.2} MJ per m² and day above the air (FAO-56)", answer.mj_m2_day));
+        page.line(&format!("{:.1} MJ on a square metre that day, above the air (FAO-56 eq. 21)", answer.mj_m2_day));
     })
 }
 
@@ -55,12 +64,14 @@ struct Evaporation {
 
 /// `reckon evaporation`.
 pub fn evaporation(desk: &Desk, args: &EvaporationArgs) -> Result<Answer> {
-    let (latitude, date) = (read::latitude(&args.latitude)?, read::date(&args.date)?);
-    let (tmin_c, tmax_c) = temperatures(&args.tmin, &args.tmax)?;
+    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
+    let (tmin_c, tmax_c) = range_of_day(&args.tmin, &args.tmax, AIR_C, " °C")?;
     let mm_day = evaporating::hargreaves_mm_day(latitude, date, tmin_c, tmax_c);
     let answer = Evaporation { mm_day: rounded(mm_day, 4) };
     Answer::of(desk, &answer, |page| {
-        page.line(&format!("{:.2} mm a day, reference evaporation (Hargreaves, FAO-56)", answer.mm_day));
+        // A millimetre on a square metre is a litre.
+        page.line(&format!("{mm_day:.1} mm that day, {mm_day:.1} litres from each square metre (FAO-56 eq. 52)"));
+        page.line("Of a short green cover with water enough; wind and damp air are not known.");
     })
 }
 
@@ -71,28 +82,36 @@ struct Heat {
 
 /// `reckon heat`.
 pub fn heat(desk: &Desk, args: &HeatArgs) -> Result<Answer> {
-    let (tmin_c, tmax_c) = temperatures(&args.tmin, &args.tmax)?;
-    let base_c = read::number_within("--base", &args.base, AIR_C.0, AIR_C.1)?;
-    let upper_c =
-        args.upper.as_deref().map(|upper| read::number_within("--upper", upper, AIR_C.0, AIR_C.1)).transpose()?;
-    if upper_c.is_some_and(|upper_c| upper_c <= base_c) {
-        bail!("--upper is not above --base; warmth is counted between the two");
+    let (tmin, tmax) = range_of_day(&args.tmin, &args.tmax, HEAT_DEGREES, "")?;
+    let degrees = |name: &str, text: &str| read::number_within(name, text, HEAT_DEGREES, "");
+    let base = degrees("--base", &args.base)?;
+    let upper = args.upper.as_deref().map(|upper| degrees("--upper", upper)).transpose()?;
+    if let Some(upper) = upper.filter(|upper| *upper <= base) {
+        bail!("--upper {upper} is not above --base {base}; warmth is counted between the two");
     }
     let method = match args.method.trim().to_lowercase().as_str() {
         "sine" => Method::Sine,
         "mean" => Method::Mean,
-        other => bail!("--method is `{other}`; give sine or mean"),
+        _ => bail!("--method is `{}`; give sine or mean", args.method.trim()),
     };
-    let degree_days = warmth::degree_days(tmin_c, tmax_c, base_c, upper_c, method);
-    let answer = Heat { degree_days: rounded(degree_days, 4) };
-    Answer::of(desk, &answer, |page| page.line(&format!("{:.2} degree-days", answer.degree_days)))
+    let answer = Heat { degree_days: rounded(warmth::degree_days(tmin, tmax, base, upper, method), 4) };
+    Answer::of(desk, &answer, |page| {
+        let by = if method == Method::Sine { "a single sine" } else { "the mean of the day" };
+        let below = upper.map_or(String::new(), |upper| format!(" and up to {upper}"));
+        page.line(&format!("{:.2} degree-days above {base}{below}, by {by}", answer.degree_days));
+    })
 }
 
-fn temperatures(tmin: &str, tmax: &str) -> Result<(f64, f64)> {
-    let tmin_c = read::number_within("--tmin", tmin, AIR_C.0, AIR_C.1)?;
-    let tmax_c = read::number_within("--tmax", tmax, AIR_C.0, AIR_C.1)?;
-    if tmin_c > tmax_c {
-        bail!("--tmin {tmin_c} is above --tmax {tmax_c}");
+fn place_and_day(latitude: &str, date: &str) -> Result<(f64, NaiveDate)> {
+    Ok((read::latitude(latitude)?, read::date(date).context("--date")?))
+}
+
+/// The day's lowest and highest temperature.
+fn range_of_day(tmin: &str, tmax: &str, bounds: (f64, f64), unit: &str) -> Result<(f64, f64)> {
+    let least = read::number_within("--tmin", tmin, bounds, unit)?;
+    let greatest = read::number_within("--tmax", tmax, bounds, unit)?;
+    if least > greatest {
+        bail!("--tmin {least} is above --tmax {greatest}; exchange or correct them");
     }
-    Ok((tmin_c, tmax_c))
+    Ok((least, greatest))
 }

@@ -46,9 +46,11 @@ pub enum WeatherError {
     },
     /// More days in a row are missing than are filled in.
     #[error(
-        "no records from {from} to {to}, {n_days} days; up to {MOST_FILLED_DAYS} missing days in a row are filled in"
+        "line {line}: no records from {from} to {to}, {n_days} days; up to {MOST_FILLED_DAYS} missing days in a row are filled in"
     )]
     Gap {
+        /// The line of the first day after them.
+        line: usize,
         /// First day missing.
         from: NaiveDate,
         /// Last day missing.

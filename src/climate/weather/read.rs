@@ -332,21 +332,21 @@ fn sort(rows: &mut [Row], repairs: &mut Repairs) -> Result<(), WeatherError> {
 /// Lays the rows out day by day and fills short gaps in straight lines. Rows must be in order.
 fn fill(rows: &[Row], repairs: &mut Repairs) -> Result<Weather, WeatherError> {
     // Days at either end on which nothing was measured are no gap.
-    let known: Vec<(NaiveDate, f64, f64)> =
-        rows.iter().filter_map(|row| Some((row.date, row.tmin_c?, row.tmax_c?))).collect();
+    let known: Vec<(NaiveDate, f64, f64, usize)> =
+        rows.iter().filter_map(|row| Some((row.date, row.tmin_c?, row.tmax_c?, row.line))).collect();
     let (Some(first), Some(last)) = (known.first(), known.last()) else { return Err(WeatherError::Empty) };
     let (first_date, last_date) = (first.0, last.0);
     let mut days = Vec::with_capacity((last_date - first_date).num_days() as usize + 1);
     let day_of = |tmin_c, tmax_c| WeatherDay { tmin_c, tmax_c, rain_mm: None };
     days.push(day_of(first.1, first.2));
     for pair in known.windows(2) {
-        let ((from, tmin_from, tmax_from), (to, tmin_to, tmax_to)) = (pair[0], pair[1]);
+        let ((from, tmin_from, tmax_from, _), (to, tmin_to, tmax_to, line)) = (pair[0], pair[1]);
         let n_steps = (to - from).num_days();
         let n_missing = n_steps - 1;
         if n_missing > 0 {
             let (gap_from, gap_to) = (from + chrono::Duration::days(1), to - chrono::Duration::days(1));
             if n_missing > MOST_FILLED_DAYS {
-                return Err(WeatherError::Gap { from: gap_from, to: gap_to, n_days: n_missing });
+                return Err(WeatherError::Gap { line, from: gap_from, to: gap_to, n_days: n_missing });
             }
             repairs.filled.push((gap_from, gap_to, n_missing));
         }

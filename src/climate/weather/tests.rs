@@ -100,12 +100,12 @@ fn short_gaps_are_filled_in_straight_lines_and_said() {
 }
 
 #[test]
-fn a_gap_of_a_week_is_filled_and_one_of_eight_days_refused_by_its_days() {
+fn a_gap_of_a_week_is_filled_and_one_of_eight_days_refused_by_its_line_and_days() {
     let gap = |to: &str| format!("date,tmin,tmax\n2027-03-01,0,8\n{to},4,16\n");
     assert_eq!(Weather::parse(&gap("2027-03-09")).unwrap().weather.days().len(), 9);
     assert_eq!(
         error(&gap("2027-03-10")),
-        "no records from 2027-03-02 to 2027-03-09, 8 days; up to 7 missing days in a row are filled in"
+        "line 3: no records from 2027-03-02 to 2027-03-09, 8 days; up to 7 missing days in a row are filled in"
     );
 }
 

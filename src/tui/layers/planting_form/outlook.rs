@@ -2,7 +2,9 @@
 
 use ratatui::style::Style;
 
+use crate::climate::soil_water;
 use crate::crops::Raised;
+use crate::export::cans_words;
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{Layout, Planting, Severity};
 use crate::layout::{Counted, SowingNeed, count, sowing_need};
@@ -42,6 +44,8 @@ pub struct Outlook {
     said: Vec<Said>,
     /// It would have to be sown before today and goes in after: plants must be had from elsewhere.
     is_sown_too_late: bool,
+    /// Cans on a square metre and litres on its strip that fill dry soil before it goes in; nothing once it is in.
+    soak: Option<(f64, f64)>,
 }
 
 impl Outlook {
@@ -80,7 +84,18 @@ impl Outlook {
                 let (sow, enters) = (standing.stages.sow, standing.stages.enters);
                 enters > session.today && sow.is_some_and(|sow| sow < session.today && sow < enters)
             });
-        Self { is_sown_too_late, clump: planting.clump, per_m2: per_m2(plan, planting), need, fits, said, preview }
+        let soak = preview.standing.as_ref().filter(|own| own.stages.enters >= session.today);
+        let soak = soak.and_then(|_| soak_of(plan, planting));
+        Self {
+            is_sown_too_late,
+            soak,
+            clump: planting.clump,
+            per_m2: per_m2(plan, planting),
+            need,
+            fits,
+            said,
+            preview,
+        }
     }
 
     /// The headline of the gravest breach that is not accepted, if there is one.
@@ -121,6 +136,14 @@ impl Outlook {
         let begins = self.said.iter().map(|said| add(said.words(theme, signs))).collect();
         if self.said.is_empty() && self.standing().is_some() {
             add(("no finding".to_owned(), theme.done()));
+        }
+        // Last, so that it takes no finding from sight.
+        if let Some((cans_m2, litres)) = self.soak {
+            let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), words::square_m(signs));
+            let words = format!(
+                "if the soil is dry, not wet or frozen: soak with {cans} a {m2} ({litres:.0} l in this strip) first"
+            );
+            add((words, theme.plain()));
         }
         (lines, begins)
     }
@@ -178,6 +201,13 @@ impl Said {
         };
         (format!("{sign} {word}: {}", self.headline), style)
     }
+}
+
+/// The soak of its strip: cans on a square metre, litres in all.
+fn soak_of(plan: &Plan, planting: &Planting) -> Option<(f64, f64)> {
+    let bed = plan.garden().bed(&planting.bed)?;
+    let soak = soil_water::soil_of(bed.soil)?.soak_before_planting();
+    Some((soak.cans_m2(), soak.litres_on_mm2(planting.strip(bed.width_mm).area_mm2())))
 }
 
 /// Plants per m² of its strip.
