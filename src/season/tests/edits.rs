@@ -227,7 +227,7 @@ fn undo_and_redo_say_what_they_did_and_work_the_beds_out_again() {
     assert_eq!(plan.standing_in(3).len(), 1);
     assert_eq!(plan.undo_title(), Some("place beetroot in B2"));
     let placed = worked_out(&plan);
-    assert_eq!(plan.undo().as_deref(), Some("place beetroot in B2"));
+    assert_eq!(plan.undo().unwrap().title, "place beetroot in B2");
     assert_eq!(worked_out(&plan), before);
     assert_eq!(plan.redo_title(), Some("place beetroot in B2"));
     assert!(plan.redo().is_some());

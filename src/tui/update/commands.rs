@@ -107,11 +107,11 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
         }
         Command::AddHazard => open(desk, Layer::Picker(hazard_picker(desk.session))),
         Command::ReturnYears => open(desk, Layer::Picker(family_picker(desk.session))),
-        Command::Undo => match desk.session.plan.undo() {
+        Command::Undo => match desk.session.undo() {
             Some(title) => desk.view.say(format!("undone: {title}")),
             None => desk.view.complain("nothing to undo"),
         },
-        Command::Redo => match desk.session.plan.redo() {
+        Command::Redo => match desk.session.redo() {
             Some(title) => desk.view.say(format!("done again: {title}")),
             None => desk.view.complain("nothing to redo"),
         },
