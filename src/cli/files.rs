@@ -35,6 +35,14 @@ pub fn garden_of(file: &Path) -> Result<Garden> {
 pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
     let garden = garden_of(file)?;
     let weather = weather_of(&garden, file)?;
+    let n_waiting = store::journal_of(file);
+    if n_waiting > 0 {
+        let edits = counted(n_waiting as u64, "edit of its journal is", "edits of its journal are");
+        let shown = file.display();
+        let words = format!("note: {shown}: {edits} not in the file yet; open it full screen to bring them back");
+        // A stream that is gone is no reason not to go on.
+        let _ = writeln!(std::io::stderr(), "{}", crate::units::text::shown(&words));
+    }
     Ok(Plan::with_weather(garden, &desk.book, weather))
 }
 
@@ -43,20 +51,34 @@ pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
 /// # Errors
 /// The records cannot be read or do not hold together; the message names the line.
 pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
+    let (weather, repairs) = weather_and_repairs_of(garden, file)?;
+    for repair in &repairs {
+        // A stream that is gone is no reason not to go on.
+        let _ = writeln!(std::io::stderr(), "note: {repair}");
+    }
+    Ok(weather)
+}
+
+/// The same, saying nothing: what was mended was said when the garden was opened.
+///
+/// # Errors
+/// As [`weather_of`].
+pub fn weather_quietly(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
+    Ok(weather_and_repairs_of(garden, file)?.0)
+}
+
+fn weather_and_repairs_of(garden: &Garden, file: &Path) -> Result<(Option<Arc<Weather>>, Vec<String>)> {
     let ClimateChoice::Weather { file: name } = &garden.site.climate else {
         // A climate that is not known is said here; the plan alone would take the nearest.
         climate::of_site(&garden.site, None).with_context(|| file.display().to_string())?;
-        return Ok(None);
+        return Ok((None, Vec::new()));
     };
     let path = file.with_file_name(name);
     let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
     let read = Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))?;
-    for repair in &read.repairs {
-        // A stream that is gone is no reason not to go on.
-        let _ = writeln!(std::io::stderr(), "note: {}: {repair}", path.display());
-    }
+    let repairs = read.repairs.iter().map(|repair| format!("{}: {repair}", path.display())).collect();
     climate::of_site(&garden.site, Some(&read.weather)).with_context(|| path.display().to_string())?;
-    Ok(Some(Arc::new(read.weather)))
+    Ok((Some(Arc::new(read.weather)), repairs))
 }
 
 /// The place of a bed in the garden's order.

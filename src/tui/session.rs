@@ -135,6 +135,14 @@ impl Session {
         Some(title)
     }
 
+    /// Another plan in the place of this one, as its file holds it: a version gone back to, a file read anew.
+    pub fn show_instead(&mut self, plan: Plan) {
+        self.saved_revision = plan.revision();
+        self.failed_revision = None;
+        self.records.clear();
+        self.plan = plan;
+    }
+
     /// The steps made since this was last asked, to be written into the journal.
     pub fn take_records(&mut self) -> Vec<Record> {
         std::mem::take(&mut self.records)

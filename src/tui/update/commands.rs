@@ -142,6 +142,8 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
             let start = desk.session.path.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
             open(desk, Layer::Prompt(Prompt::new(Question::SaveAs, "Save as", &start)));
         }
+        Command::Versions => desk.effects.push(Effect::ShowVersions),
+        Command::TakeOver => desk.effects.push(Effect::TakeOver),
         Command::WriteList => {
             let start = desk
                 .session

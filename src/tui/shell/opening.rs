@@ -1,0 +1,142 @@
+//! A garden file opened with its lock and journal: what becomes a session, and what the grower is told of it.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+
+use crate::climate::Weather;
+use crate::crops::CropBook;
+use crate::garden::{Garden, limits};
+use crate::season::Plan;
+use crate::store::{Access, Holder, Kept, Opened, RealDisk, Stamp};
+use crate::tui::Session;
+use crate::tui::layers::notices::Line;
+use crate::tui::session::HeldBy;
+use crate::tui::widgets::text::count;
+
+/// A garden file opened and read.
+#[derive(Debug)]
+pub struct Found {
+    /// Its path, as given.
+    pub path: PathBuf,
+    /// The file with its journal.
+    pub opened: Opened,
+    /// The garden in it.
+    pub garden: Garden,
+    /// The weather records it names.
+    pub weather: Option<Arc<Weather>>,
+}
+
+/// Reads the weather records that the garden of a file names.
+pub type WeatherOf = fn(&Garden, &Path) -> anyhow::Result<Option<Arc<Weather>>>;
+
+/// Opens a garden file with its lock and journal, and reads it.
+///
+/// # Errors
+/// The file cannot be read, or does not hold together; the message is the reading room's own.
+pub fn find(path: &Path, weather_of: WeatherOf) -> anyhow::Result<Found> {
+    let opened = Kept::open(path, limits::FILE_BYTES, &now(), Box::new(RealDisk))?;
+    let garden = Garden::from_ron(&opened.text, &path.display().to_string())?;
+    let weather = weather_of(&garden, path)?;
+    Ok(Found { path: path.to_owned(), opened, garden, weather })
+}
+
+/// The time of now, as versions and the lock write it. The shell reads the clock for the rooms below.
+pub(super) fn now() -> Stamp {
+    Stamp::of(chrono::Local::now().naive_local())
+}
+
+/// The session of an opened file, the file, and what is to be told of it.
+pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
+    let Found { path, opened, garden, weather } = found;
+    let Opened { mut kept, records, notices, .. } = opened;
+    let mut session = Session::new(Plan::with_weather(garden, book, weather), Some(path), today);
+    let mut lines = Vec::new();
+    match kept.access() {
+        Access::Ours => {}
+        Access::ReadOnly(holder) => {
+            let held = held_by(holder);
+            lines.extend(read_only_words(&held));
+            session.keeping.held_by = Some(held);
+        }
+        Access::Unguarded(why) => {
+            lines.push(Line::trouble(&format!("No journal and no lock here: {why}.")));
+            lines.push(Line::plain(
+                "Edits are safe only once they are saved, and nothing keeps another program from opening this garden.",
+            ));
+            session.keeping.unguarded = Some(why.clone());
+        }
+    }
+    if matches!(kept.access(), Access::Ours) {
+        replay(&mut session, &mut kept, &records, &mut lines);
+    }
+    for notice in &notices {
+        apart(&mut lines);
+        lines.push(Line::trouble(&sentence(&notice.to_string())));
+    }
+    (kept, session, lines)
+}
+
+/// Makes the journal's edits again and tells them.
+fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mut Vec<Line>) {
+    let replayed = session.replay(records);
+    if !replayed.titles.is_empty() {
+        let n = count(replayed.titles.len() as u64, "edit", "edits");
+        lines.push(Line::heading(&format!("{n} came back that were not saved when the program stopped:").replace(
+            "1 edit came back that were",
+            "1 edit came back that was",
+        )));
+        lines.extend(replayed.titles.iter().map(|title| Line::plain(&format!("  {title}"))));
+        lines.push(Line::plain(""));
+        lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));
+    }
+    if let Some((place, why)) = replayed.stopped {
+        let n_lost = records.len() - place;
+        apart(lines);
+        let n = count(n_lost as u64, "edit of the journal was", "edits of the journal were");
+        let words = format!("{n} not made again: {why}.");
+        lines.push(Line::trouble(&words));
+        match kept.stop_replay_at(place, &now()) {
+            Ok(aside) => lines.push(Line::plain(&format!("The whole journal is set aside in {}", shown(&aside)))),
+            Err(error) => lines.push(Line::trouble(&sentence(&format!("the journal cannot be set aside: {error}")))),
+        }
+    }
+}
+
+/// What is told of a garden that another program has open.
+pub(super) fn read_only_words(held: &HeldBy) -> Vec<Line> {
+    vec![
+        Line::trouble(&format!("This garden is open elsewhere: {}.", held.who)),
+        Line::plain(
+            "Here it is read-only: look, list and reckon as you like, or save it under another name with S and edit that.",
+        ),
+        Line::plain("When the other program lets go it is said here, and O takes the garden over."),
+    ]
+}
+
+/// The holder as the screen names it.
+pub(super) fn held_by(holder: &Holder) -> HeldBy {
+    let since = if holder.since.is_empty() { String::new() } else { format!(" since {}", holder.since) };
+    let who = format!("process {} on {}{since}", holder.process_id, holder.host);
+    let reason = format!("the garden is open elsewhere ({who}); S saves it under another name");
+    HeldBy { who, reason, has_gone: false }
+}
+
+fn apart(lines: &mut Vec<Line>) {
+    if !lines.is_empty() {
+        lines.push(Line::plain(""));
+    }
+}
+
+/// With a capital and a full stop.
+fn sentence(words: &str) -> String {
+    let mut signs = words.chars();
+    let first = signs.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", signs.as_str())
+}
+
+/// File names come from outside as much as contents do.
+pub(super) fn shown(path: &Path) -> String {
+    crate::units::text::shown(&path.to_string_lossy()).into_owned()
+}
