@@ -7,10 +7,11 @@ use super::{After, Desk};
 use crate::garden::{Change, Differences, Severity};
 use crate::season::Plan;
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::session::{HeldBy, Session};
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::view::View;
+use crate::tui::widgets::text::count;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
 
@@ -141,6 +142,36 @@ pub(super) fn put_from(
     for ((line, style), y) in lines.iter().skip(top).zip(inside.top()..inside.bottom()) {
         paint::put(buf, inside, inside.x + 1, y, line, *style);
     }
+}
+
+/// What is told of a garden that another program has open.
+pub fn open_elsewhere(held: &HeldBy) -> Vec<Line> {
+    vec![
+        Line::trouble(&format!("This garden is open elsewhere: {}.", held.who)),
+        Line::plain(
+            "Here it is read-only: look, list and reckon as you like, or save it under another name with S and edit that.",
+        ),
+        Line::plain("When the other program lets go it is said here, and O takes the garden over."),
+    ]
+}
+
+/// What is told where neither journal nor lock can be had.
+pub fn unguarded(why: &str) -> Vec<Line> {
+    vec![
+        Line::trouble(&format!("There is no journal and no lock here: {why}.")),
+        Line::plain("Edits are safe only once they are saved, and nothing keeps another program from the same garden."),
+    ]
+}
+
+/// What is told of edits that came back, by their titles.
+pub fn came_back(titles: &[String]) -> Vec<Line> {
+    let (n, was) = (count(titles.len() as u64, "edit", "edits"), if titles.len() == 1 { "was" } else { "were" });
+    let mut lines =
+        vec![Line::heading(&format!("{n} came back that {was} not saved when the program stopped:"))];
+    lines.extend(titles.iter().map(|title| Line::plain(&format!("  {title}"))));
+    lines.push(Line::plain(""));
+    lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));
+    lines
 }
 
 /// What differs, bed by bed. With names for whose change is whose, both are told and places where both changed something are

@@ -39,8 +39,8 @@ pub(super) fn restore(kept: &mut Kept, number: usize, session: &mut Session) -> 
     let text = kept.read_version(number)?;
     let garden = Garden::from_ron(&text, "the version")?;
     let before = session.plan.garden().to_ron();
-    kept.save(&before, &now(), Save::Asked).context("what is on the screen cannot be saved first")?;
+    kept.save(&before, now(), Save::Asked).context("what is on the screen cannot be saved first")?;
     session.saved_revision = session.plan.revision();
-    kept.save(&text, &now(), Save::Asked)?;
+    kept.save(&text, now(), Save::Asked)?;
     Ok((garden, when))
 }

@@ -24,19 +24,19 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
     if !path.exists() {
         store::write_whole_new(path, text.as_bytes())?;
     }
-    let opened = Kept::open(path, limits::FILE_BYTES, &now(), Box::new(RealDisk))?;
+    let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
     let mut kept = opened.kept;
     if let Access::ReadOnly(holder) = kept.access() {
         bail!("it is open elsewhere: {}; give another name", held_by(holder).who);
     }
     let mut lines: Vec<Line> = opened.notices.iter().map(|notice| Line::trouble(&notice.to_string())).collect();
     if !opened.records.is_empty() {
-        let aside = kept.stop_replay_at(0, &now())?;
+        let aside = kept.stop_replay_at(0, now())?;
         let words = format!("edits that waited for the garden that stood there are set aside in {}", aside.display());
         lines.push(Line::trouble(&words));
     }
     if opened.text != text {
-        kept.save(text, &now(), Save::Replace).map_err(|error| match error {
+        kept.save(text, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
             SaveError::Gone | SaveError::Changed { .. } => anyhow::anyhow!("it changes under our hands; try again"),
         })?;

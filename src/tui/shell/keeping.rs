@@ -208,7 +208,7 @@ impl Keeper {
             return Err(NotSaved::Because("this garden has no file yet".to_owned()));
         };
         let text = session.plan.garden().to_ron();
-        match kept.save(&text, &now(), why) {
+        match kept.save(&text, now(), why) {
             Ok(_) => {
                 session.saved_revision = session.plan.revision();
                 session.failed_revision = None;
@@ -286,7 +286,7 @@ impl Keeper {
     pub fn set_aside(&mut self, session: &Session) -> Result<String, String> {
         let Some(kept) = self.kept.as_mut() else { return Err("this garden has no file yet".to_owned()) };
         let text = session.plan.garden().to_ron();
-        match kept.set_aside("mine", &text, &now()) {
+        match kept.set_aside("mine", &text, now()) {
             Ok(path) => Ok(shown(&path)),
             Err(error) => Err(without_advice(&error.to_string())),
         }

@@ -33,7 +33,7 @@ use crate::units::Week;
 use inputs::Event;
 use keeping::Keeper;
 
-pub use opening::{Found, WeatherOf, find};
+pub use opening::{Found, WeatherOf, find, now};
 
 /// What to open.
 #[derive(Debug)]

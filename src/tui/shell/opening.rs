@@ -11,7 +11,7 @@ use crate::garden::{Garden, limits};
 use crate::season::Plan;
 use crate::store::{Access, Holder, Kept, Opened, RealDisk, Stamp};
 use crate::tui::Session;
-use crate::tui::layers::notices::Line;
+use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::HeldBy;
 use crate::tui::widgets::text::count;
 
@@ -36,42 +36,39 @@ pub type WeatherOf = fn(&Garden, &Path) -> anyhow::Result<Option<Arc<Weather>>>;
 /// # Errors
 /// The file cannot be read, or does not hold together; the message is the reading room's own.
 pub fn find(path: &Path, weather_of: WeatherOf) -> anyhow::Result<Found> {
-    let opened = Kept::open(path, limits::FILE_BYTES, &now(), Box::new(RealDisk))?;
+    let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
     let garden = Garden::from_ron(&opened.text, &path.display().to_string())?;
     let weather = weather_of(&garden, path)?;
     Ok(Found { path: path.to_owned(), opened, garden, weather })
 }
 
-/// The time of now, as versions and the lock write it. The shell reads the clock for the rooms below.
-pub(super) fn now() -> Stamp {
-    Stamp::of(chrono::Local::now().naive_local())
+/// The moment it is now. The store reads no clock.
+pub fn now() -> Stamp {
+    Stamp::from(chrono::Utc::now())
 }
 
 /// The session of an opened file, the file, and what is to be told of it.
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
-    let Opened { mut kept, records, notices, .. } = opened;
+    let Opened { mut kept, records, notices: said, .. } = opened;
     let mut session = Session::new(Plan::with_weather(garden, book, weather), Some(path), today);
     let mut lines = Vec::new();
     match kept.access() {
         Access::Ours => {}
         Access::ReadOnly(holder) => {
             let held = held_by(holder);
-            lines.extend(read_only_words(&held));
+            lines.extend(notices::open_elsewhere(&held));
             session.keeping.held_by = Some(held);
         }
         Access::Unguarded(why) => {
-            lines.push(Line::trouble(&format!("No journal and no lock here: {why}.")));
-            lines.push(Line::plain(
-                "Edits are safe only once they are saved, and nothing keeps another program from opening this garden.",
-            ));
+            lines.extend(notices::unguarded(why));
             session.keeping.unguarded = Some(why.clone());
         }
     }
     if matches!(kept.access(), Access::Ours) {
         replay(&mut session, &mut kept, &records, &mut lines);
     }
-    for notice in &notices {
+    for notice in &said {
         apart(&mut lines);
         lines.push(Line::trouble(&sentence(&notice.to_string())));
     }
@@ -82,14 +79,7 @@ pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Ke
 fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mut Vec<Line>) {
     let replayed = session.replay(records);
     if !replayed.titles.is_empty() {
-        let n = count(replayed.titles.len() as u64, "edit", "edits");
-        lines.push(Line::heading(&format!("{n} came back that were not saved when the program stopped:").replace(
-            "1 edit came back that were",
-            "1 edit came back that was",
-        )));
-        lines.extend(replayed.titles.iter().map(|title| Line::plain(&format!("  {title}"))));
-        lines.push(Line::plain(""));
-        lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));
+        lines.extend(notices::came_back(&replayed.titles));
     }
     if let Some((place, why)) = replayed.stopped {
         let n_lost = records.len() - place;
@@ -97,22 +87,11 @@ fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mu
         let n = count(n_lost as u64, "edit of the journal was", "edits of the journal were");
         let words = format!("{n} not made again: {why}.");
         lines.push(Line::trouble(&words));
-        match kept.stop_replay_at(place, &now()) {
+        match kept.stop_replay_at(place, now()) {
             Ok(aside) => lines.push(Line::plain(&format!("The whole journal is set aside in {}", shown(&aside)))),
             Err(error) => lines.push(Line::trouble(&sentence(&format!("the journal cannot be set aside: {error}")))),
         }
     }
-}
-
-/// What is told of a garden that another program has open.
-pub(super) fn read_only_words(held: &HeldBy) -> Vec<Line> {
-    vec![
-        Line::trouble(&format!("This garden is open elsewhere: {}.", held.who)),
-        Line::plain(
-            "Here it is read-only: look, list and reckon as you like, or save it under another name with S and edit that.",
-        ),
-        Line::plain("When the other program lets go it is said here, and O takes the garden over."),
-    ]
 }
 
 /// The holder as the screen names it.
