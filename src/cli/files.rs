@@ -35,15 +35,26 @@ pub fn garden_of(file: &Path) -> Result<Garden> {
 pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
     let garden = garden_of(file)?;
     let weather = weather_of(&garden, file)?;
-    let n_waiting = store::journal_of(file);
-    if n_waiting > 0 {
-        let edits = counted(n_waiting as u64, "edit of its journal is", "edits of its journal are");
-        let shown = file.display();
-        let words = format!("note: {shown}: {edits} not in the file yet; open it full screen to bring them back");
-        // A stream that is gone is no reason not to go on.
-        let _ = writeln!(std::io::stderr(), "{}", crate::units::text::shown(&words));
-    }
+    say_what_waits(file);
     Ok(Plan::with_weather(garden, &desk.book, weather))
+}
+
+/// Edits in the journal of a garden are not in its file, and so not in what is reckoned from it: said on standard error.
+fn say_what_waits(file: &Path) {
+    // A journal that cannot be read is told where the garden is opened.
+    let Ok(waiting) = store::journal_of(file, crate::garden::limits::FILE_BYTES) else { return };
+    if waiting.n_records == 0 {
+        return;
+    }
+    let edits = counted(waiting.n_records as u64, "edit is", "edits are");
+    let then = if waiting.is_for_file {
+        "open it full screen to bring them back"
+    } else {
+        "they belong to other contents than the file has now; opening it full screen sets them aside"
+    };
+    let words = format!("note: {}: {edits} not in the file yet; {then}", file.display());
+    // A stream that is gone is no reason not to go on.
+    let _ = writeln!(std::io::stderr(), "{}", crate::units::text::shown(&words));
 }
 
 /// The weather records that a garden names, read from beside its file. What was mended in them is said on standard error.

@@ -10,7 +10,7 @@ use super::answer::Answer;
 use super::args::VersionsArgs;
 use crate::export::{Page, counted};
 use crate::garden::{Differences, Garden, limits, replay};
-use crate::store::{self, Access, Kept, Opened, RealDisk, Save, SaveError};
+use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError};
 use crate::tui::layers::versions::bytes;
 use crate::tui::shell::now;
 
@@ -157,9 +157,14 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
     match kept.access() {
         Access::Ours => {}
         Access::ReadOnly(holder) => bail!("{} is open in {holder}; close it there first", file.display()),
+        Access::NewerJournal { format } => bail!(
+            "a newer bedfellow has edits waiting for {} (journal format {format}); use that one",
+            file.display()
+        ),
         Access::Unguarded(why) => bail!("{} cannot be locked, so it is left as it is: {why}", file.display()),
     }
-    remarks.extend(notices.iter().map(ToString::to_string));
+    let told = |notice: &&Notice| !matches!(notice, Notice::Waiting { .. });
+    remarks.extend(notices.iter().filter(told).map(ToString::to_string));
     let mut n_kept = 0;
     if !records.is_empty() {
         n_kept = match Garden::from_ron(&before, "it") {
@@ -169,15 +174,13 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
                     Err((place, _)) => (place, false),
                 };
                 if !is_whole {
-                    let aside = kept.stop_replay_at(n_kept, now())?;
-                    remarks.push(format!("edits that do not fit the garden are set aside in {}", aside.display()));
+                    remarks.push(kept.stop_replay_at(n_kept, now()).to_string());
                 }
                 save(&mut kept, &garden.to_ron())?;
                 n_kept
             }
             Err(_) => {
-                let aside = kept.stop_replay_at(0, now())?;
-                remarks.push(format!("edits that waited are set aside in {}", aside.display()));
+                remarks.push(kept.stop_replay_at(0, now()).to_string());
                 0
             }
         };

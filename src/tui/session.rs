@@ -12,6 +12,8 @@ use crate::season::Plan;
 pub struct Keeping {
     /// Another program has the garden open, so here it is read-only.
     pub held_by: Option<HeldBy>,
+    /// The journal was written by a newer program, so the garden is read-only: why edits are refused.
+    pub newer_journal: Option<String>,
     /// Edits could not be written to the journal, and why.
     pub not_on_disk: Option<String>,
     /// The file is not what it was when it was last read or written here: saving rests until the grower decides.
@@ -51,6 +53,7 @@ impl Keeping {
             (Some(Rest::Changed), _) => Some("file changed"),
             (None, Some(held)) if held.has_gone => Some("free again: O"),
             (None, Some(_)) => Some("read-only"),
+            (None, None) if self.newer_journal.is_some() => Some("read-only"),
             (None, None) => self.unguarded.as_ref().map(|_| "no journal"),
         }
     }
@@ -99,7 +102,8 @@ impl Session {
 
     /// Why nothing can be edited; `None` if it can.
     pub fn read_only_because(&self) -> Option<&str> {
-        self.keeping.held_by.as_ref().map(|held| held.reason.as_str())
+        let held = self.keeping.held_by.as_ref().map(|held| held.reason.as_str());
+        held.or(self.keeping.newer_journal.as_deref())
     }
 
     /// Makes an edit; returns what was done, for the bottom line.

@@ -155,6 +155,16 @@ pub fn open_elsewhere(held: &HeldBy) -> Vec<Line> {
     ]
 }
 
+/// What is told of a garden whose journal a newer program wrote.
+pub fn newer_journal(format: u32) -> Vec<Line> {
+    vec![
+        Line::trouble(&format!("The journal of this garden was written by a newer bedfellow (format {format}).")),
+        Line::plain(
+            "It is left untouched, and the garden is read-only here. Open it with the newer program, or save it under another name with S.",
+        ),
+    ]
+}
+
 /// What is told where neither journal nor lock can be had.
 pub fn unguarded(why: &str) -> Vec<Line> {
     vec![

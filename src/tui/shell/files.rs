@@ -4,7 +4,7 @@ use std::path::Path;
 
 use anyhow::{Context, bail};
 
-use super::opening::{held_by, now};
+use super::opening::{held_by, now, shown, tell};
 use crate::export::{ListOptions, planting_list};
 use crate::garden::{Garden, limits};
 use crate::store::{self, Access, Kept, RealDisk, Save, SaveError};
@@ -26,13 +26,17 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
     }
     let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
     let mut kept = opened.kept;
-    if let Access::ReadOnly(holder) = kept.access() {
-        bail!("it is open elsewhere: {}; give another name", held_by(holder).who);
+    match kept.access() {
+        Access::ReadOnly(holder) => bail!("it is open elsewhere: {}; give another name", held_by(holder).who),
+        Access::NewerJournal { .. } => bail!("a newer bedfellow has edits waiting for it; give another name"),
+        Access::Ours | Access::Unguarded(_) => {}
     }
-    let mut lines: Vec<Line> = opened.notices.iter().map(|notice| Line::trouble(&notice.to_string())).collect();
-    if !opened.records.is_empty() {
-        let aside = kept.stop_replay_at(0, now())?;
-        let words = format!("edits that waited for the garden that stood there are set aside in {}", aside.display());
+    let mut lines = Vec::new();
+    tell(&opened.notices, &mut lines);
+    if !opened.records.is_empty()
+        && let Some(aside) = kept.discard(now())?
+    {
+        let words = format!("Edits that waited for the garden that stood there are set aside in {}", shown(&aside));
         lines.push(Line::trouble(&words));
     }
     if opened.text != text {

@@ -13,7 +13,7 @@ use super::{earlier, files};
 use crate::crops::CropBook;
 use crate::garden::{Differences, Garden};
 use crate::season::Plan;
-use crate::store::{Access, Kept, Outside, Save, SaveError};
+use crate::store::{Access, Kept, Outside, Save, SaveError, StoreError};
 use crate::tui::layers::Layer;
 use crate::tui::layers::confirm::{Confirm, Yes};
 use crate::tui::layers::notices::{Line, Notices, differences};
@@ -56,6 +56,8 @@ pub(super) struct Keeper {
     question: Option<Trouble>,
     /// The journal was tried again at the last pause, in vain.
     has_tried_again: bool,
+    /// What went wrong beside the file at the last save.
+    trouble_beside: Option<String>,
     /// What a read-only garden's file held when it was last read.
     text_shown: Option<String>,
     book: Arc<CropBook>,
@@ -65,7 +67,7 @@ pub(super) struct Keeper {
 impl Keeper {
     /// No file yet.
     pub fn new(book: Arc<CropBook>, weather_of: WeatherOf) -> Self {
-        Self { kept: None, question: None, has_tried_again: false, text_shown: None, book, weather_of }
+        Self { kept: None, question: None, has_tried_again: false, trouble_beside: None, text_shown: None, book, weather_of }
     }
 
     fn take(&mut self, kept: Option<Kept>) {
@@ -103,7 +105,7 @@ impl Keeper {
             self.has_tried_again = false;
         }
         let Some(kept) = self.kept.as_mut() else { return };
-        if session.keeping.unguarded.is_some() || records.is_empty() {
+        if records.is_empty() {
             return;
         }
         let mut trouble = None;
@@ -112,11 +114,16 @@ impl Keeper {
             let appended = appended.and_then(|line| Ok(kept.append(&line)?));
             trouble = trouble.or(appended.err());
         }
-        let flushed = kept.flush().map_err(anyhow::Error::from);
-        match trouble.or(flushed.err()) {
-            None => session.keeping.not_on_disk = None,
-            Some(error) => {
-                let why = without_advice(&format!("{error:#}"));
+        match (trouble, kept.flush()) {
+            (None, Ok(())) => {
+                session.keeping.not_on_disk = None;
+                session.keeping.unguarded = None;
+            }
+            // This was said when the garden was opened, and the top line goes on saying it.
+            (None, Err(StoreError::Unguarded { .. })) if session.keeping.unguarded.is_some() => {}
+            (trouble, flushed) => {
+                let flushed = flushed.err().map(anyhow::Error::from);
+                let why = trouble.or(flushed).map(|error| without_advice(&format!("{error:#}"))).unwrap_or_default();
                 view.complain(format!("done, but not on disk: {why}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
@@ -129,6 +136,7 @@ impl Keeper {
         let Some(kept) = self.kept.as_mut() else { return };
         if kept.flush().is_ok() {
             session.keeping.not_on_disk = None;
+            session.keeping.unguarded = None;
             session.failed_revision = None;
             view.say("every edit is on disk again");
         }
@@ -145,6 +153,9 @@ impl Keeper {
 
     fn errand(&self, session: &Session) -> Option<Errand> {
         let kept = self.kept.as_ref()?;
+        if session.keeping.newer_journal.is_some() {
+            return None;
+        }
         if let Some(held) = &session.keeping.held_by {
             return (!held.has_gone).then_some(Errand::Look);
         }
@@ -194,7 +205,10 @@ impl Keeper {
     fn save_as_is(&mut self, why: Save, session: &mut Session, view: &mut View) {
         self.question = None;
         match self.write(session, why) {
-            Ok(()) => view.say("saved"),
+            Ok(()) => match self.trouble_beside.take() {
+                None => view.say("saved"),
+                Some(trouble) => view.complain(format!("saved, but {trouble}")),
+            },
             Err(not_saved) => {
                 self.tell(not_saved, session, view);
                 self.ask_what_waits(view);
@@ -209,7 +223,8 @@ impl Keeper {
         };
         let text = session.plan.garden().to_ron();
         match kept.save(&text, now(), why) {
-            Ok(_) => {
+            Ok(saved) => {
+                self.trouble_beside = saved.trouble.first().map(|error| without_advice(&error.to_string()));
                 session.saved_revision = session.plan.revision();
                 session.failed_revision = None;
                 session.keeping.rests = None;
@@ -353,15 +368,6 @@ impl Keeper {
         Ok(when)
     }
 
-    /// Shows what another program has saved meanwhile.
-    fn read_anew(&self, session: &mut Session, text: &str) -> bool {
-        let Ok(garden) = Garden::from_ron(text, "it") else { return false };
-        let path = session.path.clone().unwrap_or_default();
-        let Ok(weather) = (self.weather_of)(&garden, &path) else { return false };
-        session.show_instead(Plan::with_weather(garden, &self.book, weather));
-        true
-    }
-
     /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
     fn look(&mut self, session: &mut Session, view: &mut View) {
         let Some(kept) = self.kept.as_mut() else { return };
@@ -369,12 +375,14 @@ impl Keeper {
         if let Ok(Outside::Changed { text }) = outside
             && self.text_shown.as_ref() != Some(&text)
         {
-            if self.read_anew(session, &text) {
+            let path = session.path.clone().unwrap_or_default();
+            if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {
+                session.show_instead(plan);
                 view.say("the other program has saved: the garden is read anew");
             }
             self.text_shown = Some(text);
         }
-        let has_gone = self.kept.as_ref().is_some_and(|kept| !kept.is_held());
+        let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
             held.reason = format!("the garden was open elsewhere ({}); that has let go, O takes it over", held.who);
@@ -384,22 +392,43 @@ impl Keeper {
 
     /// Takes a garden over that another program had open: file and journal are read anew.
     pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
-        let Some(path) = session.path.clone() else { return };
-        match self.open(&path, session.today) {
-            Ok((taken, lines)) => {
-                *session = taken;
-                if let Some(held) = &session.keeping.held_by {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let fresh = match kept.take_over(now()) {
+            Ok(Some(fresh)) => fresh,
+            Ok(None) => {
+                if let Access::ReadOnly(holder) = kept.access() {
+                    let held = opening::held_by(holder);
                     view.complain(format!("still open elsewhere: {}", held.who));
-                    return;
+                    session.keeping.held_by = Some(held);
                 }
-                view.say("the garden is yours: it was read anew");
-                if !lines.is_empty() {
-                    view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
-                }
+                return;
             }
-            Err(error) => view.complain(format!("{error:#}")),
+            Err(error) => {
+                view.complain(format!("not taken over: {error}"));
+                return;
+            }
+        };
+        let path = session.path.clone().unwrap_or_default();
+        let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
+            Ok(plan) => plan,
+            Err(error) => {
+                view.complain(format!("the lock is ours, but the file cannot be read: {error:#}"));
+                return;
+            }
+        };
+        let lines = opening::begin_again(fresh, kept, session, plan);
+        view.say("the garden is yours, and was read anew");
+        if !lines.is_empty() {
+            view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
         }
     }
+}
+
+/// The plan of a file's text.
+fn plan_of(text: &str, path: &Path, book: &Arc<CropBook>, weather_of: WeatherOf) -> anyhow::Result<Plan> {
+    let garden = Garden::from_ron(text, &shown(path))?;
+    let weather = weather_of(&garden, path)?;
+    Ok(Plan::with_weather(garden, book, weather))
 }
 
 /// What stands in the file in the place of the garden that was read or saved.

@@ -225,7 +225,12 @@ impl Shell {
                     self.farewell = Some(format!("the garden as you left it is in {aside}"));
                     return Ok(Next::Leave);
                 }
-                Err(why) => self.view.complain(format!("not set aside: {why}; S saves under another name")),
+                Err(why) => {
+                    let question = format!(
+                        "not set aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
+                    );
+                    self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
+                }
             },
             Effect::QuitUnsaved => return Ok(Next::Leave),
         }

@@ -9,10 +9,10 @@ use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::Plan;
-use crate::store::{Access, Holder, Kept, Opened, RealDisk, Stamp};
+use crate::store::{Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
-use crate::tui::session::HeldBy;
+use crate::tui::session::{HeldBy, Keeping};
 use crate::tui::widgets::text::count;
 
 /// A garden file opened and read.
@@ -53,26 +53,56 @@ pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Ke
     let Opened { mut kept, records, notices: said, .. } = opened;
     let mut session = Session::new(Plan::with_weather(garden, book, weather), Some(path), today);
     let mut lines = Vec::new();
-    match kept.access() {
+    stand(&mut session, kept.access(), &mut lines);
+    replay(&mut session, &mut kept, &records, &mut lines);
+    tell(&said, &mut lines);
+    (kept, session, lines)
+}
+
+/// Notes in the session how the file stands, and tells it where that is not as usual.
+fn stand(session: &mut Session, access: &Access, lines: &mut Vec<Line>) {
+    session.keeping = Keeping::default();
+    match access {
         Access::Ours => {}
         Access::ReadOnly(holder) => {
             let held = held_by(holder);
             lines.extend(notices::open_elsewhere(&held));
             session.keeping.held_by = Some(held);
         }
+        Access::NewerJournal { format } => {
+            lines.extend(notices::newer_journal(*format));
+            session.keeping.newer_journal = Some(format!(
+                "its journal was written by a newer bedfellow (format {format}); S saves it under another name"
+            ));
+        }
         Access::Unguarded(why) => {
             lines.extend(notices::unguarded(why));
             session.keeping.unguarded = Some(why.clone());
         }
     }
-    if matches!(kept.access(), Access::Ours) {
-        replay(&mut session, &mut kept, &records, &mut lines);
-    }
-    for notice in &said {
-        apart(&mut lines);
+}
+
+/// Tells what the store has to say; what waited in the journal is told by its titles.
+pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
+    for notice in said.iter().filter(|notice| !matches!(notice, Notice::Waiting { .. })) {
+        apart(lines);
         lines.push(Line::trouble(&sentence(&notice.to_string())));
     }
-    (kept, session, lines)
+}
+
+/// The session of a file that was read anew when it was taken over.
+pub(super) fn begin_again(
+    fresh: Fresh,
+    kept: &mut Kept,
+    session: &mut Session,
+    plan: Plan,
+) -> Vec<Line> {
+    let mut lines = Vec::new();
+    session.show_instead(plan);
+    stand(session, kept.access(), &mut lines);
+    replay(session, kept, &fresh.records, &mut lines);
+    tell(&fresh.notices, &mut lines);
+    lines
 }
 
 /// Makes the journal's edits again and tells them.
@@ -82,22 +112,16 @@ fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mu
         lines.extend(notices::came_back(&replayed.titles));
     }
     if let Some((place, why)) = replayed.stopped {
-        let n_lost = records.len() - place;
         apart(lines);
-        let n = count(n_lost as u64, "edit of the journal was", "edits of the journal were");
-        let words = format!("{n} not made again: {why}.");
-        lines.push(Line::trouble(&words));
-        match kept.stop_replay_at(place, now()) {
-            Ok(aside) => lines.push(Line::plain(&format!("The whole journal is set aside in {}", shown(&aside)))),
-            Err(error) => lines.push(Line::trouble(&sentence(&format!("the journal cannot be set aside: {error}")))),
-        }
+        let n = count((records.len() - place) as u64, "edit of the journal was", "edits of the journal were");
+        lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
+        tell(&[kept.stop_replay_at(place, now())], lines);
     }
 }
 
 /// The holder as the screen names it.
 pub(super) fn held_by(holder: &Holder) -> HeldBy {
-    let since = if holder.since.is_empty() { String::new() } else { format!(" since {}", holder.since) };
-    let who = format!("process {} on {}{since}", holder.process_id, holder.host);
+    let who = holder.to_string();
     let reason = format!("the garden is open elsewhere ({who}); S saves it under another name");
     HeldBy { who, reason, has_gone: false }
 }
