@@ -448,3 +448,6 @@ fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
 fn without_advice(why: &str) -> String {
     why.replace("; save under another name", "")
 }
+
+#[cfg(test)]
+mod tests;
