@@ -253,11 +253,6 @@ impl Kept {
         Ok(None)
     }
 
-    /// Whether nobody has the lock of a file that another had when it was opened. Takes it for a moment at most.
-    pub fn is_free(&self) -> bool {
-        false
-    }
-
     /// Tries the lock of a file that another had, and reads it anew if it is free. `None` if it is not;
     /// [`access`](Self::access) then says who has it now.
     ///
