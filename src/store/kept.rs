@@ -601,6 +601,11 @@ impl Kept {
         Ok(Some(aside))
     }
 
+    /// Whether nobody has the lock of a file that another had when it was opened. Has it for a moment at most.
+    pub fn is_free(&self) -> bool {
+        matches!(self.access, Access::ReadOnly(_)) && lock::is_free(&*self.disk, &self.beside)
+    }
+
     /// Tries the lock of a file that another had, and reads it anew if it is free. `None` if it is not;
     /// [`access`](Self::access) then says who has it now.
     ///
