@@ -92,8 +92,8 @@ fn a_second_program_only_looks_and_takes_over_when_the_first_was_killed() {
     second.sees(&format!("process {}", first.process_id()));
     second.keys(ENTER);
     second.sees("[read-only]");
-    second.types("a", "place crop: the garden is open elsewhere");
-    second.types("N", "new bed: the garden is open elsewhere");
+    second.types("a", "place crop: open elsewhere");
+    second.types("N", "new bed: open elsewhere");
     second.types("O", "still open elsewhere");
     second.types("5", "Findings");
     second.types("1", "▸A1");

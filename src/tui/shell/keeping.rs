@@ -406,7 +406,7 @@ impl Keeper {
         let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
-            held.reason = format!("the garden was open elsewhere ({}); that has let go, O takes it over", held.who);
+            held.reason = format!("it was open elsewhere ({}); that has let go, O takes it over", held.who);
             view.say("the other program has let the garden go: O takes it over");
         }
     }
