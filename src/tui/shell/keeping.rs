@@ -413,7 +413,18 @@ impl Keeper {
 
     /// Takes a garden over that another program had open: file and journal are read anew.
     pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
-        let Some(kept) = self.kept.as_mut() else { return };
+        let Some(path) = session.path.clone() else { return };
+        let Some(kept) = self.kept.as_mut() else {
+            // It was ours before, and could not be read then.
+            match self.open(&path, session.today) {
+                Ok((opened, lines)) => {
+                    *session = opened;
+                    say_taken(view, lines);
+                }
+                Err(error) => view.complain(format!("not taken over: {error:#}")),
+            }
+            return;
+        };
         let fresh = match kept.take_over(now()) {
             Ok(Some(fresh)) => fresh,
             Ok(None) => {
@@ -429,19 +440,26 @@ impl Keeper {
                 return;
             }
         };
-        let path = session.path.clone().unwrap_or_default();
         let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
             Ok(plan) => plan,
             Err(error) => {
-                view.complain(format!("the lock is ours, but the file cannot be read: {error:#}"));
+                // Let go again: what is on the screen is not what is in the file.
+                self.take(None);
+                let error = format!("{error:#}");
+                let first = error.lines().next().unwrap_or_default();
+                view.complain(format!("not taken over, the file cannot be read: {first}"));
                 return;
             }
         };
         let lines = opening::begin_again(&fresh, kept, session, plan);
-        view.say("the garden is yours, and was read anew");
-        if !lines.is_empty() {
-            view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
-        }
+        say_taken(view, lines);
+    }
+}
+
+fn say_taken(view: &mut View, lines: Vec<Line>) {
+    view.say("the garden is yours, and was read anew");
+    if !lines.is_empty() {
+        view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
     }
 }
 

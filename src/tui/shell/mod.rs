@@ -178,6 +178,7 @@ impl Shell {
                 Ok(Next::Stay)
             }
             Event::Suspend => {
+                self.keeper.write_down(&mut self.session, &mut self.view);
                 self.suspend()?;
                 Ok(Next::Stay)
             }
