@@ -323,12 +323,12 @@ impl Keeper {
         }
     }
 
-    /// Sets the garden aside and reads what the file holds now.
+    /// Puts the garden aside and reads what the file holds now.
     pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
         let aside = match self.set_aside(session) {
             Ok(aside) => aside,
             Err(why) => {
-                view.complain(format!("nothing is changed: yours cannot be set aside: {why}"));
+                view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
                 return;
             }
         };
@@ -343,7 +343,7 @@ impl Keeper {
                 *session = taken;
                 let mut told = vec![
                     Line::plain("The garden on the screen is now what the file holds."),
-                    Line::plain(&format!("Yours is set aside in {aside}")),
+                    Line::plain(&format!("Yours is put aside in {aside}")),
                 ];
                 if !lines.is_empty() {
                     told.push(Line::plain(""));
@@ -352,7 +352,7 @@ impl Keeper {
                 view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
             }
             Err(error) => {
-                view.complain(format!("yours is set aside in {aside}, but the file cannot be read: {error:#}"));
+                view.complain(format!("yours is put aside in {aside}, but the file cannot be read: {error:#}"));
             }
         }
     }
