@@ -18,5 +18,7 @@ mod reckon;
 mod sky;
 #[path = "commands/soak.rs"]
 mod soak;
+#[path = "commands/versions.rs"]
+mod versions;
 #[path = "commands/weather.rs"]
 mod weather;

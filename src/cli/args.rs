@@ -95,6 +95,9 @@ pub enum Command {
     /// Write a table for a spreadsheet, as comma-separated values.
     #[command(subcommand, after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
     Export(Export),
+    /// List earlier versions of a garden file and what has changed since, or go back to one.
+    #[command(after_help = "Example:\n  bedfellow versions walled.ron\n  bedfellow versions walled.ron --restore 2")]
+    Versions(VersionsArgs),
     /// List the crops of the crop book, or show one crop's page.
     #[command(after_help = "Example:\n  bedfellow crops\n  bedfellow crops --family onion\n  bedfellow crops leek")]
     Crops(CropsArgs),
@@ -205,6 +208,16 @@ pub struct TableArgs {
     /// Where it goes.
     #[command(flatten)]
     pub target: OutArgs,
+}
+
+/// `versions`.
+#[derive(Debug, Args)]
+pub struct VersionsArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// Go back to the version of this number; what the file holds now becomes a version itself.
+    #[arg(long, value_name = "N")]
+    pub restore: Option<usize>,
 }
 
 /// `crops`.

@@ -17,6 +17,7 @@ mod read;
 mod reckon;
 mod screen;
 mod slip;
+mod versions;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -81,6 +82,7 @@ fn respond(cli: Cli) -> Result<Answer> {
             Command::Fit(args) => fit::run(&desk, &args),
             Command::List(args) => list::run(&desk, &args),
             Command::Export(what) => export::run(&desk, &what),
+            Command::Versions(args) => versions::run(&desk, &args),
             Command::Crops(args) => crops::run(&desk, &args),
             Command::Reckon(reckon) => match reckon {
                 Reckon::Plants(args) => reckon::plants(&desk, &args),

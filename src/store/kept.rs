@@ -197,6 +197,11 @@ impl Kept {
         self.journal.has_pending()
     }
 
+    /// Records that the file lacks, on the disk or not: the next opening would replay them.
+    pub fn n_waiting(&self) -> usize {
+        self.journal.n_waiting()
+    }
+
     /// Looks what has become of the file. Reads it only if the system says that it was touched.
     ///
     /// # Errors
@@ -291,6 +296,11 @@ impl Kept {
         self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
         self.journal.flush(&*self.disk, &self.beside)?;
         Ok(Some(aside))
+    }
+
+    /// Whether nobody has the lock of a file that another had when it was opened. Has it for a moment at most.
+    pub fn is_free(&self) -> bool {
+        matches!(self.access, Access::ReadOnly(_)) && lock::is_free(&*self.disk, &self.beside)
     }
 
     /// Tries the lock of a file that another had, and reads it anew if it is free. `None` if it is not;

@@ -97,6 +97,11 @@ pub(super) fn take(disk: &dyn Disk, beside: &Beside, now: Stamp) -> Taken {
     }
 }
 
+/// Whether a lock could be had now. What stands in it stays.
+pub(super) fn is_free(disk: &dyn Disk, beside: &Beside) -> bool {
+    disk.open_lock(&beside.lock(), beside.mode()).is_ok_and(|file| disk.try_lock(&file).is_ok())
+}
+
 /// Lets a lock go; its text is emptied first.
 pub(super) fn let_go(disk: &dyn Disk, file: File) {
     // A text left behind blocks nobody.

@@ -26,6 +26,8 @@ pub enum Yes {
     ListOver(PathBuf),
     /// Place a planting.
     Place(Box<Planting>),
+    /// Go back to the earlier version of that number.
+    Restore(usize),
 }
 
 /// The question.
@@ -54,6 +56,7 @@ impl Confirm {
                     }
                     return After::Close;
                 }
+                Yes::Restore(number) => Effect::Restore(*number),
             };
             desk.effects.push(effect);
         }
