@@ -186,8 +186,8 @@ fn with_list(name: &str, n: usize, entry: impl Fn(usize) -> String, brackets: (c
 
 #[test]
 fn lists_are_taken_up_to_their_length_and_the_line_beyond_is_named() {
-    let bed = small().beds[0].id.clone();
     type Entry<'a> = &'a dyn Fn(usize) -> String;
+    let bed = small().beds[0].id.clone();
     let past: Entry = &|_| format!("(bed: \"{bed}\", year: 2020, what: \"x\")");
     let hazard: Entry = &|_| format!("(bed: \"{bed}\", hazard: \"x\", date: \"2020-01-01\")");
     let soil: Entry = &|_| format!("(bed: \"{bed}\", date: \"2020-01-01\", gift: Lime)");

@@ -17,7 +17,7 @@ use std::path::Path;
 /// visible symbol.
 ///
 /// Each character is replaced by one character, so positions counted in characters stay true. Joiners and variation
-/// selectors stay where writing needs them (see [`attaches`]).
+/// selectors stay where writing needs them and nowhere else.
 ///
 /// ```
 /// assert_eq!(bedfellow::units::text::shown("a\u{1b}[2J\n"), "a␛[2J␊");

@@ -19,13 +19,3 @@ fn the_last_bed_is_laid_out_and_one_more_is_refused() {
     let frame = sitting.frame(SIZE).backend().to_string();
     assert!(frame.contains("2000 are the most"), "{frame}");
 }
-
-#[test]
-fn a_name_of_the_greatest_length_is_taken_and_a_longer_one_refused() {
-    let longest = "n".repeat(limits::BED_ID_CHARS);
-    let mut sitting = Sitting::at_nothing(COLOUR, SIZE);
-    sitting.keys(&format!("N{longest}n<Enter>"));
-    assert!(sitting.session.plan.garden().beds.is_empty());
-    sitting.keys(&format!("<Esc>N{longest}<Enter>"));
-    assert_eq!(sitting.session.plan.garden().beds[0].id, longest);
-}

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use crate::places::{LAYERS, SCREENS};
 use crate::sitting::{COLOUR, NO_COLOUR, Sitting, book};
-use bedfellow::export::{PlantingList, planting_rows, planting_table, write_list};
+use bedfellow::export::{ListOptions, PlantingList, planting_rows, planting_table, write_list};
 use bedfellow::garden::{Accepted, Garden, HazardSeen, PlantingId};
 use bedfellow::tui::{Input, Options};
 use bedfellow::units::text::{is_unshowable, json_escaped, shown};
@@ -154,7 +154,7 @@ proptest! {
     fn whatever_a_garden_says_list_table_and_json_are_harmless(strange in strange()) {
         let sitting = Sitting::at(with_text(&strange), COLOUR, (80, 24));
         let plan = &sitting.session.plan;
-        let list = PlantingList::of_plan(plan, &Default::default());
+        let list = PlantingList::of_plan(plan, &ListOptions::default());
         let rows = planting_rows(plan);
         for text in [
             write_list(&list, false),
