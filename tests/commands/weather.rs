@@ -14,7 +14,7 @@ fn records_moved(by_c: f64) -> Vec<(NaiveDate, f64, f64, f64)> {
         let turn = f64::from(date.ordinal()) / 365.0 * std::f64::consts::TAU;
         let year_c = [-1.2, 0.6, 1.4, -0.8][(date.year() - 2021) as usize];
         let mean = 9.0 - 6.5 * (turn - 0.5).cos() + year_c + by_c;
-        (date, mean - 4.0, mean + 4.0, if date.ordinal() % 3 == 0 { 4.0 } else { 0.0 })
+        (date, mean - 4.0, mean + 4.0, if date.ordinal().is_multiple_of(3) { 4.0 } else { 0.0 })
     };
     first.iter_days().take(4 * 365 + 1).map(day).collect()
 }
