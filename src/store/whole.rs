@@ -112,7 +112,8 @@ pub(super) fn write_new(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<()
         ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
         _ => explained(path, folder, source),
     };
-    if disk.about(&target).is_ok() {
+    // A link that leads nowhere has the name as well.
+    if target != path || disk.about(&target).is_ok() {
         return Err(StoreError::AlreadyThere { path: path.to_owned() });
     }
     let beside = Unfinished::write(disk, folder, bytes, None).map_err(wrong)?;

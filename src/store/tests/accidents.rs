@@ -60,7 +60,7 @@ fn find_again(path: &Path, told: &Told, how: &str) -> String {
     let n = (0..=told.added.len()).find(|n| told.text(*n) == found);
     let n = n.unwrap_or_else(|| panic!("{how}: invented {found:?} from {told:?}, {:?}", opened.notices));
     assert!(n >= told.n_safe, "{how}: {found:?} of {told:?}, {:?}", opened.notices);
-    assert!(opened.kept.access() == &Access::Ours, "{how}");
+    assert_eq!(opened.kept.access(), &Access::Ours, "{how}");
     let left = names_in(&beside(path));
     assert!(!left.iter().any(|name| name.to_string_lossy().contains("unfinished")), "{how}: {left:?}");
     found
