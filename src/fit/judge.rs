@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::discs::share_taken;
-use super::neighbours::{Neighbourhood, least_distance_mm, least_own_distance_mm, neighbourhoods, sorted};
+use super::neighbours::{Neighbourhood, along, least_distance_mm, least_own_distance_mm, neighbourhoods};
 use super::{Change, FITS_MAX, FitReport, Sharer, Verdict, WeekFit, Which};
 use crate::garden::Layout;
 use crate::growth::{CoverCurve, Stages, mature_radius_mm};
@@ -207,7 +207,7 @@ struct Close {
 
 impl Pair {
     pub(super) fn new(stands: &[Point], joins: &[Point], mature_mm: [f64; 2]) -> Self {
-        let stations = [sorted(stands), sorted(joins)];
+        let stations = along(stands, joins);
         let least_mm = least_distance_mm(&stations[1], &stations[0]);
         Self { stations, mature_mm, least_mm, close: None }
     }

@@ -231,7 +231,10 @@ fn random_edits_undos_and_redos_agree_with_the_naive_model_to_the_byte() {
     let Tally { kinds, n_undone, n_redone, n_at_an_end } = &walk.tally;
     for kind in KINDS {
         let (n_drawn, n_made) = kinds.get(kind).copied().unwrap_or_default();
-        assert!(n_made > 0 && n_made < n_drawn, "{kind}: {n_drawn} drawn, {n_made} made; some must be made, some refused");
+        assert!(
+            n_made > 0 && n_made < n_drawn,
+            "{kind}: {n_drawn} drawn, {n_made} made; some must be made, some refused"
+        );
     }
     assert!(*n_undone > n_steps / 20 && *n_redone > n_steps / 20 && *n_at_an_end > 0);
     let (n_drawn, n_made) = kinds.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));

@@ -25,10 +25,52 @@ static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embed
 
 /// Words that garden files, crops and messages know.
 const WORDS: [&str; 46] = [
-    "format", "name", "site", "beds", "plantings", "id", "bed", "crop", "from_mm", "to_mm", "layout", "Grid", "Offset",
-    "Rows", "Drill", "Edge", "Between", "Broadcast", "host", "spacing_mm", "clump", "raised", "Module", "Direct",
-    "planned", "plant", "clear", "real", "past", "hazards_seen", "soil_log", "accepted", "own_crops", "climate",
-    "Normals", "Weather", "Some", "None", "true", "Whole", "Left", "2027-02-29", "1900-01-01", "//", "/*", "r#\"",
+    "format",
+    "name",
+    "site",
+    "beds",
+    "plantings",
+    "id",
+    "bed",
+    "crop",
+    "from_mm",
+    "to_mm",
+    "layout",
+    "Grid",
+    "Offset",
+    "Rows",
+    "Drill",
+    "Edge",
+    "Between",
+    "Broadcast",
+    "host",
+    "spacing_mm",
+    "clump",
+    "raised",
+    "Module",
+    "Direct",
+    "planned",
+    "plant",
+    "clear",
+    "real",
+    "past",
+    "hazards_seen",
+    "soil_log",
+    "accepted",
+    "own_crops",
+    "climate",
+    "Normals",
+    "Weather",
+    "Some",
+    "None",
+    "true",
+    "Whole",
+    "Left",
+    "2027-02-29",
+    "1900-01-01",
+    "//",
+    "/*",
+    "r#\"",
 ];
 
 /// What one text came to.
@@ -121,7 +163,8 @@ fn root() -> &'static Path {
 
 /// The texts of the files of a folder, those that are text.
 fn texts_in(folder: &str) -> Vec<String> {
-    let mut paths: Vec<_> = std::fs::read_dir(root().join(folder)).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<_> =
+        std::fs::read_dir(root().join(folder)).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
     let texts = paths.iter().filter_map(|path| std::fs::read_to_string(path).ok());
     texts.filter(|text| !text.is_empty()).collect()
@@ -156,8 +199,7 @@ fn garden_files() {
 
 #[test]
 fn crops_of_a_book() {
-    let crops: Vec<Crop> =
-        ron::from_str(&std::fs::read_to_string(root().join("assets/crops.ron")).unwrap()).unwrap();
+    let crops: Vec<Crop> = ron::from_str(&std::fs::read_to_string(root().join("assets/crops.ron")).unwrap()).unwrap();
     let pretty = ron::ser::PrettyConfig::new();
     let written = |crops: &[Crop]| ron::ser::to_string_pretty(crops, pretty.clone()).unwrap();
     let samples: Vec<String> = crops.chunks(1).chain(crops.chunks(5)).map(written).collect();
@@ -183,8 +225,30 @@ fn crops_of_a_book() {
 #[test]
 fn weather_files() {
     let words = [
-        "date", "tmin", "tmax", "rain", "Tmin (F)", "tmax_f", "mintemp", "day", "NA", "-", "trace", "T", "12,5", ";", "\t",
-        "2027-02-29", "29/02/2027", "20270301", "1900-01-01", "2200-12-31", "9999-12-31", "#", "\"", "\"\"",
+        "date",
+        "tmin",
+        "tmax",
+        "rain",
+        "Tmin (F)",
+        "tmax_f",
+        "mintemp",
+        "day",
+        "NA",
+        "-",
+        "trace",
+        "T",
+        "12,5",
+        ";",
+        "\t",
+        "2027-02-29",
+        "29/02/2027",
+        "20270301",
+        "1900-01-01",
+        "2200-12-31",
+        "9999-12-31",
+        "#",
+        "\"",
+        "\"\"",
     ];
     let mut samples = texts_in("tests/campaigns/seeds/weather");
     samples.push(three_years_of_weather());
@@ -217,15 +281,70 @@ fn three_years_of_weather() -> String {
 #[test]
 fn arguments_of_the_desk_calculator() {
     let words = [
-        "plants", "rotation", "family", "fit", "share", "dates", "daylight", "radiation", "evaporation", "heat", "emergence",
-        "--bed", "--layout", "--spacing", "--row", "--in-row", "--per-metre", "--per-m2", "--sides", "--clump", "--setback",
-        "--cycle", "--return", "--hazard", "--stands", "--joins", "--alone", "--together", "--sow", "--plant", "--climate",
-        "--latitude", "--cover", "--date", "--tmin", "--tmax", "--base", "--upper", "--method", "--soil", "--json", "--ascii",
-        "120x240", "100000x100000", "0.1", "leek", "salad onion", "fallow", "2027-06-01..2027-11-15", "90", "-90", "grid",
-        "between", "broadcast", "2027-02-29", "--", "-", "",
+        "plants",
+        "rotation",
+        "family",
+        "fit",
+        "share",
+        "dates",
+        "daylight",
+        "radiation",
+        "evaporation",
+        "heat",
+        "emergence",
+        "--bed",
+        "--layout",
+        "--spacing",
+        "--row",
+        "--in-row",
+        "--per-metre",
+        "--per-m2",
+        "--sides",
+        "--clump",
+        "--setback",
+        "--cycle",
+        "--return",
+        "--hazard",
+        "--stands",
+        "--joins",
+        "--alone",
+        "--together",
+        "--sow",
+        "--plant",
+        "--climate",
+        "--latitude",
+        "--cover",
+        "--date",
+        "--tmin",
+        "--tmax",
+        "--base",
+        "--upper",
+        "--method",
+        "--soil",
+        "--json",
+        "--ascii",
+        "120x240",
+        "100000x100000",
+        "0.1",
+        "leek",
+        "salad onion",
+        "fallow",
+        "2027-06-01..2027-11-15",
+        "90",
+        "-90",
+        "grid",
+        "between",
+        "broadcast",
+        "2027-02-29",
+        "--",
+        "-",
+        "",
     ];
-    let samples: Vec<String> =
-        texts_in("tests/campaigns/seeds/reckon").iter().flat_map(|text| text.split("\n\n")).map(str::to_owned).collect();
+    let samples: Vec<String> = texts_in("tests/campaigns/seeds/reckon")
+        .iter()
+        .flat_map(|text| text.split("\n\n"))
+        .map(str::to_owned)
+        .collect();
     campaign("reckon", (400, 200_000), &samples, &words, |text| {
         let given = ["bedfellow", "--today", "2027-04-15", "reckon"].into_iter().chain(text.lines());
         match bedfellow::cli::rehearse(given.map(std::ffi::OsString::from), &BOOK) {

@@ -163,9 +163,8 @@ impl Terminal {
         command.cwd(home);
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
-        let parser = keeps_frames.then(|| {
-            vt100::Parser::new(NonZeroU16::new(size.1).unwrap(), NonZeroU16::new(size.0).unwrap(), 0)
-        });
+        let parser = keeps_frames
+            .then(|| vt100::Parser::new(NonZeroU16::new(size.1).unwrap(), NonZeroU16::new(size.0).unwrap(), 0));
         let output = Output {
             modes: Modes::default(),
             n_frames: 0,
