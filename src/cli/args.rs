@@ -63,6 +63,9 @@ pub enum Command {
     /// Write the planting list: what to sow, plant and clear, week by week, in 80 columns.
     #[command(after_help = "Example:\n  bedfellow list walled.ron --from 2027-03-01 --to 2027-05-31 --out spring.txt")]
     List(ListArgs),
+    /// List earlier versions of a garden file and what has changed since, or go back to one.
+    #[command(after_help = "Example:\n  bedfellow versions walled.ron\n  bedfellow versions walled.ron --restore 2")]
+    Versions(VersionsArgs),
     /// List the crops of the crop book, or show one crop's page.
     #[command(after_help = "Example:\n  bedfellow crops\n  bedfellow crops --family onion\n  bedfellow crops leek")]
     Crops(CropsArgs),
@@ -144,6 +147,16 @@ pub struct ListArgs {
     /// Write the list to this file instead of standard output.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+}
+
+/// `versions`.
+#[derive(Debug, Args)]
+pub struct VersionsArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// Go back to the version of this number; what the file holds now becomes a version itself.
+    #[arg(long, value_name = "N")]
+    pub restore: Option<usize>,
 }
 
 /// `crops`.

@@ -35,7 +35,26 @@ pub fn garden_of(file: &Path) -> Result<Garden> {
 pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
     let garden = garden_of(file)?;
     let weather = weather_of(&garden, file)?;
+    say_what_waits(file);
     Ok(Plan::with_weather(garden, &desk.book, weather))
+}
+
+/// Edits in the journal of a garden are not in its file, and so not in what is reckoned from it: said on standard error.
+fn say_what_waits(file: &Path) {
+    // A journal that cannot be read is told where the garden is opened.
+    let Ok(waiting) = store::journal_of(file, crate::garden::limits::FILE_BYTES) else { return };
+    if waiting.n_records == 0 {
+        return;
+    }
+    let edits = counted(waiting.n_records as u64, "edit is", "edits are");
+    let then = if waiting.is_for_file {
+        "open it full screen to bring them back"
+    } else {
+        "they belong to other contents than the file has now; opening it full screen sets them aside"
+    };
+    let words = format!("note: {}: {edits} not in the file yet; {then}", file.display());
+    // A stream that is gone is no reason not to go on.
+    let _ = writeln!(std::io::stderr(), "{}", crate::units::text::shown(&words));
 }
 
 /// The weather records that a garden names, read from beside its file. What was mended in them is said on standard error.
@@ -43,20 +62,34 @@ pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
 /// # Errors
 /// The records cannot be read or do not hold together; the message names the line.
 pub fn weather_of(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
+    let (weather, repairs) = weather_and_repairs_of(garden, file)?;
+    for repair in &repairs {
+        // A stream that is gone is no reason not to go on.
+        let _ = writeln!(std::io::stderr(), "note: {repair}");
+    }
+    Ok(weather)
+}
+
+/// The same, saying nothing: what was mended was said when the garden was opened.
+///
+/// # Errors
+/// As [`weather_of`].
+pub fn weather_quietly(garden: &Garden, file: &Path) -> Result<Option<Arc<Weather>>> {
+    Ok(weather_and_repairs_of(garden, file)?.0)
+}
+
+fn weather_and_repairs_of(garden: &Garden, file: &Path) -> Result<(Option<Arc<Weather>>, Vec<String>)> {
     let ClimateChoice::Weather { file: name } = &garden.site.climate else {
         // A climate that is not known is said here; the plan alone would take the nearest.
         climate::of_site(&garden.site, None).with_context(|| file.display().to_string())?;
-        return Ok(None);
+        return Ok((None, Vec::new()));
     };
     let path = file.with_file_name(name);
     let text = store::read_text(&path, crate::garden::limits::FILE_BYTES)?;
     let read = Weather::parse(&text).with_context(|| format!("the weather records {}", path.display()))?;
-    for repair in &read.repairs {
-        // A stream that is gone is no reason not to go on.
-        let _ = writeln!(std::io::stderr(), "note: {}: {repair}", path.display());
-    }
+    let repairs = read.repairs.iter().map(|repair| format!("{}: {repair}", path.display())).collect();
     climate::of_site(&garden.site, Some(&read.weather)).with_context(|| path.display().to_string())?;
-    Ok(Some(Arc::new(read.weather)))
+    Ok((Some(Arc::new(read.weather)), repairs))
 }
 
 /// The place of a bed in the garden's order.

@@ -16,6 +16,7 @@ mod read;
 mod reckon;
 mod screen;
 mod slip;
+mod versions;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -89,6 +90,7 @@ fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
             Command::Free(args) => free::run(&desk, &args),
             Command::Fit(args) => fit::run(&desk, &args),
             Command::List(args) => list::run(&desk, &args),
+            Command::Versions(args) => versions::run(&desk, &args),
             Command::Crops(args) => crops::run(&desk, &args),
             Command::Reckon(reckon) => match reckon {
                 Reckon::Plants(args) => reckon::plants(&desk, &args),

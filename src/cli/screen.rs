@@ -12,7 +12,7 @@ use super::args::DemoArgs;
 use super::{files, home, slip};
 use crate::garden::Garden;
 use crate::store;
-use crate::tui::shell::Surroundings;
+use crate::tui::shell::{Found, Surroundings};
 use crate::tui::{self, Start};
 
 /// The demo garden, as it is delivered.
@@ -32,41 +32,42 @@ pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
     if desk.is_json {
         bail!("the full screen has no JSON; use `bedfellow check FILE --json`, or free, fit, list or crops");
     }
-    let is_named = file.is_some();
-    let start = match file.or_else(home::last_garden) {
-        Some(path) => {
-            let garden = if is_named { named(&path)? } else { last(&path)? };
-            let weather = files::weather_of(&garden, &path)?;
-            Start::Garden { garden: Box::new(garden), path, weather }
-        }
-        None => Start::FirstRun,
+    let start = match file {
+        Some(path) => Start::Garden(Box::new(named(&path)?)),
+        None => match home::last_garden() {
+            Some(path) if path.exists() => Start::Garden(Box::new(found(&path)?)),
+            Some(path) => {
+                let path = crate::units::text::shown(&path.to_string_lossy()).into_owned();
+                Start::FirstRun(Some(format!("the garden last opened, {path}, is no longer there")))
+            }
+            None => Start::FirstRun(None),
+        },
     };
     if !has_terminal() {
-        if matches!(start, Start::FirstRun) {
+        if let Start::FirstRun(Some(why)) = start {
+            bail!("{why}; name its new place, as in `bedfellow FILE`");
+        }
+        if matches!(start, Start::FirstRun(None)) {
             bail!("no garden has been opened yet and there is no terminal to ask; see `bedfellow --help`");
         }
         bail!("the full screen needs a terminal; for plain text use `bedfellow check FILE`, or free, fit or list");
     }
-    show(desk, look, start, remember)?;
-    Ok(Answer::text(String::new()))
+    let farewell = show(desk, look, start, remember)?;
+    Ok(Answer::text(farewell.map_or_else(String::new, |words| words + "\n")))
 }
 
-fn named(path: &Path) -> Result<Garden> {
+fn named(path: &Path) -> Result<Found> {
     if slip::is_bare_word(path) {
         let word = path.display();
         let meant = slip::nearest(&path.to_string_lossy())
             .map_or(String::new(), |command| format!("; did you mean `{command}`?"));
         bail!("there is no command and no file `{word}`{meant} (`bedfellow --help` lists the commands)");
     }
-    files::garden_of(path)
+    found(path)
 }
 
-fn last(path: &Path) -> Result<Garden> {
-    if !path.exists() {
-        let path = path.display();
-        bail!("the garden last opened, {path}, is no longer there; name its new place, as in `bedfellow FILE`");
-    }
-    files::garden_of(path)
+fn found(path: &Path) -> Result<Found> {
+    tui::shell::find(path, files::weather_of)
 }
 
 #[derive(Serialize)]
@@ -85,22 +86,24 @@ pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
     }
     if desk.is_json {
         // For scripts: the copy is made and named, not opened.
-        let (_, path) = fresh_demo()?;
+        let path = fresh_demo()?;
         return Answer::of(desk, &DemoFile { file: path.display().to_string() }, |_| {});
     }
     if !has_terminal() {
         bail!("the full screen needs a terminal; `bedfellow demo --print` writes the demo garden as text");
     }
-    let (garden, path) = fresh_demo()?;
+    let path = fresh_demo()?;
     let look = Look { has_mouse: look.has_mouse || args.mouse };
     // The demo is not the grower's garden: it is not what is opened next time.
-    show(desk, look, Start::Garden { garden: Box::new(garden), path: path.clone(), weather: None }, |_| ())?;
-    Ok(Answer::text(format!("the demo garden, with what you changed in it, is in {}\n", path.display())))
+    let farewell = show(desk, look, Start::Garden(Box::new(found(&path)?)), |_| ())?;
+    let farewell = farewell.unwrap_or_else(|| {
+        format!("the demo garden, with what you changed in it, is in {}", path.display())
+    });
+    Ok(Answer::text(farewell + "\n"))
 }
 
 /// Writes the demo into a new temporary folder, which stays for as long as the system keeps such folders.
-fn fresh_demo() -> Result<(Garden, PathBuf)> {
-    let garden = Garden::from_ron(DEMO, DEMO_FILE)?;
+fn fresh_demo() -> Result<PathBuf> {
     let folder = tempfile::Builder::new()
         .prefix("bedfellow-demo-")
         .tempdir()
@@ -108,17 +111,18 @@ fn fresh_demo() -> Result<(Garden, PathBuf)> {
     let path = folder.path().join(DEMO_FILE);
     store::write_whole(&path, DEMO.as_bytes())?;
     let _kept = folder.keep();
-    Ok((garden, path))
+    Ok(path)
 }
 
-fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<()> {
+fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<Option<String>> {
     let options = tui::Options { is_ascii: desk.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
     tui::run(Surroundings {
         start,
         book: std::sync::Arc::clone(&desk.book),
         today: desk.today,
         options,
-        open_demo: fresh_demo,
+        copy_demo: fresh_demo,
+        weather_of: files::weather_quietly,
         remember,
     })
 }

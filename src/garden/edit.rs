@@ -6,6 +6,7 @@ use super::{Accepted, Bed, HazardSeen, PastCrop, Planting, PlantingId, Site, Soi
 
 /// One change to a garden.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub enum Edit {
     /// Puts a planting in, at the place its number gives it.
     AddPlanting(Box<Planting>),

@@ -3,7 +3,7 @@
 //! Every entry holds the exact inverse of what was done, made when it was done, so that going back and
 //! forth arrives at the same garden byte for byte.
 
-use super::{Edit, Garden};
+use super::{Edit, Garden, How, Record};
 
 /// What was done and can be taken back, and what was taken back and can be done again.
 #[derive(Debug, Clone, Default)]
@@ -23,14 +23,14 @@ impl Undo {
         self.done.push((title.into(), inverse));
     }
 
-    /// Takes the last edit back; says what it was and which beds it touches.
-    pub fn undo(&mut self, garden: &mut Garden) -> Option<(String, TouchedBeds)> {
-        step(&mut self.done, &mut self.undone, garden)
+    /// Takes the last edit back; gives the step, as it is recorded, and which beds it touches.
+    pub fn undo(&mut self, garden: &mut Garden) -> Option<(Record, TouchedBeds)> {
+        step(How::TakenBack, &mut self.done, &mut self.undone, garden)
     }
 
-    /// Makes the last undone edit again; says what it was and which beds it touches.
-    pub fn redo(&mut self, garden: &mut Garden) -> Option<(String, TouchedBeds)> {
-        step(&mut self.undone, &mut self.done, garden)
+    /// Makes the last undone edit again; gives the step, as it is recorded, and which beds it touches.
+    pub fn redo(&mut self, garden: &mut Garden) -> Option<(Record, TouchedBeds)> {
+        step(How::MadeAgain, &mut self.undone, &mut self.done, garden)
     }
 
     /// What undo would take back.
@@ -43,6 +43,16 @@ impl Undo {
         self.undone.last().map(|(title, _)| title.as_str())
     }
 
+    /// Whether taking back (or making again) would make exactly this edit.
+    pub fn would(&self, how: How, edit: &Edit) -> bool {
+        let last = match how {
+            How::Made => None,
+            How::TakenBack => self.done.last(),
+            How::MadeAgain => self.undone.last(),
+        };
+        last.is_some_and(|(_, next)| next == edit)
+    }
+
     /// How many edits can be taken back.
     pub fn n_done(&self) -> usize {
         self.done.len()
@@ -52,14 +62,14 @@ impl Undo {
 /// Makes the last edit of one list and puts its inverse on the other. An inverse that does not apply (the garden
 /// was changed past the edits) stays where it is, and nothing happens.
 fn step(
+    how: How,
     from: &mut Vec<(String, Edit)>,
     onto: &mut Vec<(String, Edit)>,
     garden: &mut Garden,
-) -> Option<(String, TouchedBeds)> {
-    let (title, edit) = from.last()?;
-    let (title, touched) = (title.clone(), edit.touched_beds(garden));
-    let inverse = edit.clone().restore(garden).ok()?;
-    from.pop();
+) -> Option<(Record, TouchedBeds)> {
+    let touched = from.last()?.1.touched_beds(garden);
+    let inverse = from.last()?.1.clone().restore(garden).ok()?;
+    let (title, edit) = from.pop()?;
     onto.push((title.clone(), inverse));
-    Some((title, touched))
+    Some((Record { how, title, edit }, touched))
 }

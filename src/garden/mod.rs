@@ -6,23 +6,27 @@
 //! | `limits`, `check`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
 //! | `history` | undo and redo |
+//! | `record` | a step as one line of the journal, and the replay of such lines |
+//! | `differences` | what two gardens that began as one have changed, bed by bed |
 //! | `file`, `write` | reading and writing a garden file |
 //! | `scan`, `complaint` | where in a file's text something stands, and errors that show it |
 //!
 //! A garden is valid before and after every edit: what a file may not hold, no edit can make.
-//! The journal of edits and the lock of an open garden have their place between [`Edit`] and
-//! [`crate::store`]: an edit is plain data and can be written as one line of text.
+//! An edit is plain data: a [`Record`] of it is one line of text, which [`crate::store`] keeps in the journal of an open garden
+//! without knowing what it means.
 
 mod apply;
 mod check;
 mod complaint;
 mod contents;
+mod differences;
 mod edit;
 mod file;
 mod finding;
 mod history;
 pub mod limits;
 mod planting;
+mod record;
 mod scan;
 #[cfg(test)]
 mod tests;
@@ -31,9 +35,11 @@ mod validate;
 mod write;
 
 pub use contents::*;
+pub use differences::{Change, Differences, Part, Verb, What, Where};
 pub use edit::*;
 pub use file::*;
 pub use finding::*;
 pub use history::Undo;
 pub use planting::*;
+pub use record::{How, Record, RecordError, replay};
 pub use validate::{Place, Problem, validate};

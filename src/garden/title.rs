@@ -235,7 +235,7 @@ fn span_words(n_days: i64) -> String {
     }
 }
 
-fn gift_name(gift: SoilGift) -> &'static str {
+pub(super) fn gift_name(gift: SoilGift) -> &'static str {
     match gift {
         SoilGift::Compost => "compost",
         SoilGift::Manure => "manure",

@@ -15,7 +15,7 @@ use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview
 use super::{accept, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook};
-use crate::garden::{Accepted, Edit, EditError, Garden, Planting, PlantingId, Severity, Undo};
+use crate::garden::{Accepted, Edit, EditError, Garden, How, Planting, PlantingId, Record, Severity, Undo};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy, RotationFinding, StandKey, Words};
 use crate::units::{Point, Rect, Week};
@@ -130,47 +130,66 @@ impl Plan {
 
 /// Edits.
 impl Plan {
-    /// Makes an edit and works out again what it touches.
+    /// Makes an edit and works out again what it touches; returns the step, for the journal.
     ///
     /// # Errors
     /// The edit does not apply; nothing is changed then.
-    pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
+    pub fn apply(&mut self, edit: Edit) -> Result<Record, EditError> {
         let name_of = |id: &str| self.book.crop(id).map(|crop| words::in_text(&crop.name).into_owned());
         let title = edit.title_naming(&self.garden, &name_of);
+        self.apply_called(title, edit)
+    }
+
+    /// Makes a recorded step: what was taken back or made again moves along the undo list where that holds just this edit;
+    /// elsewhere (the list was left behind with the sitting before) it is an edit like any other, which undo takes back.
+    ///
+    /// # Errors
+    /// The edit does not apply; nothing is changed then.
+    pub fn replay(&mut self, record: &Record) -> Result<(), EditError> {
+        if self.undo.would(record.how, &record.edit) {
+            let moved = if record.how == How::TakenBack { self.undo() } else { self.redo() };
+            if moved.is_some() {
+                return Ok(());
+            }
+        }
+        self.apply_called(record.words(), record.edit.clone()).map(drop)
+    }
+
+    fn apply_called(&mut self, title: String, edit: Edit) -> Result<Record, EditError> {
         let mut reach = Reach::of_edit(&edit);
         let mut touched = Touched::of_beds(edit.touched_beds(&self.garden));
         touched.add_beds_of(&reach.plantings, &self.garden);
-        let inverse = edit.apply_to(&mut self.garden)?;
+        let inverse = edit.clone().apply_to(&mut self.garden)?;
         reach.add_names_of(&inverse);
-        self.undo.done(title, inverse);
+        self.undo.done(title.clone(), inverse);
         self.bring_up_to_date(&reach, touched);
         self.done_reach.push(reach);
         self.undone_reach.clear();
-        Ok(())
+        Ok(Record { how: How::Made, title, edit })
     }
 
-    /// Takes the last edit back; says what it was.
-    pub fn undo(&mut self) -> Option<String> {
+    /// Takes the last edit back; returns the step, with the title of what was taken back.
+    pub fn undo(&mut self) -> Option<Record> {
         let reach = self.done_reach.last().map(Reach::inverse)?;
         let mut touched = Touched::default();
         touched.add_beds_of(&reach.plantings, &self.garden);
-        let (title, _) = self.undo.undo(&mut self.garden)?;
+        let (record, _) = self.undo.undo(&mut self.garden)?;
         self.bring_up_to_date(&reach, touched);
         self.done_reach.pop();
         self.undone_reach.push(reach);
-        Some(title)
+        Some(record)
     }
 
-    /// Makes the last undone edit again; says what it was.
-    pub fn redo(&mut self) -> Option<String> {
+    /// Makes the last undone edit again; returns the step.
+    pub fn redo(&mut self) -> Option<Record> {
         let reach = self.undone_reach.last().map(Reach::inverse)?;
         let mut touched = Touched::default();
         touched.add_beds_of(&reach.plantings, &self.garden);
-        let (title, _) = self.undo.redo(&mut self.garden)?;
+        let (record, _) = self.undo.redo(&mut self.garden)?;
         self.bring_up_to_date(&reach, touched);
         self.undone_reach.pop();
         self.done_reach.push(reach);
-        Some(title)
+        Some(record)
     }
 
     /// What undo would take back.

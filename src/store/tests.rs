@@ -1,6 +1,9 @@
 use std::path::PathBuf;
 
+use super::error::explained;
 use super::*;
+use std::fs::{self, File};
+use std::io::ErrorKind;
 
 fn folder() -> tempfile::TempDir {
     tempfile::tempdir().unwrap()

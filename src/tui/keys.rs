@@ -151,6 +151,8 @@ pub enum Command {
     Search,
     Save,
     SaveAs,
+    Versions,
+    TakeOver,
     WriteList,
     Help,
     Finder,
@@ -410,6 +412,24 @@ pub const COMMANDS: &[Row] = &[
         0,
     ),
     row(C::SaveAs, &[Char('S')], &[], "save as", "Save under another name.", Group::Garden, 0),
+    row(
+        C::Versions,
+        &[Char('V')],
+        &[],
+        "earlier versions",
+        "List earlier versions of the garden, what has changed since, and go back to one.",
+        Group::Garden,
+        0,
+    ),
+    row(
+        C::TakeOver,
+        &[Char('O')],
+        &[],
+        "take over",
+        "Take the garden over when the program that had it open has gone.",
+        Group::Garden,
+        0,
+    ),
     row(C::WriteList, &[Char('p')], &[], "planting list", "Write the planting list to a file.", Group::Garden, 0),
     row(C::Help, &[Char('?')], &[], "help", "List the keys of this screen.", Group::Garden, 12),
     row(C::Finder, &[Char(':')], &[], "commands", "Find any command by a few letters.", Group::Garden, 13),
@@ -458,8 +478,37 @@ impl Row {
     }
 }
 
+/// Whether a command changes the garden or its file, or opens a form that does.
+fn is_edit(command: Command, screen: Screen) -> bool {
+    match command {
+        C::Place
+        | C::Interplant
+        | C::Change
+        | C::Move
+        | C::Lengthen
+        | C::Shorten
+        | C::Duplicate
+        | C::Remove
+        | C::NewBed
+        | C::EditBed
+        | C::RemoveBed
+        | C::AddPast
+        | C::AddHazard
+        | C::ReturnYears
+        | C::Accept
+        | C::Undo
+        | C::Redo
+        | C::Save => true,
+        C::Open => matches!(screen, Screen::Bed | Screen::Year | Screen::Book),
+        _ => false,
+    }
+}
+
 /// Why a command cannot be done now; `None` if it can.
-pub fn hindrance(command: Command, session: &Session, view: &View) -> Option<&'static str> {
+pub fn hindrance<'a>(command: Command, session: &'a Session, view: &View) -> Option<&'a str> {
+    if let Some(why) = session.read_only_because().filter(|_| is_edit(command, view.screen)) {
+        return Some(why);
+    }
     let has_beds = !session.plan.garden().beds.is_empty();
     let has_planting = view.planting.is_some_and(|id| session.plan.garden().planting(id).is_some());
     let bed = session.plan.beds().get(view.bed_idx);
@@ -488,6 +537,8 @@ pub fn hindrance(command: Command, session: &Session, view: &View) -> Option<&'s
         C::Why if !has_finding => Some("there is no finding here"),
         C::Undo if session.plan.undo_title().is_none() => Some("nothing to undo"),
         C::Redo if session.plan.redo_title().is_none() => Some("nothing to redo"),
+        C::Versions if session.path.is_none() => Some("this garden has no file yet; S gives it one"),
+        C::TakeOver if session.keeping.held_by.is_none() => Some("no other program has this garden open"),
         C::Accept if session.plan.beds().iter().all(|bed| bed.findings.is_empty()) => Some("there is no finding"),
         _ => None,
     }

@@ -4,13 +4,74 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
-use crate::garden::{Edit, EditError};
+use crate::garden::{Edit, EditError, Record, RecordError};
 use crate::season::Plan;
+
+/// How the garden's file stands, as the shell last found it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Keeping {
+    /// Another program has the garden open, so here it is read-only.
+    pub held_by: Option<HeldBy>,
+    /// The journal was written by a newer program, so the garden is read-only: why edits are refused.
+    pub newer_journal: Option<String>,
+    /// Edits could not be written to the journal, and why.
+    pub not_on_disk: Option<String>,
+    /// The file is not what it was when it was last read or written here: saving rests until the grower decides.
+    pub rests: Option<Rest>,
+    /// There is no journal and no lock here, and why.
+    pub unguarded: Option<String>,
+}
+
+/// Who has the garden open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeldBy {
+    /// Process, host, since when.
+    pub who: String,
+    /// Why edits are refused, with what can be done.
+    pub reason: String,
+    /// It has let go since.
+    pub has_gone: bool,
+}
+
+/// Why saving rests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rest {
+    /// There is no file any more.
+    Gone,
+    /// Something else has written it.
+    Changed,
+}
+
+impl Keeping {
+    /// A few words for the top line; `None` if all is as it should be.
+    pub fn mark(&self) -> Option<&'static str> {
+        if self.not_on_disk.is_some() {
+            return Some("not on disk");
+        }
+        match (self.rests, &self.held_by) {
+            (Some(Rest::Gone), _) => Some("file gone"),
+            (Some(Rest::Changed), _) => Some("file changed"),
+            (None, Some(held)) if held.has_gone => Some("free again: O"),
+            (None, Some(_)) => Some("read-only"),
+            (None, None) if self.newer_journal.is_some() => Some("read-only"),
+            (None, None) => self.unguarded.as_ref().map(|_| "no journal"),
+        }
+    }
+}
+
+/// What became of a journal's records.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct Replayed {
+    /// The steps made, in words.
+    pub titles: Vec<String>,
+    /// Place of the first record that could not be made, and why.
+    pub stopped: Option<(usize, RecordError)>,
+}
 
 /// The garden being worked on.
 #[derive(Debug)]
 pub struct Session {
-    /// The plan with everything worked out of it.
+    /// The plan with everything worked out of it. Edits go through [`Session::apply`], so that they come into the journal.
     pub plan: Plan,
     /// Where it is kept; `None` while it has no file yet.
     pub path: Option<PathBuf>,
@@ -20,13 +81,18 @@ pub struct Session {
     pub saved_revision: u64,
     /// Revision whose saving failed, so that it is not tried again at every pause.
     pub failed_revision: Option<u64>,
+    /// How the file stands.
+    pub keeping: Keeping,
+    /// Steps made since the shell last wrote them down.
+    records: Vec<Record>,
 }
 
 impl Session {
     /// A session on a plan just loaded.
     pub fn new(plan: Plan, path: Option<PathBuf>, today: NaiveDate) -> Self {
         let saved_revision = plan.revision();
-        Self { plan, path, today, saved_revision, failed_revision: None }
+        let keeping = Keeping::default();
+        Self { plan, path, today, saved_revision, failed_revision: None, keeping, records: Vec::new() }
     }
 
     /// Whether the file lacks something the plan has.
@@ -34,13 +100,74 @@ impl Session {
         self.plan.revision() != self.saved_revision
     }
 
+    /// Why nothing can be edited; `None` if it can.
+    pub fn read_only_because(&self) -> Option<&str> {
+        let held = self.keeping.held_by.as_ref().map(|held| held.reason.as_str());
+        held.or(self.keeping.newer_journal.as_deref())
+    }
+
     /// Makes an edit; returns what was done, for the bottom line.
     ///
     /// # Errors
-    /// The edit does not apply.
+    /// The edit does not apply, or the garden is read-only.
     pub fn apply(&mut self, edit: Edit) -> Result<String, EditError> {
+        if let Some(why) = self.read_only_because() {
+            return Err(EditError::Invalid(why.to_owned()));
+        }
         let title = edit.title(self.plan.garden());
-        self.plan.apply(edit)?;
+        self.records.push(self.plan.apply(edit)?);
         Ok(title)
+    }
+
+    /// Takes the last edit back; says what it was.
+    pub fn undo(&mut self) -> Option<String> {
+        self.step(Plan::undo)
+    }
+
+    /// Makes the last undone edit again; says what it was.
+    pub fn redo(&mut self) -> Option<String> {
+        self.step(Plan::redo)
+    }
+
+    fn step(&mut self, step: fn(&mut Plan) -> Option<Record>) -> Option<String> {
+        if self.read_only_because().is_some() {
+            return None;
+        }
+        let record = step(&mut self.plan)?;
+        let title = record.title.clone();
+        self.records.push(record);
+        Some(title)
+    }
+
+    /// Another plan in the place of this one, as its file holds it: a version gone back to, a file read anew.
+    pub fn show_instead(&mut self, plan: Plan) {
+        self.saved_revision = plan.revision();
+        self.failed_revision = None;
+        self.records.clear();
+        self.plan = plan;
+    }
+
+    /// The steps made since this was last asked, to be written into the journal.
+    pub fn take_records(&mut self) -> Vec<Record> {
+        std::mem::take(&mut self.records)
+    }
+
+    /// Makes the records of a journal again, up to the first that cannot be made. They are in the journal already.
+    pub fn replay(&mut self, lines: &[String]) -> Replayed {
+        let mut replayed = Replayed::default();
+        for (place, line) in lines.iter().enumerate() {
+            let made = Record::from_line(line).and_then(|record| {
+                self.plan.replay(&record)?;
+                Ok(record.words())
+            });
+            match made {
+                Ok(words) => replayed.titles.push(words),
+                Err(error) => {
+                    replayed.stopped = Some((place, error));
+                    break;
+                }
+            }
+        }
+        replayed
     }
 }

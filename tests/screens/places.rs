@@ -23,7 +23,7 @@ pub const SCREENS: [Place; 5] = [
 ];
 
 /// The layers.
-pub const LAYERS: [Place; 16] = [
+pub const LAYERS: [Place; 23] = [
     Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
     Place { name: "interplanting", go: |sitting| sitting.keys("gA6<Enter>2isalad onion<Enter>") },
     Place { name: "changing", go: |sitting| sitting.keys("gB3<Enter>2e") },
@@ -40,4 +40,23 @@ pub const LAYERS: [Place; 16] = [
     Place { name: "prompt", go: |sitting| sitting.keys("p") },
     Place { name: "confirm", go: Sitting::is_asked_before_losing },
     Place { name: "welcome", go: Sitting::is_asked_first },
+    Place { name: "came_back", go: Sitting::is_told_what_came_back },
+    Place { name: "open_elsewhere", go: Sitting::is_open_elsewhere },
+    Place { name: "file_changed", go: Sitting::file_has_changed },
+    Place {
+        name: "what_differs",
+        go: |sitting| {
+            sitting.file_has_changed();
+            sitting.keys("<Enter>");
+        },
+    },
+    Place { name: "file_gone", go: Sitting::file_is_gone },
+    Place { name: "versions", go: Sitting::sees_versions },
+    Place {
+        name: "restoring",
+        go: |sitting| {
+            sitting.sees_versions();
+            sitting.keys("<Down><Enter>");
+        },
+    },
 ];

@@ -4,12 +4,16 @@ use std::path::PathBuf;
 use std::sync::{Arc, LazyLock};
 
 use bedfellow::crops::CropBook;
-use bedfellow::garden::Garden;
+use bedfellow::garden::{Differences, Garden, Planting};
 use bedfellow::season::Plan;
 use bedfellow::tui::keys::Key;
 use bedfellow::tui::layers::Layer;
 use bedfellow::tui::layers::confirm::{Confirm, Yes};
+use bedfellow::tui::layers::notices::{self, Notices};
+use bedfellow::tui::layers::trouble::{Found, Trouble};
+use bedfellow::tui::layers::versions::{Holds, Version, Versions};
 use bedfellow::tui::layers::welcome::Welcome;
+use bedfellow::tui::session::{HeldBy, Rest};
 use bedfellow::tui::{Input, Options, Session, View, draw, update};
 use bedfellow::units::Week;
 use chrono::NaiveDate;
@@ -87,6 +91,88 @@ impl Sitting {
             yes_key: 'L',
             question: question.to_owned(),
         }));
+    }
+
+    /// What the shell opens when the journal held edits that the file lacks.
+    pub fn is_told_what_came_back(&mut self) {
+        let titles = ["place leek in A1", "move carrot in B2 a week later", "taken back: remove pea from C1"];
+        let mut lines = notices::came_back(&titles.map(str::to_owned));
+        lines.extend(notices::unguarded("the file system knows no locks"));
+        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+    }
+
+    /// What the shell opens when another program has the garden open.
+    pub fn is_open_elsewhere(&mut self) {
+        let held = HeldBy {
+            who: "process 4711 on bothy since 2027-06-14 08:15 UTC".to_owned(),
+            reason: "the garden is open elsewhere".to_owned(),
+            has_gone: false,
+        };
+        let lines = notices::open_elsewhere(&held);
+        self.session.keeping.held_by = Some(held);
+        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+    }
+
+    /// The demo before a few edits.
+    fn earlier(&self) -> Garden {
+        let mut earlier = self.session.plan.garden().clone();
+        let Some(first) = earlier.plantings.first().cloned() else { return earlier };
+        let mut plantings = earlier.plantings.clone();
+        plantings[0] = Planting { clump: first.clump + 1, notes: "as it was".to_owned(), ..first };
+        plantings.pop();
+        earlier.plantings = plantings;
+        earlier.past.pop();
+        earlier.name = "Walled garden, as it was".to_owned();
+        earlier
+    }
+
+    fn is_in_trouble(&mut self, found: Found, rest: Rest) {
+        self.session.keeping.rests = Some(rest);
+        let path = PathBuf::from("plots/walled-garden.ron");
+        self.view.layers.push(Layer::Trouble(Trouble::new(found, &path, true)));
+    }
+
+    /// What the shell opens when something else has written the file.
+    pub fn file_has_changed(&mut self) {
+        let (base, mine) = (self.earlier(), self.session.plan.garden());
+        let mut theirs = base.clone();
+        if !theirs.plantings.is_empty() {
+            theirs.plantings.remove(0);
+        }
+        if let Some(bed) = theirs.beds.last_mut() {
+            bed.notes = "stony".to_owned();
+        }
+        let found = Differences::between(&base, mine, &theirs);
+        let lines = notices::differences(&self.session.plan, &found, Some(("mine", "theirs")));
+        self.is_in_trouble(Found::Changed(lines), Rest::Changed);
+    }
+
+    /// What the shell opens when the file is not there any more.
+    pub fn file_is_gone(&mut self) {
+        self.is_in_trouble(Found::Gone, Rest::Gone);
+    }
+
+    /// What the shell opens for the command of earlier versions.
+    pub fn sees_versions(&mut self) {
+        let now = self.session.plan.garden();
+        let version = |number, when: &str, garden: &Garden| Version {
+            number,
+            when: when.to_owned(),
+            n_bytes: garden.to_ron().len() as u64,
+            holds: Ok(Holds {
+                n_beds: garden.beds.len(),
+                n_plantings: garden.plantings.len(),
+                differs: notices::differences(&self.session.plan, &Differences::from_to(garden, now), None),
+                is_now: garden == now,
+            }),
+        };
+        let broken = Err("error: the file is empty".to_owned());
+        let versions = vec![
+            version(1, "2027-06-14 08:15 UTC", now),
+            version(2, "2027-06-13 19:02 UTC", &self.earlier()),
+            Version { number: 3, when: "2027-06-11 20:40 UTC".to_owned(), n_bytes: 0, holds: broken },
+        ];
+        self.view.layers.push(Layer::Versions(Versions::new(versions)));
     }
 
     /// The frame.

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a terminal that cannot be opened is a failed test
 
 mod grower;
+mod keeping;
 mod looks;
 mod modes;
 mod safety;

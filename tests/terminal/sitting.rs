@@ -80,7 +80,7 @@ pub struct Sitting {
     child: Box<dyn Child + Send + Sync>,
     seen: Arc<(Mutex<Seen>, Condvar)>,
     reader: Option<JoinHandle<()>>,
-    home: TempDir,
+    home: Arc<TempDir>,
 }
 
 /// How a sitting begins.
@@ -89,12 +89,12 @@ pub struct Start {
     rows: u16,
     arguments: Vec<String>,
     variables: Vec<(String, String)>,
-    home: TempDir,
+    home: Arc<TempDir>,
 }
 
 impl Start {
     pub fn new() -> Self {
-        let home = tempfile::tempdir().unwrap();
+        let home = Arc::new(tempfile::tempdir().unwrap());
         Self { columns: 80, rows: 24, arguments: Vec::new(), variables: Vec::new(), home }
     }
 
@@ -103,6 +103,13 @@ impl Start {
         let start = Self::new();
         let path = start.home.path().join("garden.ron");
         std::fs::write(&path, text).unwrap();
+        start.argument(path.to_str().unwrap())
+    }
+
+    /// On the garden of another sitting, in its home.
+    pub fn beside(other: &Sitting) -> Self {
+        let start = Self { home: Arc::clone(&other.home), ..Self::new() };
+        let path = start.home.path().join("garden.ron");
         start.argument(path.to_str().unwrap())
     }
 

@@ -6,7 +6,9 @@ use super::*;
 use crate::crops::Raised;
 use crate::units::Mm;
 
+mod differences;
 mod random;
+mod record;
 
 fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -308,8 +310,12 @@ fn undo_goes_back_to_the_start_and_redo_to_the_end() {
     let end = garden.clone();
     assert_eq!(undo.undo_title(), Some("move leek from A1 to A2"));
     let both = Some(vec!["A2".to_owned(), "A1".to_owned()]);
-    assert_eq!(undo.undo(&mut garden), Some(("move leek from A1 to A2".to_owned(), both)));
-    assert_eq!(undo.undo(&mut garden), Some(("place leek in A1".to_owned(), Some(vec!["A1".to_owned()]))));
+    let told =
+        |step: Option<(Record, history::TouchedBeds)>| step.map(|(record, beds)| (record.how, record.title, beds));
+    let title = "move leek from A1 to A2".to_owned();
+    assert_eq!(told(undo.undo(&mut garden)), Some((How::TakenBack, title, both)));
+    let title = "place leek in A1".to_owned();
+    assert_eq!(told(undo.undo(&mut garden)), Some((How::TakenBack, title, Some(vec!["A1".to_owned()]))));
     assert_eq!((&garden, undo.undo(&mut garden.clone())), (&start, None));
     assert_eq!(undo.redo_title(), Some("place leek in A1"));
     assert!(undo.redo(&mut garden).is_some() && undo.redo(&mut garden).is_some());

@@ -199,6 +199,36 @@ proptest! {
         }
     }
 
+    /// What the journal is for: the records of a sitting, made again on the garden it began with, give its end.
+    #[test]
+    fn records_of_edits_taken_back_and_made_again_lead_to_the_same_bytes(
+        steps in proptest::collection::vec((edit(), 0_u8..6), 1..40),
+    ) {
+        let start = garden();
+        let (mut garden, mut undo) = (start.clone(), Undo::default());
+        let mut lines = Vec::new();
+        for (edit, which) in steps {
+            let record = match which {
+                0 | 1 => undo.undo(&mut garden).map(|(record, _)| record),
+                2 => undo.redo(&mut garden).map(|(record, _)| record),
+                _ => edit.clone().apply_to(&mut garden).ok().map(|inverse| {
+                    let title = edit.title(&garden);
+                    undo.done(title.clone(), inverse);
+                    Record { how: How::Made, title, edit }
+                }),
+            };
+            lines.extend(record.map(|record| record.to_line().unwrap()));
+        }
+        prop_assert!(lines.iter().all(|line| !line.contains(['\n', '\r'])));
+        let mut replayed = Garden::from_ron(&start.to_ron(), "g.ron").unwrap();
+        let made = replay(&mut replayed, &lines).map_err(|(place, error)| TestCaseError::fail(format!("{place}: {error}")))?;
+        prop_assert_eq!(made.len(), lines.len());
+        prop_assert_eq!(replayed.to_ron(), garden.to_ron());
+        // No difference is found where there is none.
+        let found = Differences::from_to(&start, &garden);
+        prop_assert!(start != garden || found.is_empty(), "{found:?}");
+    }
+
     #[test]
     fn any_garden_is_read_back_as_it_was_written(edits in proptest::collection::vec(edit(), 1..60)) {
         let mut garden = garden();

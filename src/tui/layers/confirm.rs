@@ -23,6 +23,8 @@ pub enum Yes {
     SaveOver(PathBuf),
     /// Write the planting list over a file that is there.
     ListOver(PathBuf),
+    /// Go back to the earlier version of that number.
+    Restore(usize),
 }
 
 /// The question.
@@ -44,6 +46,7 @@ impl Confirm {
                 Yes::QuitUnsaved => Effect::QuitUnsaved,
                 Yes::SaveOver(path) => Effect::SaveAs { path: path.clone(), may_overwrite: true },
                 Yes::ListOver(path) => Effect::WriteList { path: path.clone(), may_overwrite: true },
+                Yes::Restore(number) => Effect::Restore(*number),
             });
         }
         After::Close

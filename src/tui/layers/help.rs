@@ -38,7 +38,7 @@ impl Help {
         let title = format!("Keys of {}", view.screen.title());
         let buf = frame.buffer_mut();
         let inside = paint::layer_box(buf, area, (96, area.height), &title, theme, signs);
-        let mut lines: Vec<(String, String, Option<&'static str>)> = Vec::new();
+        let mut lines: Vec<(String, String, Option<&str>)> = Vec::new();
         let mut group: Option<Group> = None;
         for row in COMMANDS.iter().filter(|row| row.works_on(view.screen)) {
             if group != Some(row.group) {

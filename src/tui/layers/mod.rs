@@ -5,10 +5,13 @@ pub mod bed_form;
 pub mod confirm;
 pub mod finder;
 pub mod help;
+pub mod notices;
 pub mod past_form;
 pub mod picker;
 pub mod planting_form;
 pub mod prompt;
+pub mod trouble;
+pub mod versions;
 pub mod welcome;
 pub mod why;
 
@@ -71,6 +74,12 @@ pub enum Layer {
     PastForm(past_form::PastForm),
     /// First run.
     Welcome(welcome::Welcome),
+    /// Something to be read.
+    Notices(notices::Notices),
+    /// The file is not what it was.
+    Trouble(trouble::Trouble),
+    /// Earlier versions of the file.
+    Versions(versions::Versions),
 }
 
 macro_rules! each {
@@ -87,6 +96,9 @@ macro_rules! each {
             Layer::BedForm($inner) => $body,
             Layer::PastForm($inner) => $body,
             Layer::Welcome($inner) => $body,
+            Layer::Notices($inner) => $body,
+            Layer::Trouble($inner) => $body,
+            Layer::Versions($inner) => $body,
         }
     };
 }

@@ -4,26 +4,48 @@ use std::path::Path;
 
 use anyhow::{Context, bail};
 
+use super::opening::{held_by, now, shown, tell};
 use crate::export::{ListOptions, planting_list};
-use crate::garden::Garden;
-use crate::store;
+use crate::garden::{Garden, limits};
+use crate::store::{self, Access, Kept, RealDisk, Save, SaveError};
 use crate::tui::Session;
+use crate::tui::layers::notices::Line;
 
-/// Writes a garden whole.
-pub fn save(garden: &Garden, path: &Path) -> anyhow::Result<()> {
-    store::write_whole(path, garden.to_ron().as_bytes())?;
+/// Begins a new garden; never over a file that is there.
+pub fn begin(path: &Path) -> anyhow::Result<()> {
+    let name = path.file_stem().map_or_else(|| "garden".into(), |stem| stem.to_string_lossy());
+    store::write_whole_new(path, Garden::empty(&name).to_ron().as_bytes())?;
     Ok(())
 }
 
-/// Begins a new garden; never over a file that is there.
-pub fn begin(path: &Path) -> anyhow::Result<Garden> {
-    if path.exists() {
-        bail!("{} is there already; choose another name", path.display());
+/// Writes a garden to a file that is not the one it came from, and has that file from then on. What stood there goes into its
+/// earlier versions. The lines are to be told.
+pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
+    if !path.exists() {
+        store::write_whole_new(path, text.as_bytes())?;
     }
-    let name = path.file_stem().map_or_else(|| "garden".into(), |stem| stem.to_string_lossy());
-    let garden = Garden::empty(&name);
-    save(&garden, path)?;
-    Ok(garden)
+    let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    let mut kept = opened.kept;
+    match kept.access() {
+        Access::ReadOnly(holder) => bail!("it is open elsewhere: {}; give another name", held_by(holder).who),
+        Access::NewerJournal { .. } => bail!("a newer bedfellow has edits waiting for it; give another name"),
+        Access::Ours | Access::Unguarded(_) => {}
+    }
+    let mut lines = Vec::new();
+    tell(&opened.notices, &mut lines);
+    if !opened.records.is_empty()
+        && let Some(aside) = kept.discard(now())?
+    {
+        let words = format!("Edits that waited for the garden that stood there are set aside in {}", shown(&aside));
+        lines.push(Line::trouble(&words));
+    }
+    if opened.text != text {
+        kept.save(text, now(), Save::Replace).map_err(|error| match error {
+            SaveError::Store(error) => error.into(),
+            SaveError::Gone | SaveError::Changed { .. } => anyhow::anyhow!("it changes under our hands; try again"),
+        })?;
+    }
+    Ok((kept, lines))
 }
 
 /// Writes the planting list for the year from today on.

@@ -1,14 +1,16 @@
 //! Everything that touches terminal, signals and files.
 
+mod earlier;
 mod files;
 mod guard;
 mod inputs;
+mod keeping;
+mod opening;
 
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
-use std::time::Duration;
 
 use anyhow::{Context, bail};
 use chrono::NaiveDate;
@@ -18,34 +20,28 @@ use ratatui::layout::Rect;
 
 use super::layers::Layer;
 use super::layers::confirm::{Confirm, Yes};
+use super::layers::notices::{Line, Notices};
+use super::layers::versions::Versions;
 use super::layers::welcome::Welcome;
 use super::update::{Effect, update};
 use super::view::{Options, View};
 use super::{Session, draw};
-use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::Garden;
 use crate::season::Plan;
 use crate::units::Week;
 use inputs::Event;
+use keeping::Keeper;
 
-/// How long nothing happens before unsaved edits are saved.
-const PAUSE_BEFORE_SAVING: Duration = Duration::from_millis(800);
+pub use opening::{Found, WeatherOf, find, now};
 
 /// What to open.
 #[derive(Debug)]
 pub enum Start {
-    /// A garden file already read.
-    Garden {
-        /// The garden.
-        garden: Box<Garden>,
-        /// Its file.
-        path: PathBuf,
-        /// The weather records it names.
-        weather: Option<Arc<Weather>>,
-    },
-    /// Nothing yet: ask.
-    FirstRun,
+    /// A garden file opened and read.
+    Garden(Box<Found>),
+    /// Nothing yet: ask. What is to be said besides, if something is.
+    FirstRun(Option<String>),
 }
 
 /// What the faces hand in.
@@ -58,37 +54,51 @@ pub struct Surroundings {
     pub today: NaiveDate,
     /// How to draw.
     pub options: Options,
-    /// Makes a fresh copy of the demo in a temporary place.
-    pub open_demo: fn() -> anyhow::Result<(Garden, PathBuf)>,
+    /// Makes a fresh copy of the demo in a temporary place; says where.
+    pub copy_demo: fn() -> anyhow::Result<PathBuf>,
+    /// Reads the weather records that a garden names, saying nothing on the standard streams.
+    pub weather_of: WeatherOf,
     /// Remembers the garden last opened.
-    pub remember: fn(&std::path::Path),
+    pub remember: fn(&Path),
 }
 
-/// Opens the full screen and stays until the grower leaves.
+/// Opens the full screen and stays until the grower leaves; returns what is to be said afterwards, if something is.
 ///
 /// # Errors
 /// No terminal; the terminal cannot be set up.
-pub fn run(surroundings: Surroundings) -> anyhow::Result<()> {
+pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
         bail!("the full screen needs a terminal; `bedfellow --help` lists the commands that do not");
     }
-    let Surroundings { start, book, today, options, open_demo, remember } = surroundings;
+    let Surroundings { start, book, today, options, copy_demo, weather_of, remember } = surroundings;
     let mut view = View::new(Week::of(today), options);
-    let (garden, path, weather) = match start {
-        Start::Garden { garden, path, weather } => {
-            remember(&path);
-            (*garden, Some(path), weather)
+    let mut keeper = Keeper::new(Arc::clone(&book), weather_of);
+    let session = match start {
+        Start::Garden(found) => {
+            remember(&found.path);
+            let (session, lines) = keeper.take_in(*found, today);
+            show_page(&mut view, lines);
+            session
         }
-        Start::FirstRun => {
+        Start::FirstRun(why) => {
             view.layers.push(Layer::Welcome(Welcome));
-            (Garden::empty("new garden"), None, None)
+            if let Some(why) = why {
+                view.complain(why);
+            }
+            Session::new(Plan::new(Garden::empty("new garden"), &book), None, today)
         }
     };
-    let session = Session::new(Plan::with_weather(garden, &book, weather), path, today);
     let events = inputs::listen().context("cannot listen to keys and signals")?;
     let _guard = guard::Guard::enter(view.options.has_mouse).context("cannot set up the terminal")?;
     let terminal = Terminal::new(CrosstermBackend::new(std::io::stdout())).context("cannot set up the terminal")?;
-    Shell { terminal, events, session, view, book, open_demo, remember }.stay()
+    Shell { terminal, events, session, view, keeper, copy_demo, remember, farewell: None }.stay()
+}
+
+/// What is to be told at an opening.
+fn show_page(view: &mut View, lines: Vec<Line>) {
+    if !lines.is_empty() {
+        view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+    }
 }
 
 struct Shell {
@@ -96,9 +106,11 @@ struct Shell {
     events: Receiver<Event>,
     session: Session,
     view: View,
-    book: Arc<CropBook>,
-    open_demo: fn() -> anyhow::Result<(Garden, PathBuf)>,
-    remember: fn(&std::path::Path),
+    keeper: Keeper,
+    copy_demo: fn() -> anyhow::Result<PathBuf>,
+    remember: fn(&Path),
+    /// What is said when the terminal is the grower's again.
+    farewell: Option<String>,
 }
 
 /// Whether to go on.
@@ -109,17 +121,20 @@ enum Next {
 }
 
 impl Shell {
-    fn stay(mut self) -> anyhow::Result<()> {
+    fn stay(mut self) -> anyhow::Result<Option<String>> {
         let size = self.terminal.size().context("cannot ask the terminal its size")?;
         self.view.size = (size.width, size.height);
         loop {
+            // Before the frame that confirms them.
+            self.keeper.write_down(&mut self.session, &mut self.view);
+            self.keeper.ask_what_waits(&mut self.view);
             self.paint()?;
             let Some(first) = self.wait() else { continue };
             // Everything that waits is handled before the next frame.
             let mut event = Some(first);
             while let Some(current) = event {
                 if self.handle(current)? == Next::Leave {
-                    return Ok(());
+                    return Ok(self.farewell);
                 }
                 event = self.events.try_recv().ok();
             }
@@ -134,18 +149,15 @@ impl Shell {
         drawn.context("cannot draw on the terminal")
     }
 
-    /// The next event; `None` after a pause in which unsaved edits were saved.
+    /// The next event; `None` after a pause in which something was done.
     fn wait(&mut self) -> Option<Event> {
-        let must_save = self.session.is_unsaved()
-            && self.session.path.is_some()
-            && self.session.failed_revision != Some(self.session.plan.revision());
-        if !must_save {
+        let Some(pause) = self.keeper.pause(&self.session) else {
             return self.events.recv().ok().or(Some(Event::Gone));
-        }
-        match self.events.recv_timeout(PAUSE_BEFORE_SAVING) {
+        };
+        match self.events.recv_timeout(pause) {
             Ok(event) => Some(event),
             Err(RecvTimeoutError::Timeout) => {
-                self.save();
+                self.keeper.at_pause(&mut self.session, &mut self.view);
                 None
             }
             Err(RecvTimeoutError::Disconnected) => Some(Event::Gone),
@@ -170,31 +182,33 @@ impl Shell {
                 Ok(Next::Stay)
             }
             Event::Gone => {
-                if self.session.is_unsaved() {
-                    self.save();
-                }
+                self.keeper.leave_now(&mut self.session, &mut self.view);
                 Ok(Next::Leave)
             }
         }
     }
 
     fn perform(&mut self, effect: Effect) -> anyhow::Result<Next> {
+        // What comes after a step must find it written down.
+        self.keeper.write_down(&mut self.session, &mut self.view);
         match effect {
-            Effect::Save => {
-                if self.save() {
-                    self.view.say("saved");
+            Effect::Save => self.keeper.save(&mut self.session, &mut self.view),
+            Effect::WriteOver => self.keeper.write_over(&mut self.session, &mut self.view),
+            Effect::TakeTheirs => self.keeper.take_theirs(&mut self.session, &mut self.view),
+            Effect::TakeOver => self.keeper.take_over(&mut self.session, &mut self.view),
+            Effect::ShowVersions => self.show_versions(),
+            Effect::Restore(number) => self.restore(number),
+            Effect::SaveAs { path, may_overwrite } => self.save_as(&path, may_overwrite),
+            Effect::WriteList { path, may_overwrite } => self.write_list(path, may_overwrite),
+            Effect::OpenDemo => {
+                let opened = (self.copy_demo)().and_then(|path| self.open(&path));
+                if let Err(error) = opened {
+                    self.ask_again(&format!("{error:#}"));
                 }
             }
-            Effect::SaveAs { path, may_overwrite } => self.save_as(path, may_overwrite),
-            Effect::WriteList { path, may_overwrite } => self.write_list(path, may_overwrite),
-            Effect::OpenDemo => match (self.open_demo)() {
-                Ok((garden, path)) => self.open(garden, path),
-                Err(error) => self.ask_again(&format!("{error:#}")),
-            },
-            Effect::NewGarden(path) => match files::begin(&path) {
-                Ok(garden) => {
+            Effect::NewGarden(path) => match files::begin(&path).and_then(|()| self.open(&path)) {
+                Ok(()) => {
                     (self.remember)(&path);
-                    self.open(garden, path);
                     self.view.say("a new garden: N lays out its first bed");
                 }
                 Err(error) => self.ask_again(&format!("{error:#}")),
@@ -202,18 +216,22 @@ impl Shell {
             Effect::Mouse(on) => guard::set_mouse(on),
             Effect::Suspend => self.suspend()?,
             Effect::Quit => {
-                if !self.session.is_unsaved() || self.session.path.is_none() {
+                if self.keeper.may_leave(&mut self.session, &mut self.view) {
                     return Ok(Next::Leave);
                 }
-                let Err(why) = self.write() else { return Ok(Next::Leave) };
-                self.view.layers.push(Layer::Confirm(Confirm {
-                    yes: Yes::QuitUnsaved,
-                    yes_key: 'L',
-                    question: format!(
-                        "not saved: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
-                    ),
-                }));
             }
+            Effect::SetAsideAndLeave => match self.keeper.set_aside(&self.session) {
+                Ok(aside) => {
+                    self.farewell = Some(format!("the garden as you left it is in {aside}"));
+                    return Ok(Next::Leave);
+                }
+                Err(why) => {
+                    let question = format!(
+                        "not set aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
+                    );
+                    self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
+                }
+            },
             Effect::QuitUnsaved => return Ok(Next::Leave),
         }
         Ok(Next::Stay)
@@ -227,52 +245,56 @@ impl Shell {
         self.view.complain(why);
     }
 
-    fn open(&mut self, garden: Garden, path: PathBuf) {
-        self.session = Session::new(Plan::new(garden, &self.book), Some(path), self.session.today);
+    fn open(&mut self, path: &Path) -> anyhow::Result<()> {
+        let (session, lines) = self.keeper.open(path, self.session.today)?;
+        self.session = session;
         let size = self.view.size;
         self.view = View::new(Week::of(self.session.today), self.view.options);
         self.view.size = size;
+        show_page(&mut self.view, lines);
+        Ok(())
     }
 
-    /// Saves and says why if it cannot; whether it did.
-    fn save(&mut self) -> bool {
-        match self.write() {
-            Ok(()) => true,
-            Err(why) => {
-                self.view.complain(format!("not saved: {why}; S saves under another name"));
-                false
-            }
+    fn show_versions(&mut self) {
+        match self.keeper.versions(&self.session) {
+            Ok(versions) => self.view.layers.push(Layer::Versions(Versions::new(versions))),
+            Err(error) => self.view.complain(format!("{error:#}")),
         }
     }
 
-    /// Writes the garden to its file. What went wrong comes without the advice that the caller gives by its key.
-    fn write(&mut self) -> Result<(), String> {
-        let Some(path) = self.session.path.clone() else { return Err("this garden has no file yet".to_owned()) };
-        match files::save(self.session.plan.garden(), &path) {
-            Ok(()) => {
-                self.session.saved_revision = self.session.plan.revision();
-                self.session.failed_revision = None;
-                Ok(())
+    fn restore(&mut self, number: usize) {
+        match self.keeper.restore(number, &mut self.session) {
+            Ok(when) => {
+                self.view.layers.clear();
+                self.view.say(format!("back at the garden of {when}; V has the one you left"));
             }
-            Err(error) => {
-                self.session.failed_revision = Some(self.session.plan.revision());
-                Err(format!("{error:#}").replace("; save under another name", ""))
-            }
+            Err(error) => self.view.complain(format!("not restored: {error:#}")),
         }
     }
 
-    fn save_as(&mut self, path: PathBuf, may_overwrite: bool) {
-        if path.exists() && !may_overwrite && self.session.path.as_ref() != Some(&path) {
-            let question = format!("{} is there already. O writes over it and what it held is lost.", path.display());
-            self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::SaveOver(path), yes_key: 'O', question }));
+    fn save_as(&mut self, path: &Path, may_overwrite: bool) {
+        let shown = opening::shown(path);
+        if self.session.path.as_ref().is_some_and(|ours| is_same_file(ours, path)) {
+            match self.session.read_only_because() {
+                Some(_) => self.view.complain("that is the file the other program has open; give another name"),
+                None => self.keeper.save(&mut self.session, &mut self.view),
+            }
             return;
         }
-        let before = self.session.path.replace(path.clone());
-        if self.save() {
-            (self.remember)(&path);
-            self.view.say(format!("saved as {}", path.display()));
-        } else {
-            self.session.path = before;
+        if path.exists() && !may_overwrite {
+            let question = format!("{shown} is there already. O writes over it; what it held goes into its earlier versions.");
+            let yes = Yes::SaveOver(path.to_owned());
+            self.view.layers.push(Layer::Confirm(Confirm { yes, yes_key: 'O', question }));
+            return;
+        }
+        match self.keeper.save_as(path, &mut self.session) {
+            Ok(lines) => {
+                (self.remember)(path);
+                self.view.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
+                self.view.say(format!("saved as {shown}"));
+                show_page(&mut self.view, lines);
+            }
+            Err(error) => self.view.complain(format!("not saved: {error:#}")),
         }
     }
 
@@ -298,4 +320,8 @@ impl Shell {
         let whole = Rect { x: 0, y: 0, width: size.width, height: size.height };
         self.terminal.resize(whole).context("cannot draw on the terminal")
     }
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    one == other || matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
 }

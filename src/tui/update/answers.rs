@@ -14,6 +14,12 @@ use super::commands::{apply, select_standing};
 
 /// Acts on the choice of a picker.
 pub fn picked(purpose: &Purpose, id: &str, desk: &mut Desk<'_>) -> After {
+    // What could follow may be looked at in a read-only garden, not placed.
+    if let Some(why) = desk.session.read_only_because() {
+        let why = why.to_owned();
+        desk.view.complain(why);
+        return After::Stay;
+    }
     match purpose {
         Purpose::Place => form_or_complaint(PlantingForm::place(desk.session, desk.view, id), desk),
         Purpose::Follow => form_or_complaint(PlantingForm::follow(desk.session, desk.view, id), desk),

@@ -61,6 +61,18 @@ pub enum Effect {
     Quit,
     /// Leave without saving.
     QuitUnsaved,
+    /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
+    WriteOver,
+    /// Take what the file holds now; the garden on the screen is set aside first.
+    TakeTheirs,
+    /// Set the garden aside in a file of its own, then leave.
+    SetAsideAndLeave,
+    /// Take a garden over that another program had open.
+    TakeOver,
+    /// List the earlier versions of the file.
+    ShowVersions,
+    /// Go back to the earlier version of that number.
+    Restore(usize),
 }
 
 /// Handles one input.

@@ -18,7 +18,12 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
     let day = |date: chrono::NaiveDate| date.format("%-d %b").to_string();
     let is_narrow = area.width < 100;
     let this = if week == crate::units::Week::of(session.today) && !is_narrow { " (this week)" } else { "" };
-    let mut right = format!("{week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday()));
+    let mut right = match session.keeping.mark() {
+        // Where room is short the mark takes that of the week's end.
+        Some(mark) if is_narrow => format!("[{mark}] {week} {}", day(week.monday())),
+        Some(mark) => format!("[{mark}] {week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday())),
+        None => format!("{week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday())),
+    };
     if session.is_unsaved() {
         right.push_str(" *");
     }

@@ -1,0 +1,198 @@
+//! `versions`: earlier versions of a garden file, and going back to one.
+
+use std::path::Path;
+
+use anyhow::{Context as _, Result, bail};
+use serde::Serialize;
+
+use super::Desk;
+use super::answer::Answer;
+use super::args::VersionsArgs;
+use crate::export::{Page, counted};
+use crate::garden::{Differences, Garden, limits, replay};
+use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError};
+use crate::tui::layers::versions::bytes;
+use crate::tui::shell::now;
+
+/// Places told of each version on paper; `--json` tells all.
+const N_PLACES_TOLD: usize = 6;
+
+#[derive(Serialize)]
+struct Listed {
+    file: String,
+    versions: Vec<Told>,
+}
+
+#[derive(Serialize)]
+struct Told {
+    number: usize,
+    saved: String,
+    n_bytes: u64,
+    n_beds: Option<usize>,
+    n_plantings: Option<usize>,
+    is_now: bool,
+    changed_since: Vec<Place>,
+    error: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Place {
+    place: String,
+    changes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Restored {
+    file: String,
+    restored: String,
+    n_edits_kept: usize,
+}
+
+/// Lists the versions, or goes back to one.
+pub fn run(desk: &Desk, args: &VersionsArgs) -> Result<Answer> {
+    match args.restore {
+        Some(number) => restore(desk, &args.file, number),
+        None => list(desk, &args.file),
+    }
+}
+
+fn list(desk: &Desk, file: &Path) -> Result<Answer> {
+    let versions = store::versions_of(file)?;
+    // Without a readable file there is nothing to compare with; its versions matter all the more.
+    let text = store::read_text(file, limits::FILE_BYTES).ok();
+    let now = text.and_then(|text| Garden::from_ron(&text, "it").ok());
+    let mut told = Vec::with_capacity(versions.len());
+    for version in versions {
+        let text = store::read_text(&version.path, limits::FILE_BYTES).map_err(anyhow::Error::from);
+        let garden = text.and_then(|text| Ok(Garden::from_ron(&text, "it")?));
+        told.push(Told {
+            number: version.number,
+            saved: version.stamp.to_string(),
+            n_bytes: version.n_bytes,
+            n_beds: garden.as_ref().ok().map(|garden| garden.beds.len()),
+            n_plantings: garden.as_ref().ok().map(|garden| garden.plantings.len()),
+            is_now: garden.as_ref().is_ok_and(|garden| now.as_ref() == Some(garden)),
+            changed_since: match (&garden, &now) {
+                (Ok(garden), Some(now)) => places(desk, &Differences::from_to(garden, now)),
+                _ => Vec::new(),
+            },
+            error: garden.err().map(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned()),
+        });
+    }
+    let listed = Listed { file: file.display().to_string(), versions: told };
+    Answer::of(desk, &listed, |page| write(page, &listed))
+}
+
+fn places(desk: &Desk, found: &Differences) -> Vec<Place> {
+    let name_of = |id: &str| desk.book.crop(id).map(|crop| crop.name.clone());
+    let place = |part: &crate::garden::Part| Place {
+        place: part.place.words(),
+        changes: part.mine.iter().map(|change| change.words(&name_of)).collect(),
+    };
+    found.parts.iter().map(place).collect()
+}
+
+fn write(page: &mut Page, listed: &Listed) {
+    const UNDER: &str = "      ";
+    let n = listed.versions.len() as u64;
+    page.line(&format!("{}: {}", listed.file, counted(n, "earlier version", "earlier versions")));
+    for told in &listed.versions {
+        page.blank();
+        let holds = match (told.n_beds, told.n_plantings) {
+            (Some(beds), Some(plantings)) => format!(
+                "{}, {}",
+                counted(beds as u64, "bed", "beds"),
+                counted(plantings as u64, "planting", "plantings")
+            ),
+            _ => "cannot be read".to_owned(),
+        };
+        let now = if told.is_now { ", as the file is now" } else { "" };
+        page.line(&format!("{:>4}  {}  {}, {holds}{now}", told.number, told.saved, bytes(told.n_bytes)));
+        if let Some(error) = &told.error {
+            page.paragraph(UNDER, UNDER, error);
+        }
+        for place in told.changed_since.iter().take(N_PLACES_TOLD) {
+            page.paragraph(UNDER, UNDER, &format!("since then {}: {}", place.place, place.changes.join("; ")));
+        }
+        let n_more = told.changed_since.len().saturating_sub(N_PLACES_TOLD);
+        if n_more > 0 {
+            page.paragraph(UNDER, UNDER, &format!("and in {}", counted(n_more as u64, "more place", "more places")));
+        }
+    }
+}
+
+fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
+    let versions = store::versions_of(file)?;
+    let n = versions.len();
+    let Some(version) = versions.into_iter().find(|version| version.number == number) else {
+        bail!("{} has no earlier version {number}; `bedfellow versions` lists the {n} it has", file.display());
+    };
+    let text = store::read_text(&version.path, limits::FILE_BYTES)?;
+    Garden::from_ron(&text, &version.path.display().to_string())?;
+    let mut remarks = Vec::new();
+    let n_edits_kept = if file.exists() {
+        go_back(file, &text, &mut remarks)?
+    } else {
+        store::write_whole_new(file, text.as_bytes())?;
+        0
+    };
+    let restored =
+        Restored { file: file.display().to_string(), restored: version.stamp.to_string(), n_edits_kept };
+    let answer = Answer::of(desk, &restored, |page| {
+        page.line(&format!("{} is the garden of {} again", restored.file, restored.restored));
+        if restored.n_edits_kept > 0 {
+            let edits = counted(restored.n_edits_kept as u64, "edit", "edits");
+            page.line(&format!("{edits} that waited in the journal went into the version before it"));
+        }
+        page.line("what the file held before is among the earlier versions");
+    })?;
+    Ok(answer.with_remarks(remarks))
+}
+
+/// Writes a version into a file that is there; what the journal still holds is saved as a version first. Returns how many edits
+/// that was.
+fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> {
+    let Opened { mut kept, text: before, records, notices, .. } =
+        Kept::open(file, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    match kept.access() {
+        Access::Ours => {}
+        Access::ReadOnly(holder) => bail!("{} is open in {holder}; close it there first", file.display()),
+        Access::NewerJournal { format } => bail!(
+            "a newer bedfellow has edits waiting for {} (journal format {format}); use that one",
+            file.display()
+        ),
+        Access::Unguarded(why) => bail!("{} cannot be locked, so it is left as it is: {why}", file.display()),
+    }
+    let told = |notice: &&Notice| !matches!(notice, Notice::Waiting { .. });
+    remarks.extend(notices.iter().filter(told).map(ToString::to_string));
+    let mut n_kept = 0;
+    if !records.is_empty() {
+        n_kept = match Garden::from_ron(&before, "it") {
+            Ok(mut garden) => {
+                let (n_kept, is_whole) = match replay(&mut garden, &records) {
+                    Ok(made) => (made.len(), true),
+                    Err((place, _)) => (place, false),
+                };
+                if !is_whole {
+                    remarks.push(kept.stop_replay_at(n_kept, now()).to_string());
+                }
+                save(&mut kept, &garden.to_ron())?;
+                n_kept
+            }
+            Err(_) => {
+                remarks.push(kept.stop_replay_at(0, now()).to_string());
+                0
+            }
+        };
+    }
+    save(&mut kept, text)?;
+    Ok(n_kept)
+}
+
+fn save(kept: &mut Kept, text: &str) -> Result<()> {
+    match kept.save(text, now(), Save::Asked) {
+        Ok(_) => Ok(()),
+        Err(SaveError::Store(error)) => Err(error.into()),
+        Err(_) => Err(anyhow::anyhow!("the file is changed by something else just now")).context("nothing is restored"),
+    }
+}

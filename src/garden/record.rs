@@ -1,0 +1,93 @@
+//! One step of a sitting as one line of text, for the journal: how it came about, what it is called, the edit that was made.
+//!
+//! Steps taken back and made again are recorded like any other, with the edit that did it, so that records made again in their
+//! order on the garden they began with arrive at the same garden byte for byte.
+
+use serde::{Deserialize, Serialize};
+
+use super::write::ron_options;
+use super::{Edit, EditError, Garden};
+
+/// How a step came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum How {
+    /// An edit was made.
+    Made,
+    /// An edit made before was taken back; the record holds its inverse.
+    TakenBack,
+    /// An edit taken back was made again.
+    MadeAgain,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Record {
+    /// How it came about.
+    pub how: How,
+    /// What the edit is called; of one taken back, what was taken back.
+    pub title: String,
+    /// What was done to the garden.
+    pub edit: Edit,
+}
+
+/// Why a line is no record.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum RecordError {
+    /// It cannot be read.
+    #[error("the record is not readable: {0}")]
+    Unreadable(String),
+    /// It cannot be written on one line.
+    #[error("the edit cannot be written down: {0}")]
+    Unwritable(String),
+    /// Its edit does not apply.
+    #[error("the edit does not fit the garden: {0}")]
+    DoesNotApply(#[from] EditError),
+}
+
+impl Record {
+    /// The record on one line, without a line end.
+    ///
+    /// # Errors
+    /// It cannot be written on one line; no edit of a valid garden is such.
+    pub fn to_line(&self) -> Result<String, RecordError> {
+        let line = ron_options().to_string(self).map_err(|error| RecordError::Unwritable(error.to_string()))?;
+        // Line ends within texts are escaped, so this is a guard against a change of the writing library.
+        if line.contains(['\n', '\r']) {
+            return Err(RecordError::Unwritable("it would take more than one line".to_owned()));
+        }
+        Ok(line)
+    }
+
+    /// Reads a record back.
+    ///
+    /// # Errors
+    /// No record, or one with fields that are not known.
+    pub fn from_line(line: &str) -> Result<Self, RecordError> {
+        ron_options().from_str(line).map_err(|error| RecordError::Unreadable(error.to_string()))
+    }
+
+    /// The step in words: "place leek in A1", "taken back: place leek in A1".
+    pub fn words(&self) -> String {
+        match self.how {
+            How::Made => self.title.clone(),
+            How::TakenBack => format!("taken back: {}", self.title),
+            How::MadeAgain => format!("made again: {}", self.title),
+        }
+    }
+}
+
+/// Makes the steps of a journal's lines on a garden; returns the records made. Of a line that is no record or does not apply the
+/// place is given, and the garden holds what the lines before it made.
+///
+/// # Errors
+/// The place of the first line that cannot be made, and why.
+pub fn replay(garden: &mut Garden, lines: &[String]) -> Result<Vec<Record>, (usize, RecordError)> {
+    let mut made = Vec::with_capacity(lines.len());
+    for (place, line) in lines.iter().enumerate() {
+        let record = Record::from_line(line).map_err(|error| (place, error))?;
+        record.edit.clone().apply_to(garden).map_err(|error| (place, error.into()))?;
+        made.push(record);
+    }
+    Ok(made)
+}

@@ -1,0 +1,145 @@
+//! What can go wrong with a file, in words for the person who asked for it.
+
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+use super::lock::Holder;
+use crate::units::text::shown;
+
+/// What went wrong with a file.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// Cannot be read.
+    #[error("cannot read {}: {source}", shown_path(path))]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// A folder, pipe or device.
+    #[error("{} is not a file", shown_path(path))]
+    NotAFile {
+        /// What was given.
+        path: PathBuf,
+    },
+    /// Larger than is ever needed.
+    #[error("{} has {size} bytes; a file may have {limit} at most; is it the right file?", shown_path(path))]
+    TooLarge {
+        /// The file.
+        path: PathBuf,
+        /// Its size.
+        size: u64,
+        /// The limit.
+        limit: u64,
+    },
+    /// Not UTF-8.
+    #[error("{} is not text in UTF-8 (byte {at}); is it the right file?", shown_path(path))]
+    NotText {
+        /// The file.
+        path: PathBuf,
+        /// First bad byte, from 0.
+        at: usize,
+    },
+    /// Cannot be written.
+    #[error("cannot write {}: {source}", shown_path(path))]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// The folder it should stand in is not there.
+    #[error(
+        "cannot write {}: the folder {} is not there; save under another name",
+        shown_path(path),
+        shown_path(folder)
+    )]
+    NoFolder {
+        /// The file.
+        path: PathBuf,
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The file or its folder may not be written to.
+    #[error("cannot write {}: {} is read-only; save under another name", shown_path(path), shown_path(what))]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+        /// The file itself or its folder.
+        what: PathBuf,
+    },
+    /// The disk is full.
+    #[error("cannot write {}: the disk is full; free some room or save elsewhere", shown_path(path))]
+    NoRoom {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A new file was asked for, and one of that name stands there.
+    #[error("{} is there already; choose another name", shown_path(path))]
+    AlreadyThere {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another program has the file.
+    #[error("{} is open in {holder}; close it there or save under another name", shown_path(path))]
+    Held {
+        /// The file.
+        path: PathBuf,
+        /// Who has it.
+        holder: Holder,
+    },
+    /// The file's journal is of a later format, so the file is only looked at.
+    #[error(
+        "the journal of {} is of format {format}, which a newer program wrote; open it with that one",
+        shown_path(path)
+    )]
+    NewerJournal {
+        /// The file.
+        path: PathBuf,
+        /// The journal's format.
+        format: u32,
+    },
+    /// Neither lock nor journal can be had beside the file.
+    #[error("edits of {} are not kept as they are made: {why}; save often, or under another name", shown_path(path))]
+    Unguarded {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        why: String,
+    },
+    /// A record of the journal is one line.
+    #[error("a record for the journal of {} holds a line break", shown_path(path))]
+    NotOneLine {
+        /// The file.
+        path: PathBuf,
+    },
+    /// There is no earlier version of that number.
+    #[error("{} has no earlier version {number}; {n_versions} are kept", shown_path(path))]
+    NoVersion {
+        /// The file.
+        path: PathBuf,
+        /// What was asked for.
+        number: usize,
+        /// How many there are.
+        n_versions: usize,
+    },
+}
+
+/// File names come from outside as much as contents do.
+pub(super) fn shown_path(path: &Path) -> String {
+    shown(&path.to_string_lossy()).into_owned()
+}
+
+/// A system's error in the grower's words where they can help.
+pub(super) fn explained(path: &Path, folder: &Path, source: io::Error) -> StoreError {
+    let path = path.to_owned();
+    match source.kind() {
+        ErrorKind::NotFound | ErrorKind::NotADirectory => StoreError::NoFolder { path, folder: folder.to_owned() },
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+            StoreError::ReadOnly { path, what: folder.to_owned() }
+        }
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => StoreError::NoRoom { path },
+        _ => StoreError::Write { path, source },
+    }
+}

@@ -1,0 +1,175 @@
+//! The file is not what it was when it was last read or written here: what is to become of it is the grower's choice.
+//!
+//! The choices are taken by walking and Enter only, and the first of them changes nothing: the question may open while something
+//! else was being typed.
+
+use std::path::Path;
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::notices::{Line, Notices};
+use super::prompt::{Prompt, Question};
+use super::{After, Desk, Layer};
+use crate::tui::keys::Key;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::update::Effect;
+use crate::tui::view::View;
+use crate::tui::widgets::{paint, text};
+use crate::units::text::shown;
+
+/// What the file is now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Found {
+    /// Not there.
+    Gone,
+    /// Another garden: what differs, bed by bed.
+    Changed(Vec<Line>),
+    /// Something that is no garden, and why.
+    NoGarden(String),
+}
+
+/// What can be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Choice {
+    Look,
+    WriteOver,
+    WriteAgain,
+    TakeTheirs,
+    OtherName,
+    Leave,
+    Later,
+}
+
+impl Choice {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Look => "look at what differs, bed by bed",
+            Self::WriteOver => "write mine over it (what it holds now goes into the earlier versions first)",
+            Self::WriteAgain => "write it again",
+            Self::TakeTheirs => "take theirs (mine is set aside in a file of its own first)",
+            Self::OtherName => "save mine under another name",
+            Self::Leave => "leave (mine is set aside in a file of its own first)",
+            Self::Later => "later: go on, and save nothing until you press s",
+        }
+    }
+}
+
+/// The question.
+#[derive(Debug, Clone)]
+pub struct Trouble {
+    found: Found,
+    file: String,
+    choices: Vec<Choice>,
+    row: usize,
+}
+
+impl Trouble {
+    /// The question about a file; one that came up on leaving offers to leave.
+    pub fn new(found: Found, path: &Path, is_leaving: bool) -> Self {
+        let mut choices = match found {
+            Found::Gone => vec![Choice::WriteAgain, Choice::OtherName],
+            Found::Changed(_) => vec![Choice::Look, Choice::WriteOver, Choice::TakeTheirs, Choice::OtherName],
+            Found::NoGarden(_) => vec![Choice::OtherName, Choice::WriteOver],
+        };
+        if is_leaving {
+            choices.push(Choice::Leave);
+        }
+        choices.push(Choice::Later);
+        Self { found, file: shown(&path.to_string_lossy()).into_owned(), choices, row: 0 }
+    }
+
+    /// Walks and chooses.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        match key {
+            Key::Down | Key::Char('j') | Key::Tab => self.row = (self.row + 1).min(self.choices.len() - 1),
+            Key::Up | Key::Char('k') | Key::BackTab => self.row = self.row.saturating_sub(1),
+            Key::Home => self.row = 0,
+            Key::End => self.row = self.choices.len() - 1,
+            Key::Esc => return self.choose(Choice::Later, desk),
+            Key::Enter => {
+                if let Some(choice) = self.choices.get(self.row) {
+                    return self.choose(*choice, desk);
+                }
+            }
+            _ => {}
+        }
+        After::Stay
+    }
+
+    fn choose(&self, choice: Choice, desk: &mut Desk<'_>) -> After {
+        match choice {
+            Choice::Look => {
+                if let Found::Changed(lines) = &self.found {
+                    let page = Notices::new("What differs since the file was last read or saved here", lines.clone());
+                    return After::Open(Box::new(Layer::Notices(page)));
+                }
+                return After::Stay;
+            }
+            Choice::OtherName => {
+                let prompt = Prompt::new(Question::SaveAs, "Save as", &other_name(desk.session));
+                return After::Open(Box::new(Layer::Prompt(prompt)));
+            }
+            Choice::WriteOver | Choice::WriteAgain => desk.effects.push(Effect::WriteOver),
+            Choice::TakeTheirs => desk.effects.push(Effect::TakeTheirs),
+            Choice::Leave => desk.effects.push(Effect::SetAsideAndLeave),
+            Choice::Later => desk.view.complain("not saved: nothing is written to the file until you press s"),
+        }
+        After::Close
+    }
+
+    fn text(&self) -> String {
+        let file = &self.file;
+        match &self.found {
+            Found::Gone => format!("{file} is gone: it was moved, renamed or deleted. Your garden is here in full."),
+            Found::Changed(_) => {
+                format!("{file} was changed by something else since it was last read or saved here. Both are in full.")
+            }
+            Found::NoGarden(why) => {
+                let first = shown(why.lines().next().unwrap_or_default()).into_owned();
+                format!("{file} was changed by something else, and what it holds now is no garden: {first}")
+            }
+        }
+    }
+
+    /// Draws the question.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let width = area.width.min(86);
+        let lines = text::wrap(&self.text(), usize::from(width.saturating_sub(4)).max(10));
+        let n_text = u16::try_from(lines.len()).unwrap_or(8);
+        let n_choices = u16::try_from(self.choices.len()).unwrap_or(8);
+        let title = if self.found == Found::Gone { "The file is gone" } else { "The file has changed" };
+        let buf = frame.buffer_mut();
+        let inside = paint::layer_box(buf, area, (width, n_text + n_choices + 3), title, theme, signs);
+        for (line, y) in lines.iter().zip(inside.top()..inside.bottom()) {
+            paint::put(buf, inside, inside.x + 1, y, line, theme.plain());
+        }
+        let first = (inside.top() + n_text + 1).min(inside.bottom().saturating_sub(n_choices)).max(inside.top());
+        for ((n, choice), y) in self.choices.iter().enumerate().zip(first..inside.bottom()) {
+            let is_selected = n == self.row;
+            let pointer = if is_selected { signs.pointer } else { " " };
+            let style = if is_selected { theme.selected() } else { theme.plain() };
+            let words = format!(" {pointer} {}", choice.words());
+            paint::put_filled(buf, inside, inside.x, y, &words, inside.width, style, signs);
+        }
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "Up Down choose   Enter do it   Esc later".to_owned()
+    }
+}
+
+/// A name to start from that is not the one in trouble.
+pub(in crate::tui) fn other_name(session: &Session) -> String {
+    let Some(path) = &session.path else { return "garden.ron".to_owned() };
+    let stem = path.file_stem().map_or_else(|| "garden".into(), |stem| stem.to_string_lossy());
+    let other = match path.extension() {
+        Some(extension) => format!("{stem}-mine.{}", extension.to_string_lossy()),
+        None => format!("{stem}-mine"),
+    };
+    path.with_file_name(other).display().to_string()
+}

@@ -1,0 +1,175 @@
+//! Earlier versions of the garden file: when, how large, what differs from now; Enter restores one.
+
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::confirm::{Confirm, Yes};
+use super::notices::{Line, put_from, scrolled, wrapped};
+use super::{After, Desk, Layer};
+use crate::tui::keys::Key;
+use crate::tui::session::Session;
+use crate::tui::signs::Signs;
+use crate::tui::theme::Theme;
+use crate::tui::view::View;
+use crate::tui::widgets::paint;
+use crate::tui::widgets::text::count;
+
+/// One version.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Version {
+    /// Its number; 1 is the newest.
+    pub number: usize,
+    /// When it was saved.
+    pub when: String,
+    /// Its size.
+    pub n_bytes: u64,
+    /// What is in it; why it cannot be read, if it cannot.
+    pub holds: Result<Holds, String>,
+}
+
+/// What is in a version.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Holds {
+    /// Beds.
+    pub n_beds: usize,
+    /// Plantings.
+    pub n_plantings: usize,
+    /// What was changed from then until now.
+    pub differs: Vec<Line>,
+    /// It is the garden on the screen.
+    pub is_now: bool,
+}
+
+/// The list.
+#[derive(Debug, Clone)]
+pub struct Versions {
+    versions: Vec<Version>,
+    row: usize,
+    top: usize,
+}
+
+/// Lines of versions shown at once at most.
+const N_ROWS_MAX: u16 = 10;
+
+impl Versions {
+    /// A list, newest first.
+    pub fn new(versions: Vec<Version>) -> Self {
+        Self { versions, row: 0, top: 0 }
+    }
+
+    /// Walks; Enter asks whether to restore.
+    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+        let before = self.row;
+        match key {
+            Key::Esc => return After::Close,
+            Key::Down | Key::Char('j') | Key::Tab => {
+                self.row = (self.row + 1).min(self.versions.len().saturating_sub(1));
+            }
+            Key::Up | Key::Char('k') | Key::BackTab => self.row = self.row.saturating_sub(1),
+            Key::Home => self.row = 0,
+            Key::End => self.row = self.versions.len().saturating_sub(1),
+            Key::PageDown | Key::PageUp => {
+                let n_lines = self.holds().map_or(0, |holds| holds.differs.len());
+                self.top = scrolled(key, self.top, n_lines);
+            }
+            Key::Enter => return self.ask(desk),
+            _ => {}
+        }
+        if self.row != before {
+            self.top = 0;
+        }
+        After::Stay
+    }
+
+    fn holds(&self) -> Option<&Holds> {
+        self.versions.get(self.row)?.holds.as_ref().ok()
+    }
+
+    fn ask(&self, desk: &mut Desk<'_>) -> After {
+        let Some(version) = self.versions.get(self.row) else { return After::Close };
+        if let Some(why) = desk.session.read_only_because() {
+            let why = why.to_owned();
+            desk.view.complain(why);
+            return After::Stay;
+        }
+        match &version.holds {
+            Err(why) => desk.view.complain(why.lines().next().unwrap_or_default()),
+            Ok(holds) if holds.is_now => desk.view.complain("this is the garden as it is now"),
+            Ok(_) => {
+                let question = format!(
+                    "R goes back to the garden of {}. What is on the screen now is saved as a version first: undo does not reach over this, but that version can be restored in the same way.",
+                    version.when
+                );
+                let yes = Yes::Restore(version.number);
+                return After::Open(Box::new(Layer::Confirm(Confirm { yes, yes_key: 'R', question })));
+            }
+        }
+        After::Stay
+    }
+
+    /// Draws the list and what differs.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
+        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+        let size = (area.width.min(100), area.height.min(36));
+        let inside = paint::layer_box(frame.buffer_mut(), area, size, "Earlier versions", theme, signs);
+        if inside.height < 2 || inside.width < 4 {
+            return;
+        }
+        let buf = frame.buffer_mut();
+        if self.versions.is_empty() {
+            let words = "none yet: each save keeps one, ten at most";
+            paint::put(buf, inside, inside.x + 1, inside.y, words, theme.faint());
+            return;
+        }
+        let n_rows = u16::try_from(self.versions.len()).unwrap_or(N_ROWS_MAX).min(N_ROWS_MAX);
+        let list = Rect { height: n_rows.min(inside.height.saturating_sub(2).max(1)), ..inside };
+        let top = paint::scroll_top(self.row, self.versions.len(), usize::from(list.height));
+        for ((idx, version), y) in self.versions.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+            let style = if idx == self.row { theme.selected() } else { theme.plain() };
+            let pointer = if idx == self.row { signs.pointer } else { " " };
+            let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
+            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+        }
+        let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
+        let rule = signs.rule.repeat(usize::from(below.width));
+        paint::put(buf, below, below.x, below.y, &rule, theme.faint());
+        let lines = match self.versions.get(self.row).map(|version| &version.holds) {
+            Some(Ok(holds)) if holds.is_now => vec![Line::plain("the garden as it is now")],
+            Some(Ok(holds)) => {
+                let mut lines = vec![Line::plain("Changed since then:")];
+                lines.extend(holds.differs.iter().cloned());
+                lines
+            }
+            Some(Err(why)) => vec![Line::trouble(why.lines().next().unwrap_or_default())],
+            None => Vec::new(),
+        };
+        let page = Rect { y: below.y + 1, height: below.height.saturating_sub(1), ..below };
+        let lines = wrapped(&lines, usize::from(page.width.saturating_sub(2)), theme);
+        put_from(buf, page, &lines, self.top);
+    }
+
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "Up Down choose   PgUp PgDn what differs   Enter restore   Esc back".to_owned()
+    }
+}
+
+impl Version {
+    fn line(&self) -> String {
+        let size = bytes(self.n_bytes);
+        match &self.holds {
+            Ok(holds) => format!(
+                "{}  {size:>9}  {}, {}",
+                self.when,
+                count(holds.n_beds as u64, "bed", "beds"),
+                count(holds.n_plantings as u64, "planting", "plantings")
+            ),
+            Err(_) => format!("{}  {size:>9}  cannot be read", self.when),
+        }
+    }
+}
+
+/// `812 bytes`, `12.5 kB` (1 kB is 1000 bytes).
+pub fn bytes(n: u64) -> String {
+    if n < 1_000 { format!("{n} bytes") } else { format!("{:.1} kB", n as f64 / 1_000.0) }
+}

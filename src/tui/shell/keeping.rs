@@ -1,0 +1,453 @@
+//! The garden's file while it is open: every edit into the journal before the screen confirms it, saves at pauses and when asked,
+//! and what is done when the file is not what it was.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Duration;
+
+use anyhow::Context as _;
+use chrono::NaiveDate;
+
+use super::opening::{self, Found, WeatherOf, now, shown};
+use super::{earlier, files};
+use crate::crops::CropBook;
+use crate::garden::{Differences, Garden};
+use crate::season::Plan;
+use crate::store::{Access, Kept, Outside, Save, SaveError, StoreError};
+use crate::tui::layers::Layer;
+use crate::tui::layers::confirm::{Confirm, Yes};
+use crate::tui::layers::notices::{Line, Notices, differences};
+use crate::tui::layers::trouble::{Found as InFile, Trouble};
+use crate::tui::layers::versions::Version;
+use crate::tui::session::Rest;
+use crate::tui::{Session, View};
+
+/// How long nothing happens before unsaved edits are saved.
+const PAUSE_BEFORE_SAVING: Duration = Duration::from_millis(800);
+
+/// How often a journal that could not be written is tried again while nothing happens (starting value).
+const PAUSE_BEFORE_TRYING_AGAIN: Duration = Duration::from_secs(5);
+
+/// How often a read-only garden is looked at while nothing happens (starting value).
+const PAUSE_BEFORE_LOOKING: Duration = Duration::from_secs(2);
+
+/// What the next pause is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Errand {
+    Save,
+    WriteDown,
+    Look,
+}
+
+/// Why a garden is not saved.
+#[derive(Debug)]
+enum NotSaved {
+    /// The file is not what it was.
+    Outside(InFile),
+    /// In words, without advice.
+    Because(String),
+}
+
+/// The file of the garden on the screen.
+#[derive(Debug)]
+pub(super) struct Keeper {
+    kept: Option<Kept>,
+    /// A question that waits until nothing else is in front.
+    question: Option<Trouble>,
+    /// The journal was tried again at the last pause, in vain.
+    has_tried_again: bool,
+    /// What went wrong beside the file at the last save.
+    trouble_beside: Option<String>,
+    /// What a read-only garden's file held when it was last read.
+    text_shown: Option<String>,
+    book: Arc<CropBook>,
+    weather_of: WeatherOf,
+}
+
+impl Keeper {
+    /// No file yet.
+    pub fn new(book: Arc<CropBook>, weather_of: WeatherOf) -> Self {
+        Self { kept: None, question: None, has_tried_again: false, trouble_beside: None, text_shown: None, book, weather_of }
+    }
+
+    fn take(&mut self, kept: Option<Kept>) {
+        self.kept = kept;
+        self.question = None;
+        self.has_tried_again = false;
+        self.text_shown = None;
+    }
+
+    /// Takes an opened file in; returns its session and what is to be told.
+    pub fn take_in(&mut self, found: Found, today: NaiveDate) -> (Session, Vec<Line>) {
+        let (kept, session, lines) = opening::begin(found, &self.book, today);
+        self.take(Some(kept));
+        (session, lines)
+    }
+
+    /// Opens the file of a path and takes it in.
+    pub fn open(&mut self, path: &Path, today: NaiveDate) -> anyhow::Result<(Session, Vec<Line>)> {
+        // Our own lock would stand in the way.
+        self.take(None);
+        let found = opening::find(path, self.weather_of)?;
+        Ok(self.take_in(found, today))
+    }
+
+    /// Whether the journal holds every edit that the file lacks.
+    fn has_all_on_disk(&self, session: &Session) -> bool {
+        session.keeping.unguarded.is_none() && self.kept.as_ref().is_some_and(|kept| !kept.has_pending())
+    }
+
+    /// Writes the steps made since into the journal and flushes it once. What could not be written is said in the place of what
+    /// was done, and stays in memory.
+    pub fn write_down(&mut self, session: &mut Session, view: &mut View) {
+        let records = session.take_records();
+        if !records.is_empty() {
+            self.has_tried_again = false;
+        }
+        let Some(kept) = self.kept.as_mut() else { return };
+        if records.is_empty() {
+            return;
+        }
+        let mut trouble = None;
+        for record in records {
+            let appended = record.to_line().map_err(anyhow::Error::from);
+            let appended = appended.and_then(|line| Ok(kept.append(&line)?));
+            trouble = trouble.or(appended.err());
+        }
+        match (trouble, kept.flush()) {
+            (None, Ok(())) => {
+                session.keeping.not_on_disk = None;
+                session.keeping.unguarded = None;
+            }
+            // This was said when the garden was opened, and the top line goes on saying it.
+            (None, Err(StoreError::Unguarded { .. })) if session.keeping.unguarded.is_some() => {}
+            (trouble, flushed) => {
+                let flushed = flushed.err().map(anyhow::Error::from);
+                let why = trouble.or(flushed).map(|error| without_advice(&format!("{error:#}"))).unwrap_or_default();
+                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
+                session.keeping.not_on_disk = Some(why);
+            }
+        }
+    }
+
+    /// Tries again what could not be written down.
+    fn write_down_again(&mut self, session: &mut Session, view: &mut View) {
+        self.has_tried_again = true;
+        let Some(kept) = self.kept.as_mut() else { return };
+        if kept.flush().is_ok() {
+            session.keeping.not_on_disk = None;
+            session.keeping.unguarded = None;
+            session.failed_revision = None;
+            view.say("every edit is on disk again");
+        }
+    }
+
+    /// Opens the question that waits, once nothing else is in front.
+    pub fn ask_what_waits(&mut self, view: &mut View) {
+        if view.layers.is_empty()
+            && let Some(question) = self.question.take()
+        {
+            view.layers.push(Layer::Trouble(question));
+        }
+    }
+
+    fn errand(&self, session: &Session) -> Option<Errand> {
+        let kept = self.kept.as_ref()?;
+        if session.keeping.newer_journal.is_some() {
+            return None;
+        }
+        if let Some(held) = &session.keeping.held_by {
+            return (!held.has_gone).then_some(Errand::Look);
+        }
+        let may_save = session.is_unsaved()
+            && session.keeping.rests.is_none()
+            && session.failed_revision != Some(session.plan.revision());
+        if may_save {
+            return Some(Errand::Save);
+        }
+        kept.has_pending().then_some(Errand::WriteDown)
+    }
+
+    /// After how long without a key there is something to do.
+    pub fn pause(&self, session: &Session) -> Option<Duration> {
+        Some(match self.errand(session)? {
+            Errand::Save => PAUSE_BEFORE_SAVING,
+            Errand::WriteDown if self.has_tried_again => PAUSE_BEFORE_TRYING_AGAIN,
+            Errand::WriteDown => PAUSE_BEFORE_SAVING,
+            Errand::Look => PAUSE_BEFORE_LOOKING,
+        })
+    }
+
+    /// Does what is to be done at a pause.
+    pub fn at_pause(&mut self, session: &mut Session, view: &mut View) {
+        match self.errand(session) {
+            Some(Errand::Save) => {
+                if let Err(not_saved) = self.write(session, Save::Pause) {
+                    self.tell(not_saved, session, view);
+                }
+            }
+            Some(Errand::WriteDown) => self.write_down_again(session, view),
+            Some(Errand::Look) => self.look(session, view),
+            None => {}
+        }
+    }
+
+    /// Saves because the grower asked.
+    pub fn save(&mut self, session: &mut Session, view: &mut View) {
+        self.save_as_is(Save::Asked, session, view);
+    }
+
+    /// Writes over whatever the file holds now; that goes into the earlier versions.
+    pub fn write_over(&mut self, session: &mut Session, view: &mut View) {
+        self.save_as_is(Save::Replace, session, view);
+    }
+
+    fn save_as_is(&mut self, why: Save, session: &mut Session, view: &mut View) {
+        self.question = None;
+        match self.write(session, why) {
+            Ok(()) => match self.trouble_beside.take() {
+                None => view.say("saved"),
+                Some(trouble) => view.complain(format!("saved, but {trouble}")),
+            },
+            Err(not_saved) => {
+                self.tell(not_saved, session, view);
+                self.ask_what_waits(view);
+            }
+        }
+    }
+
+    /// Writes the garden to its file.
+    fn write(&mut self, session: &mut Session, why: Save) -> Result<(), NotSaved> {
+        let Some(kept) = self.kept.as_mut() else {
+            return Err(NotSaved::Because("this garden has no file yet".to_owned()));
+        };
+        let text = session.plan.garden().to_ron();
+        match kept.save(&text, now(), why) {
+            Ok(saved) => {
+                self.trouble_beside = saved.trouble.first().map(|error| without_advice(&error.to_string()));
+                session.saved_revision = session.plan.revision();
+                session.failed_revision = None;
+                session.keeping.rests = None;
+                session.keeping.not_on_disk = None;
+                Ok(())
+            }
+            Err(SaveError::Gone) => {
+                session.keeping.rests = Some(Rest::Gone);
+                Err(NotSaved::Outside(InFile::Gone))
+            }
+            Err(SaveError::Changed { text }) => {
+                session.keeping.rests = Some(Rest::Changed);
+                let base = kept.base_text().to_owned();
+                Err(NotSaved::Outside(what_is_in_file(session, &base, &text)))
+            }
+            Err(SaveError::Store(error)) => {
+                session.failed_revision = Some(session.plan.revision());
+                Err(NotSaved::Because(without_advice(&error.to_string())))
+            }
+        }
+    }
+
+    /// Says why it is not saved; a question waits for its turn.
+    fn tell(&mut self, not_saved: NotSaved, session: &Session, view: &mut View) {
+        match not_saved {
+            NotSaved::Because(why) => view.complain(format!("not saved: {why}; S saves under another name")),
+            NotSaved::Outside(found) => {
+                let what = if found == InFile::Gone { "is gone" } else { "was changed by something else" };
+                view.complain(format!("not saved: the file {what}; s asks what to do"));
+                if let Some(path) = &session.path {
+                    self.question = Some(Trouble::new(found, path, false));
+                }
+            }
+        }
+    }
+
+    /// Whether the program may be left; if not, why is asked on the screen.
+    pub fn may_leave(&mut self, session: &mut Session, view: &mut View) -> bool {
+        if session.path.is_none() || session.read_only_because().is_some() || !session.is_unsaved() {
+            return true;
+        }
+        match self.write(session, Save::Asked) {
+            Ok(()) => return true,
+            Err(NotSaved::Outside(found)) => {
+                if let Some(path) = &session.path {
+                    view.layers.push(Layer::Trouble(Trouble::new(found, path, true)));
+                }
+            }
+            Err(NotSaved::Because(why)) => {
+                let what = if self.has_all_on_disk(session) {
+                    "The journal holds every edit: they come back when the garden is opened again. L leaves"
+                } else {
+                    "L leaves and loses what was edited since the last save"
+                };
+                let question = format!(
+                    "not saved: {why}. {what}; any other key goes back, where S saves under another name."
+                );
+                view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
+            }
+        }
+        false
+    }
+
+    /// The terminal is gone or the system asks to end: what can be kept is kept, without a question.
+    pub fn leave_now(&mut self, session: &mut Session, view: &mut View) {
+        self.write_down(session, view);
+        if session.is_unsaved() && session.read_only_because().is_none() && session.keeping.rests.is_none() {
+            // What is refused here stands in the journal.
+            let _ = self.write(session, Save::Pause);
+        }
+    }
+
+    /// Puts the garden into a file of its own in the hidden folder; says where.
+    pub fn set_aside(&mut self, session: &Session) -> Result<String, String> {
+        let Some(kept) = self.kept.as_mut() else { return Err("this garden has no file yet".to_owned()) };
+        let text = session.plan.garden().to_ron();
+        match kept.set_aside("mine", &text, now()) {
+            Ok(path) => Ok(shown(&path)),
+            Err(error) => Err(without_advice(&error.to_string())),
+        }
+    }
+
+    /// Sets the garden aside and reads what the file holds now.
+    pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
+        let aside = match self.set_aside(session) {
+            Ok(aside) => aside,
+            Err(why) => {
+                view.complain(format!("nothing is changed: yours cannot be set aside: {why}"));
+                return;
+            }
+        };
+        let Some(path) = session.path.clone() else { return };
+        match self.open(&path, session.today) {
+            Ok((taken, lines)) => {
+                *session = taken;
+                let mut told = vec![
+                    Line::plain("The garden on the screen is now what the file holds."),
+                    Line::plain(&format!("Yours is set aside in {aside}")),
+                ];
+                if !lines.is_empty() {
+                    told.push(Line::plain(""));
+                    told.extend(lines);
+                }
+                view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
+            }
+            Err(error) => {
+                view.complain(format!("yours is set aside in {aside}, but the file cannot be read: {error:#}"));
+            }
+        }
+    }
+
+    /// Saves under a name and goes on with that file. `Ok` holds what is to be told besides.
+    pub fn save_as(&mut self, path: &Path, session: &mut Session) -> anyhow::Result<Vec<Line>> {
+        let text = session.plan.garden().to_ron();
+        let (kept, lines) = files::claim(path, &text)?;
+        let unguarded = if let Access::Unguarded(why) = kept.access() { Some(why.clone()) } else { None };
+        self.take(Some(kept));
+        session.path = Some(path.to_owned());
+        session.saved_revision = session.plan.revision();
+        session.failed_revision = None;
+        session.keeping = crate::tui::session::Keeping { unguarded, ..Default::default() };
+        Ok(lines)
+    }
+
+    /// Earlier versions of the file, with what has changed since.
+    pub fn versions(&mut self, session: &Session) -> anyhow::Result<Vec<Version>> {
+        let kept = self.kept.as_mut().context("this garden has no file yet")?;
+        earlier::list(kept, session)
+    }
+
+    /// Goes back to a version; says of when it is.
+    pub fn restore(&mut self, number: usize, session: &mut Session) -> anyhow::Result<String> {
+        let kept = self.kept.as_mut().context("this garden has no file yet")?;
+        let (garden, when) = earlier::restore(kept, number, session)?;
+        let path = session.path.clone().unwrap_or_default();
+        // The records may have gone since; the garden is in its file already, so that is no reason not to show it.
+        let weather = (self.weather_of)(&garden, &path).unwrap_or_default();
+        session.show_instead(Plan::with_weather(garden, &self.book, weather));
+        session.keeping.rests = None;
+        self.question = None;
+        Ok(when)
+    }
+
+    /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
+    fn look(&mut self, session: &mut Session, view: &mut View) {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let outside = kept.look();
+        if let Ok(Outside::Changed { text }) = outside
+            && self.text_shown.as_ref() != Some(&text)
+        {
+            let path = session.path.clone().unwrap_or_default();
+            if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {
+                session.show_instead(plan);
+                view.say("the other program has saved: the garden is read anew");
+            }
+            self.text_shown = Some(text);
+        }
+        let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
+        if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
+            held.has_gone = true;
+            held.reason = format!("the garden was open elsewhere ({}); that has let go, O takes it over", held.who);
+            view.say("the other program has let the garden go: O takes it over");
+        }
+    }
+
+    /// Takes a garden over that another program had open: file and journal are read anew.
+    pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let fresh = match kept.take_over(now()) {
+            Ok(Some(fresh)) => fresh,
+            Ok(None) => {
+                if let Access::ReadOnly(holder) = kept.access() {
+                    let held = opening::held_by(holder);
+                    view.complain(format!("still open elsewhere: {}", held.who));
+                    session.keeping.held_by = Some(held);
+                }
+                return;
+            }
+            Err(error) => {
+                view.complain(format!("not taken over: {error}"));
+                return;
+            }
+        };
+        let path = session.path.clone().unwrap_or_default();
+        let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
+            Ok(plan) => plan,
+            Err(error) => {
+                view.complain(format!("the lock is ours, but the file cannot be read: {error:#}"));
+                return;
+            }
+        };
+        let lines = opening::begin_again(fresh, kept, session, plan);
+        view.say("the garden is yours, and was read anew");
+        if !lines.is_empty() {
+            view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
+        }
+    }
+}
+
+/// The plan of a file's text.
+fn plan_of(text: &str, path: &Path, book: &Arc<CropBook>, weather_of: WeatherOf) -> anyhow::Result<Plan> {
+    let garden = Garden::from_ron(text, &shown(path))?;
+    let weather = weather_of(&garden, path)?;
+    Ok(Plan::with_weather(garden, book, weather))
+}
+
+/// What stands in the file in the place of the garden that was read or saved.
+fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
+    let theirs = match Garden::from_ron(text, "it") {
+        Ok(theirs) => theirs,
+        Err(error) => return InFile::NoGarden(error.to_string()),
+    };
+    let mine = session.plan.garden();
+    // The base was read once already; without it both sides would be told against mine.
+    let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
+    let found = Differences::between(&base, mine, &theirs);
+    InFile::Changed(differences(&session.plan, &found, Some(("mine", "theirs"))))
+}
+
+/// The caller gives advice by its key.
+fn without_advice(why: &str) -> String {
+    why.replace("; save under another name", "")
+}
+
+#[cfg(test)]
+mod tests;

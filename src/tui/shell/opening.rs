@@ -1,0 +1,145 @@
+//! A garden file opened with its lock and journal: what becomes a session, and what the grower is told of it.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+
+use crate::climate::Weather;
+use crate::crops::CropBook;
+use crate::garden::{Garden, limits};
+use crate::season::Plan;
+use crate::store::{Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
+use crate::tui::Session;
+use crate::tui::layers::notices::{self, Line};
+use crate::tui::session::{HeldBy, Keeping};
+use crate::tui::widgets::text::count;
+
+/// A garden file opened and read.
+#[derive(Debug)]
+pub struct Found {
+    /// Its path, as given.
+    pub path: PathBuf,
+    /// The file with its journal.
+    pub opened: Opened,
+    /// The garden in it.
+    pub garden: Garden,
+    /// The weather records it names.
+    pub weather: Option<Arc<Weather>>,
+}
+
+/// Reads the weather records that the garden of a file names.
+pub type WeatherOf = fn(&Garden, &Path) -> anyhow::Result<Option<Arc<Weather>>>;
+
+/// Opens a garden file with its lock and journal, and reads it.
+///
+/// # Errors
+/// The file cannot be read, or does not hold together; the message is the reading room's own.
+pub fn find(path: &Path, weather_of: WeatherOf) -> anyhow::Result<Found> {
+    let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    let garden = Garden::from_ron(&opened.text, &path.display().to_string())?;
+    let weather = weather_of(&garden, path)?;
+    Ok(Found { path: path.to_owned(), opened, garden, weather })
+}
+
+/// The moment it is now. The store reads no clock.
+pub fn now() -> Stamp {
+    Stamp::from(chrono::Utc::now())
+}
+
+/// The session of an opened file, the file, and what is to be told of it.
+pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
+    let Found { path, opened, garden, weather } = found;
+    let Opened { mut kept, records, notices: said, .. } = opened;
+    let mut session = Session::new(Plan::with_weather(garden, book, weather), Some(path), today);
+    let mut lines = Vec::new();
+    stand(&mut session, kept.access(), &mut lines);
+    replay(&mut session, &mut kept, &records, &mut lines);
+    tell(&said, &mut lines);
+    (kept, session, lines)
+}
+
+/// Notes in the session how the file stands, and tells it where that is not as usual.
+fn stand(session: &mut Session, access: &Access, lines: &mut Vec<Line>) {
+    session.keeping = Keeping::default();
+    match access {
+        Access::Ours => {}
+        Access::ReadOnly(holder) => {
+            let held = held_by(holder);
+            lines.extend(notices::open_elsewhere(&held));
+            session.keeping.held_by = Some(held);
+        }
+        Access::NewerJournal { format } => {
+            lines.extend(notices::newer_journal(*format));
+            session.keeping.newer_journal = Some(format!(
+                "its journal was written by a newer bedfellow (format {format}); S saves it under another name"
+            ));
+        }
+        Access::Unguarded(why) => {
+            lines.extend(notices::unguarded(why));
+            session.keeping.unguarded = Some(why.clone());
+        }
+    }
+}
+
+/// Tells what the store has to say; what waited in the journal is told by its titles.
+pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
+    for notice in said.iter().filter(|notice| !matches!(notice, Notice::Waiting { .. })) {
+        apart(lines);
+        lines.push(Line::trouble(&sentence(&notice.to_string())));
+    }
+}
+
+/// The session of a file that was read anew when it was taken over.
+pub(super) fn begin_again(
+    fresh: Fresh,
+    kept: &mut Kept,
+    session: &mut Session,
+    plan: Plan,
+) -> Vec<Line> {
+    let mut lines = Vec::new();
+    session.show_instead(plan);
+    stand(session, kept.access(), &mut lines);
+    replay(session, kept, &fresh.records, &mut lines);
+    tell(&fresh.notices, &mut lines);
+    lines
+}
+
+/// Makes the journal's edits again and tells them.
+fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mut Vec<Line>) {
+    let replayed = session.replay(records);
+    if !replayed.titles.is_empty() {
+        lines.extend(notices::came_back(&replayed.titles));
+    }
+    if let Some((place, why)) = replayed.stopped {
+        apart(lines);
+        let n = count((records.len() - place) as u64, "edit of the journal was", "edits of the journal were");
+        lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
+        tell(&[kept.stop_replay_at(place, now())], lines);
+    }
+}
+
+/// The holder as the screen names it.
+pub(super) fn held_by(holder: &Holder) -> HeldBy {
+    let who = holder.to_string();
+    let reason = format!("the garden is open elsewhere ({who}); S saves it under another name");
+    HeldBy { who, reason, has_gone: false }
+}
+
+fn apart(lines: &mut Vec<Line>) {
+    if !lines.is_empty() {
+        lines.push(Line::plain(""));
+    }
+}
+
+/// With a capital and a full stop.
+fn sentence(words: &str) -> String {
+    let mut signs = words.chars();
+    let first = signs.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", signs.as_str())
+}
+
+/// File names come from outside as much as contents do.
+pub(super) fn shown(path: &Path) -> String {
+    crate::units::text::shown(&path.to_string_lossy()).into_owned()
+}
