@@ -12,3 +12,5 @@ mod input;
 mod reckon;
 #[path = "commands/sky.rs"]
 mod sky;
+#[path = "commands/versions.rs"]
+mod versions;

@@ -96,9 +96,8 @@ pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
     let look = Look { has_mouse: look.has_mouse || args.mouse };
     // The demo is not the grower's garden: it is not what is opened next time.
     let farewell = show(desk, look, Start::Garden(Box::new(found(&path)?)), |_| ())?;
-    let farewell = farewell.unwrap_or_else(|| {
-        format!("the demo garden, with what you changed in it, is in {}", path.display())
-    });
+    let farewell =
+        farewell.unwrap_or_else(|| format!("the demo garden, with what you changed in it, is in {}", path.display()));
     Ok(Answer::text(farewell + "\n"))
 }
 

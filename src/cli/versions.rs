@@ -44,7 +44,7 @@ struct Place {
 #[derive(Serialize)]
 struct Restored {
     file: String,
-    restored: String,
+    back_at: String,
     n_edits_kept: usize,
 }
 
@@ -58,6 +58,10 @@ pub fn run(desk: &Desk, args: &VersionsArgs) -> Result<Answer> {
 
 fn list(desk: &Desk, file: &Path) -> Result<Answer> {
     let versions = store::versions_of(file)?;
+    if versions.is_empty() {
+        // A name that was mistyped is no garden without versions.
+        store::read_text(file, limits::FILE_BYTES)?;
+    }
     // Without a readable file there is nothing to compare with; its versions matter all the more.
     let text = store::read_text(file, limits::FILE_BYTES).ok();
     let now = text.and_then(|text| Garden::from_ron(&text, "it").ok());
@@ -136,10 +140,9 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
         store::write_whole_new(file, text.as_bytes())?;
         0
     };
-    let restored =
-        Restored { file: file.display().to_string(), restored: version.stamp.to_string(), n_edits_kept };
+    let restored = Restored { file: file.display().to_string(), back_at: version.stamp.to_string(), n_edits_kept };
     let answer = Answer::of(desk, &restored, |page| {
-        page.line(&format!("{} is the garden of {} again", restored.file, restored.restored));
+        page.line(&format!("{} is the garden of {} again", restored.file, restored.back_at));
         if restored.n_edits_kept > 0 {
             let edits = counted(restored.n_edits_kept as u64, "edit", "edits");
             page.line(&format!("{edits} that waited in the journal went into the version before it"));
@@ -157,10 +160,9 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
     match kept.access() {
         Access::Ours => {}
         Access::ReadOnly(holder) => bail!("{} is open in {holder}; close it there first", file.display()),
-        Access::NewerJournal { format } => bail!(
-            "a newer bedfellow has edits waiting for {} (journal format {format}); use that one",
-            file.display()
-        ),
+        Access::NewerJournal { format } => {
+            bail!("a newer bedfellow has edits waiting for {} (journal format {format}); use that one", file.display())
+        }
         Access::Unguarded(why) => bail!("{} cannot be locked, so it is left as it is: {why}", file.display()),
     }
     let told = |notice: &&Notice| !matches!(notice, Notice::Waiting { .. });

@@ -156,11 +156,11 @@ impl Differences {
     /// Compares things by their keys.
     fn by_key<T: PartialEq>(
         &mut self,
-        maps: [BTreeMap<String, &T>; 3],
+        maps: &[BTreeMap<String, &T>; 3],
         of: impl Fn(&T) -> (Where, What),
         fields: impl Fn(&T, &T) -> Vec<&'static str>,
     ) {
-        let [base, mine, theirs] = &maps;
+        let [base, mine, theirs] = maps;
         let keys: std::collections::BTreeSet<&String> = base.keys().chain(mine.keys()).chain(theirs.keys()).collect();
         for key in keys {
             let (was, ours, others) = (base.get(key), mine.get(key), theirs.get(key));
@@ -182,12 +182,12 @@ impl Differences {
 
     /// Compares lists whose entries have no key: an entry is there, or not.
     fn by_entry<T: PartialEq + Debug>(&mut self, lists: [&[T]; 3], of: impl Fn(&T) -> (Where, What)) {
-        self.by_key(lists.map(entries), of, |_, _| Vec::new());
+        self.by_key(&lists.map(entries), of, |_, _| Vec::new());
     }
 
     fn of_beds(&mut self, three: [&Garden; 3]) {
         let of = |bed: &Bed| (Where::Bed(bed.id.clone()), What::Bed);
-        self.by_key(three.map(|garden| keyed(&garden.beds, |bed| bed.id.clone())), of, bed_fields);
+        self.by_key(&three.map(|garden| keyed(&garden.beds, |bed| bed.id.clone())), of, bed_fields);
     }
 
     fn of_plantings(&mut self, three: [&Garden; 3]) {
@@ -216,7 +216,7 @@ impl Differences {
                 side.insert(key, was);
             }
         }
-        self.by_key(maps, |planting| (place(planting), what(planting)), planting_fields);
+        self.by_key(&maps, |planting| (place(planting), what(planting)), planting_fields);
     }
 
     fn of_outside(&mut self, three: [&Garden; 3]) {
@@ -234,9 +234,9 @@ impl Differences {
             (place_of(x.planting), What::Accepted(x.rule.clone(), x.planting))
         });
         let none = |_: &_, _: &_| Vec::new();
-        self.one(three.map(|g| &g.name), What::Name, none);
-        self.one(three.map(|g| &g.site), What::Site, site_fields);
-        self.one(three.map(|g| &g.header_comment), What::HeadComment, none);
+        self.one(three.map(|g| &g.name), &What::Name, none);
+        self.one(three.map(|g| &g.site), &What::Site, site_fields);
+        self.one(three.map(|g| &g.header_comment), &What::HeadComment, none);
         let walks = three.map(|g| g.beds.iter().map(|bed| &bed.id).collect::<Vec<_>>());
         // Beds put in or taken out are told as such; only another order of the same beds is a change of the walk.
         let is_reordered = |walk: &Vec<&String>| {
@@ -253,36 +253,36 @@ impl Differences {
         let years =
             three.map(|g| g.return_years.iter().map(|pair| (pair.0.clone(), pair)).collect::<Vec<(String, _)>>());
         let years = years.each_ref().map(|list| list.iter().map(|(key, pair)| (key.clone(), pair)).collect());
-        self.by_key(years, |(family, _)| (Where::Outside, What::ReturnYears((*family).clone())), |_, _| Vec::new());
+        self.by_key(&years, |(family, _)| (Where::Outside, What::ReturnYears((*family).clone())), |_, _| Vec::new());
         let outside = |what| (Where::Outside, what);
         self.by_key(
-            three.map(|g| keyed(&g.households, |x| x.name.clone())),
+            &three.map(|g| keyed(&g.households, |x| x.name.clone())),
             |x| outside(What::Household(x.name.clone())),
             |_, _| Vec::new(),
         );
         self.by_key(
-            three.map(|g| keyed(&g.box_kinds, |x| x.name.clone())),
+            &three.map(|g| keyed(&g.box_kinds, |x| x.name.clone())),
             |x| outside(What::BoxKind(x.name.clone())),
             |_, _| Vec::new(),
         );
         self.by_key(
-            three.map(|g| keyed(&g.prices, |x| x.crop.clone())),
+            &three.map(|g| keyed(&g.prices, |x| x.crop.clone())),
             |x| outside(What::Price(x.crop.clone())),
             |_, _| Vec::new(),
         );
         self.by_entry(three.map(|g| g.expenses.as_slice()), |x| outside(What::Expense(x.kind.clone(), x.date)));
         self.by_entry(three.map(|g| g.seed_tin.as_slice()), |x| outside(What::Seed(x.crop.clone())));
         self.by_key(
-            three.map(|g| keyed(&g.own_crops, |x| x.id.clone())),
+            &three.map(|g| keyed(&g.own_crops, |x| x.id.clone())),
             |x| outside(What::OwnCrop(x.id.clone())),
             |_, _| Vec::new(),
         );
     }
 
     /// Something of which a garden has one.
-    fn one<T: PartialEq>(&mut self, three: [&T; 3], what: What, fields: impl Fn(&T, &T) -> Vec<&'static str>) {
+    fn one<T: PartialEq>(&mut self, three: [&T; 3], what: &What, fields: impl Fn(&T, &T) -> Vec<&'static str>) {
         let maps = three.map(|item| BTreeMap::from([(String::new(), item)]));
-        self.by_key(maps, |_| (Where::Outside, what.clone()), fields);
+        self.by_key(&maps, |_| (Where::Outside, what.clone()), fields);
     }
 }
 
@@ -304,7 +304,7 @@ fn entries<T: Debug>(items: &[T]) -> BTreeMap<String, &T> {
     keyed(items, |item| format!("{item:?}"))
 }
 
-/// The names of those fields that are not the same.
+/// The names of those fields that are not the same. Any other number counts, however near.
 macro_rules! fields {
     ($was:expr, $is:expr, $($field:ident => $name:expr),+ $(,)?) => {{
         let mut names: Vec<&'static str> = Vec::new();
@@ -324,6 +324,7 @@ fn bed_fields(was: &Bed, is: &Bed) -> Vec<&'static str> {
         bearing_deg => "bearing", kind => "kind", cover => "cover", soil => "soil", notes => "notes")
 }
 
+#[allow(clippy::float_cmp)]
 fn site_fields(was: &Site, is: &Site) -> Vec<&'static str> {
     fields!(was, is, latitude_deg => "latitude", elevation_m => "height", last_frost => "last frost",
         first_frost => "first frost", currency => "currency", climate => "climate")

@@ -1,10 +1,11 @@
-//! For tests: a disk on which any call can be made to fail.
+//! For tests: a disk on which any call can be made to fail, the process to die, or the power to go.
 
+use std::collections::HashMap;
 use std::ffi::OsString;
-use std::fs::{File, Permissions, TryLockError};
+use std::fs::{self, File, Permissions, TryLockError};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use super::disk::{About, Disk, RealDisk};
 
@@ -19,12 +20,15 @@ pub struct FaultyDisk {
 struct State {
     calls: Vec<&'static str>,
     faults: Vec<Fault>,
+    /// What is lost if the power goes.
+    unflushed: Unflushed,
 }
 
 #[derive(Debug, Clone, Copy)]
 struct Fault {
     which: Which,
     kind: ErrorKind,
+    is_power_cut: bool,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -45,17 +49,27 @@ impl FaultyDisk {
 
     /// Makes one call fail, counted from 0 over the disk's whole life. A write leaves half its bytes first.
     pub fn fail_at(&self, n: usize, kind: ErrorKind) {
-        self.state().faults.push(Fault { which: Which::Call(n), kind });
+        self.add(Which::Call(n), kind, false);
     }
 
-    /// Makes a call and every later one fail, as if the process had died in it. A write leaves half its bytes first.
-    pub fn die_at(&self, n: usize) {
-        self.state().faults.push(Fault { which: Which::From(n), kind: ErrorKind::Other });
+    /// Makes a call and every later one fail, as when the disk is full and stays so. A write leaves half its bytes.
+    pub fn fail_from(&self, n: usize, kind: ErrorKind) {
+        self.add(Which::From(n), kind, false);
     }
 
     /// Makes every call of one method of [`Disk`] fail, by its name: `"create_new"`, `"write"`.
     pub fn fail_every(&self, method: &'static str, kind: ErrorKind) {
-        self.state().faults.push(Fault { which: Which::Method(method), kind });
+        self.add(Which::Method(method), kind, false);
+    }
+
+    /// Ends the process in a call: it fails, after half its bytes if it is a write, and none comes after it.
+    pub fn die_at(&self, n: usize) {
+        self.add(Which::From(n), ErrorKind::Other, false);
+    }
+
+    /// Cuts the power in a call: as [`die_at`](Self::die_at), and contents and names that were not flushed are lost.
+    pub fn cut_power_at(&self, n: usize) {
+        self.add(Which::From(n), ErrorKind::Other, true);
     }
 
     /// Takes all faults away.
@@ -73,12 +87,16 @@ impl FaultyDisk {
         self.state().calls.clone()
     }
 
-    fn state(&self) -> MutexGuard<'_, State> {
-        self.state.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+    fn add(&self, which: Which, kind: ErrorKind, is_power_cut: bool) {
+        self.state().faults.push(Fault { which, kind, is_power_cut });
     }
 
-    /// Counts a call; an error if it is to fail.
-    fn call(&self, method: &'static str) -> io::Result<()> {
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Counts a call; an error if it is to fail, and whether part of it is done first.
+    fn call(&self, method: &'static str) -> Result<(), (io::Error, bool)> {
         let mut state = self.state();
         let number = state.calls.len();
         state.calls.push(method);
@@ -87,87 +105,175 @@ impl FaultyDisk {
             Which::From(n) => n <= number,
             Which::Method(name) => name == method,
         };
-        match state.faults.iter().find(hit) {
-            Some(fault) => Err(fault.kind.into()),
-            None => Ok(()),
+        let Some(fault) = state.faults.iter().find(hit).copied() else { return Ok(()) };
+        if fault.is_power_cut {
+            state.unflushed.lose();
+        }
+        let is_dead = fault.kind == ErrorKind::Other && !matches!(fault.which, Which::From(n) if n == number);
+        Err((fault.kind.into(), !is_dead && !fault.is_power_cut))
+    }
+
+    fn checked(&self, method: &'static str) -> io::Result<()> {
+        self.call(method).map_err(|(error, _)| error)
+    }
+
+    /// Lets what would be lost be noted after a call that was made.
+    fn note<T>(&self, done: io::Result<T>, note: impl FnOnce(&mut Unflushed, &T)) -> io::Result<T> {
+        if let Ok(value) = &done {
+            note(&mut self.state().unflushed, value);
+        }
+        done
+    }
+}
+
+/// What is in the system's memory alone.
+#[derive(Debug, Default)]
+struct Unflushed {
+    /// Files by device and inode, and how much of each is on the disk.
+    files: HashMap<[i64; 2], (File, u64)>,
+    /// Names made or changed, in order.
+    names: Vec<Name>,
+}
+
+#[derive(Debug)]
+enum Name {
+    /// A file or folder was made.
+    Made(PathBuf),
+    /// A file got a name that another, of these contents, may have had.
+    Renamed { from: PathBuf, to: PathBuf, before: Option<Vec<u8>> },
+}
+
+impl Unflushed {
+    fn made(&mut self, path: &Path, file: &File) {
+        self.names.push(Name::Made(path.to_owned()));
+        self.reached(file, |_| 0);
+    }
+
+    /// How much of a file is on the disk from now on, of its length.
+    fn reached(&mut self, file: &File, n_bytes: impl FnOnce(u64) -> u64) {
+        if let (Ok(about), Ok(clone)) = (RealDisk.about_open(file), file.try_clone()) {
+            let key = [about.identity[0], about.identity[1]];
+            self.files.insert(key, (clone, n_bytes(about.n_bytes)));
+        }
+    }
+
+    fn flushed_folder(&mut self, folder: &Path) {
+        self.names.retain(|name| match name {
+            Name::Made(path) | Name::Renamed { to: path, .. } => super::whole::folder_of(path) != folder,
+        });
+    }
+
+    /// The power goes. Files taken away do not come back, which nothing depends on.
+    fn lose(&mut self) {
+        for (file, n_bytes) in std::mem::take(&mut self.files).into_values() {
+            if file.metadata().is_ok_and(|about| about.len() > n_bytes) {
+                let _ = file.set_len(n_bytes);
+            }
+        }
+        for name in std::mem::take(&mut self.names).into_iter().rev() {
+            let _ = match name {
+                Name::Made(path) if path.is_dir() => fs::remove_dir_all(path),
+                Name::Made(path) => fs::remove_file(path),
+                Name::Renamed { from, to, before } => fs::rename(&to, from).and_then(|()| match before {
+                    Some(bytes) => fs::write(to, bytes),
+                    None => Ok(()),
+                }),
+            };
         }
     }
 }
 
 impl Disk for FaultyDisk {
     fn about(&self, path: &Path) -> io::Result<About> {
-        self.call("about").and_then(|()| RealDisk.about(path))
+        self.checked("about").and_then(|()| RealDisk.about(path))
     }
 
     fn about_open(&self, file: &File) -> io::Result<About> {
-        self.call("about_open").and_then(|()| RealDisk.about_open(file))
+        self.checked("about_open").and_then(|()| RealDisk.about_open(file))
     }
 
     fn read_link(&self, path: &Path) -> io::Result<PathBuf> {
-        self.call("read_link").and_then(|()| RealDisk.read_link(path))
+        self.checked("read_link").and_then(|()| RealDisk.read_link(path))
     }
 
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
-        self.call("list").and_then(|()| RealDisk.list(folder))
+        self.checked("list").and_then(|()| RealDisk.list(folder))
     }
 
     fn make_folder(&self, folder: &Path, mode: u32) -> io::Result<()> {
-        self.call("make_folder").and_then(|()| RealDisk.make_folder(folder, mode))
+        self.checked("make_folder")?;
+        self.note(RealDisk.make_folder(folder, mode), |unflushed, ()| {
+            unflushed.names.push(Name::Made(folder.to_owned()));
+        })
     }
 
     fn open(&self, path: &Path) -> io::Result<File> {
-        self.call("open").and_then(|()| RealDisk.open(path))
+        self.checked("open").and_then(|()| RealDisk.open(path))
     }
 
     fn read(&self, file: &File, limit: u64) -> io::Result<Vec<u8>> {
-        self.call("read").and_then(|()| RealDisk.read(file, limit))
+        self.checked("read").and_then(|()| RealDisk.read(file, limit))
     }
 
     fn create_new(&self, path: &Path, mode: u32) -> io::Result<File> {
-        self.call("create_new").and_then(|()| RealDisk.create_new(path, mode))
+        self.checked("create_new")?;
+        self.note(RealDisk.create_new(path, mode), |unflushed, file| unflushed.made(path, file))
     }
 
     fn open_lock(&self, path: &Path, mode: u32) -> io::Result<File> {
-        self.call("open_lock").and_then(|()| RealDisk.open_lock(path, mode))
+        self.checked("open_lock").and_then(|()| RealDisk.open_lock(path, mode))
     }
 
     fn try_lock(&self, file: &File) -> Result<(), TryLockError> {
-        self.call("try_lock").map_err(TryLockError::Error).and_then(|()| RealDisk.try_lock(file))
+        self.checked("try_lock").map_err(TryLockError::Error).and_then(|()| RealDisk.try_lock(file))
     }
 
     fn write(&self, file: &File, bytes: &[u8]) -> io::Result<()> {
-        if let Err(error) = self.call("write") {
-            RealDisk.write(file, &bytes[..bytes.len() / 2])?;
-            return Err(error);
+        match self.call("write") {
+            Ok(()) => RealDisk.write(file, bytes),
+            Err((error, is_begun)) => {
+                if is_begun {
+                    RealDisk.write(file, &bytes[..bytes.len() / 2])?;
+                }
+                Err(error)
+            }
         }
-        RealDisk.write(file, bytes)
     }
 
     fn set_len(&self, file: &File, n_bytes: u64) -> io::Result<()> {
-        self.call("set_len").and_then(|()| RealDisk.set_len(file, n_bytes))
+        self.checked("set_len").and_then(|()| RealDisk.set_len(file, n_bytes))
     }
 
     fn set_permissions(&self, file: &File, permissions: Permissions) -> io::Result<()> {
-        self.call("set_permissions").and_then(|()| RealDisk.set_permissions(file, permissions))
+        self.checked("set_permissions").and_then(|()| RealDisk.set_permissions(file, permissions))
     }
 
     fn flush(&self, file: &File) -> io::Result<()> {
-        self.call("flush").and_then(|()| RealDisk.flush(file))
+        self.checked("flush")?;
+        self.note(RealDisk.flush(file), |unflushed, ()| unflushed.reached(file, |n_bytes| n_bytes))
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
-        self.call("rename").and_then(|()| RealDisk.rename(from, to))
+        self.checked("rename")?;
+        let before = fs::read(to).ok();
+        self.note(RealDisk.rename(from, to), |unflushed, ()| {
+            unflushed.names.push(Name::Renamed { from: from.to_owned(), to: to.to_owned(), before });
+        })
     }
 
     fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
-        self.call("rename_new").and_then(|()| RealDisk.rename_new(from, to))
+        self.checked("rename_new")?;
+        self.note(RealDisk.rename_new(from, to), |unflushed, ()| {
+            unflushed.names.push(Name::Renamed { from: from.to_owned(), to: to.to_owned(), before: None });
+        })
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {
-        self.call("remove").and_then(|()| RealDisk.remove(path))
+        self.checked("remove").and_then(|()| RealDisk.remove(path))
     }
 
     fn flush_folder(&self, folder: &Path) -> io::Result<()> {
-        self.call("flush_folder").and_then(|()| RealDisk.flush_folder(folder))
+        self.checked("flush_folder")?;
+        self.note(RealDisk.flush_folder(folder), |unflushed, ()| unflushed.flushed_folder(folder))
     }
 }

@@ -5,11 +5,13 @@
 
 use std::path::Path;
 
+mod beside;
 pub mod disk;
 mod error;
 pub mod faulty;
 mod journal;
 mod kept;
+mod lines;
 mod lock;
 mod notice;
 mod stamp;

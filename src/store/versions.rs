@@ -1,9 +1,18 @@
 //! Earlier versions of a file: the last ten that were saved.
 
+use std::ffi::OsStr;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::Stamp;
+use super::beside::Beside;
+use super::disk::{Disk, RealDisk};
 use super::error::StoreError;
+use super::lines::Fingerprint;
+use super::whole;
+
+/// How many are kept; a starting value.
+const N_KEPT: usize = 10;
 
 /// One earlier version.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,14 +31,116 @@ pub struct Version {
 ///
 /// # Errors
 /// See [`StoreError`].
-pub fn versions_of(_path: &Path) -> Result<Vec<Version>, StoreError> {
-    Ok(Vec::new())
+pub fn versions_of(path: &Path) -> Result<Vec<Version>, StoreError> {
+    list(&RealDisk, &Beside::of(&RealDisk, path)?)
 }
 
 /// The text of one version of a file, without its lock. 1 is the newest.
 ///
 /// # Errors
 /// [`StoreError::NoVersion`], or what [`read_text`](super::read_text) says.
-pub fn read_version_of(path: &Path, number: usize, _limit_bytes: u64) -> Result<String, StoreError> {
-    Err(StoreError::NoVersion { path: path.to_owned(), number, n_versions: 0 })
+pub fn read_version_of(path: &Path, number: usize, limit_bytes: u64) -> Result<String, StoreError> {
+    read(&RealDisk, &Beside::of(&RealDisk, path)?, path, number, limit_bytes)
+}
+
+/// As [`versions_of`].
+pub(super) fn list(disk: &dyn Disk, beside: &Beside) -> Result<Vec<Version>, StoreError> {
+    let folder = beside.versions();
+    let names = match disk.list(&folder) {
+        Ok(names) => names,
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Ok(Vec::new()),
+        Err(source) => return Err(StoreError::Read { path: folder, source }),
+    };
+    let mut found = Vec::new();
+    for name in names {
+        let Some((stamp, turn)) = read_name(&name) else { continue };
+        let path = folder.join(name);
+        // Somebody may just have removed it; a folder is none of ours.
+        let Some(about) = disk.about(&path).ok().filter(|about| about.is_file) else { continue };
+        found.push((turn, Version { number: 0, stamp, n_bytes: about.n_bytes, path }));
+    }
+    found.sort_by_key(|(turn, version)| std::cmp::Reverse((version.stamp, *turn)));
+    let numbered = (1..).zip(found).map(|(number, (_, version))| Version { number, ..version });
+    Ok(numbered.collect())
+}
+
+/// As [`read_version_of`].
+pub(super) fn read(
+    disk: &dyn Disk,
+    beside: &Beside,
+    path: &Path,
+    number: usize,
+    limit_bytes: u64,
+) -> Result<String, StoreError> {
+    let versions = list(disk, beside)?;
+    match number.checked_sub(1).and_then(|at| versions.get(at)) {
+        Some(version) => whole::read_text(disk, &version.path, limit_bytes).map(|(text, _)| text),
+        None => Err(StoreError::NoVersion { path: path.to_owned(), number, n_versions: versions.len() }),
+    }
+}
+
+/// The version that holds these bytes.
+pub(super) fn holding<'v>(disk: &dyn Disk, versions: &'v [Version], bytes: &[u8]) -> Option<&'v Version> {
+    let n_bytes = bytes.len() as u64;
+    versions
+        .iter()
+        .filter(|version| version.n_bytes == n_bytes)
+        .find(|version| whole::read_bytes(disk, &version.path, n_bytes).is_ok_and(|(read, _)| read == bytes))
+}
+
+/// The version whose contents have this fingerprint.
+pub(super) fn with_fingerprint(
+    disk: &dyn Disk,
+    versions: &[Version],
+    wanted: Fingerprint,
+    limit_bytes: u64,
+) -> Option<PathBuf> {
+    let has = |version: &&Version| {
+        whole::read_bytes(disk, &version.path, limit_bytes).is_ok_and(|(read, _)| Fingerprint::of(&read) == wanted)
+    };
+    versions.iter().find(has).map(|version| version.path.clone())
+}
+
+/// Keeps bytes as the newest version, in the place of `replaces` if that is given, and lets the oldest beyond ten go.
+/// `None` if the newest holds the same.
+pub(super) fn keep(
+    disk: &dyn Disk,
+    beside: &Beside,
+    bytes: &[u8],
+    now: Stamp,
+    replaces: Option<&Path>,
+) -> Result<Option<Version>, StoreError> {
+    let before = list(disk, beside)?;
+    let newest = before.first();
+    if holding(disk, &before[..before.len().min(1)], bytes).is_some() {
+        return Ok(None);
+    }
+    // A clock that was put back does not make it an older one.
+    let stamp = newest.map_or(now, |newest| newest.stamp.max(now));
+    let turn = match newest.filter(|newest| newest.stamp == stamp) {
+        Some(newest) => newest.path.file_name().and_then(read_name).map_or(1, |(_, turn)| turn) + 1,
+        None => 1,
+    };
+    let extension = beside.target.extension().map(|text| format!(".{}", text.to_string_lossy())).unwrap_or_default();
+    let name = match turn {
+        1 => format!("{}{extension}", stamp.for_file_name()),
+        _ => format!("{}-{turn}{extension}", stamp.for_file_name()),
+    };
+    let path = beside.write_into(disk, &beside.versions(), &name, bytes)?;
+    let (gone, stay): (Vec<&Version>, Vec<&Version>) =
+        before.iter().partition(|version| replaces == Some(version.path.as_path()));
+    for old in gone.into_iter().chain(stay.into_iter().skip(N_KEPT - 1)) {
+        // One that stays is let go next time.
+        let _ = disk.remove(&old.path);
+    }
+    Ok(Some(Version { number: 1, stamp, n_bytes: bytes.len() as u64, path }))
+}
+
+/// When a version was kept and, of several within one second, which it is: `20270301T081500Z-2.ron`.
+fn read_name(name: &OsStr) -> Option<(Stamp, u32)> {
+    let stem = name.to_str()?.split('.').next()?;
+    match stem.split_once('-') {
+        Some((stamp, turn)) => Some((Stamp::from_file_name(stamp)?, turn.parse().ok().filter(|turn| *turn > 1)?)),
+        None => Some((Stamp::from_file_name(stem)?, 1)),
+    }
 }

@@ -12,7 +12,10 @@ use super::disk::{About, Disk, RealDisk};
 use super::error::{StoreError, explained};
 
 /// Permission bits of a new file, as of any other: what the user's mask leaves of them.
-const USUAL_MODE: u32 = 0o666;
+pub(super) const USUAL_MODE: u32 = 0o666;
+
+/// What the names of new files not yet finished begin with, beside other people's files.
+pub(super) const UNFINISHED: &str = ".unfinished-";
 
 /// Reads a text file of at most `limit` bytes. A larger one is not read at all.
 ///
@@ -20,9 +23,13 @@ const USUAL_MODE: u32 = 0o666;
 /// See [`StoreError`].
 pub(super) fn read_text(disk: &dyn Disk, path: &Path, limit: u64) -> Result<(String, About), StoreError> {
     let (bytes, about) = read_bytes(disk, path, limit)?;
-    let text = String::from_utf8(bytes)
-        .map_err(|error| StoreError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() })?;
-    Ok((text, about))
+    Ok((text_of(path, bytes)?, about))
+}
+
+/// The bytes of a file as text.
+pub(super) fn text_of(path: &Path, bytes: Vec<u8>) -> Result<String, StoreError> {
+    String::from_utf8(bytes)
+        .map_err(|error| StoreError::NotText { path: path.to_owned(), at: error.utf8_error().valid_up_to() })
 }
 
 /// Reads a file of at most `limit` bytes, with what the system said of it before.
@@ -129,7 +136,7 @@ impl<'d> Unfinished<'d> {
     /// Writes and flushes a new file in a folder, with the mode of the one it will replace.
     pub(super) fn write(disk: &'d dyn Disk, folder: &Path, bytes: &[u8], replaces: Option<&About>) -> io::Result<Self> {
         let mode = replaces.map_or(USUAL_MODE, About::mode);
-        let new = Self::create(disk, folder, ".unfinished-", mode)?;
+        let new = Self::create(disk, folder, UNFINISHED, mode)?;
         new.fill(bytes, replaces)?;
         Ok(new)
     }

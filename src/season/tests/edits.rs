@@ -1,7 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::garden::{Record, ClimateChoice, Edit, HazardSeen, PastCrop, Site, SoilEntry, SoilGift};
+use crate::garden::{ClimateChoice, Edit, HazardSeen, PastCrop, Record, Site, SoilEntry, SoilGift};
 
 const CROPS: [&str; 9] = [
     "runner-bean",

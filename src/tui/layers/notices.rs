@@ -176,8 +176,7 @@ pub fn unguarded(why: &str) -> Vec<Line> {
 /// What is told of edits that came back, by their titles.
 pub fn came_back(titles: &[String]) -> Vec<Line> {
     let (n, was) = (count(titles.len() as u64, "edit", "edits"), if titles.len() == 1 { "was" } else { "were" });
-    let mut lines =
-        vec![Line::heading(&format!("{n} came back that {was} not saved when the program stopped:"))];
+    let mut lines = vec![Line::heading(&format!("{n} came back that {was} not saved when the program stopped:"))];
     lines.extend(titles.iter().map(|title| Line::plain(&format!("  {title}"))));
     lines.push(Line::plain(""));
     lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));

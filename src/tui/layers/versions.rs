@@ -43,7 +43,7 @@ pub struct Holds {
 /// The list.
 #[derive(Debug, Clone)]
 pub struct Versions {
-    versions: Vec<Version>,
+    listed: Vec<Version>,
     row: usize,
     top: usize,
 }
@@ -53,8 +53,8 @@ const N_ROWS_MAX: u16 = 10;
 
 impl Versions {
     /// A list, newest first.
-    pub fn new(versions: Vec<Version>) -> Self {
-        Self { versions, row: 0, top: 0 }
+    pub fn new(listed: Vec<Version>) -> Self {
+        Self { listed, row: 0, top: 0 }
     }
 
     /// Walks; Enter asks whether to restore.
@@ -63,11 +63,11 @@ impl Versions {
         match key {
             Key::Esc => return After::Close,
             Key::Down | Key::Char('j') | Key::Tab => {
-                self.row = (self.row + 1).min(self.versions.len().saturating_sub(1));
+                self.row = (self.row + 1).min(self.listed.len().saturating_sub(1));
             }
             Key::Up | Key::Char('k') | Key::BackTab => self.row = self.row.saturating_sub(1),
             Key::Home => self.row = 0,
-            Key::End => self.row = self.versions.len().saturating_sub(1),
+            Key::End => self.row = self.listed.len().saturating_sub(1),
             Key::PageDown | Key::PageUp => {
                 let n_lines = self.holds().map_or(0, |holds| holds.differs.len());
                 self.top = scrolled(key, self.top, n_lines);
@@ -82,11 +82,11 @@ impl Versions {
     }
 
     fn holds(&self) -> Option<&Holds> {
-        self.versions.get(self.row)?.holds.as_ref().ok()
+        self.listed.get(self.row)?.holds.as_ref().ok()
     }
 
     fn ask(&self, desk: &mut Desk<'_>) -> After {
-        let Some(version) = self.versions.get(self.row) else { return After::Close };
+        let Some(version) = self.listed.get(self.row) else { return After::Close };
         if let Some(why) = desk.session.read_only_because() {
             let why = why.to_owned();
             desk.view.complain(why);
@@ -116,15 +116,15 @@ impl Versions {
             return;
         }
         let buf = frame.buffer_mut();
-        if self.versions.is_empty() {
+        if self.listed.is_empty() {
             let words = "none yet: each save keeps one, ten at most";
             paint::put(buf, inside, inside.x + 1, inside.y, words, theme.faint());
             return;
         }
-        let n_rows = u16::try_from(self.versions.len()).unwrap_or(N_ROWS_MAX).min(N_ROWS_MAX);
+        let n_rows = u16::try_from(self.listed.len()).unwrap_or(N_ROWS_MAX).min(N_ROWS_MAX);
         let list = Rect { height: n_rows.min(inside.height.saturating_sub(2).max(1)), ..inside };
-        let top = paint::scroll_top(self.row, self.versions.len(), usize::from(list.height));
-        for ((idx, version), y) in self.versions.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+        let top = paint::scroll_top(self.row, self.listed.len(), usize::from(list.height));
+        for ((idx, version), y) in self.listed.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
             let pointer = if idx == self.row { signs.pointer } else { " " };
             let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
@@ -133,7 +133,7 @@ impl Versions {
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
         let rule = signs.rule.repeat(usize::from(below.width));
         paint::put(buf, below, below.x, below.y, &rule, theme.faint());
-        let lines = match self.versions.get(self.row).map(|version| &version.holds) {
+        let lines = match self.listed.get(self.row).map(|version| &version.holds) {
             Some(Ok(holds)) if holds.is_now => vec![Line::plain("the garden as it is now")],
             Some(Ok(holds)) => {
                 let mut lines = vec![Line::plain("Changed since then:")];

@@ -5,9 +5,9 @@ use anyhow::Context as _;
 use super::opening::now;
 use crate::garden::{Differences, Garden};
 use crate::store::{Kept, Save};
+use crate::tui::Session;
 use crate::tui::layers::notices::differences;
 use crate::tui::layers::versions::{Holds, Version};
-use crate::tui::Session;
 
 /// Every version with what has changed since, newest first.
 pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Version>> {
@@ -26,7 +26,12 @@ pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Ver
                 is_now: garden == *now,
             }
         });
-        listed.push(Version { number: version.number, when: version.stamp.to_string(), n_bytes: version.n_bytes, holds });
+        listed.push(Version {
+            number: version.number,
+            when: version.stamp.to_string(),
+            n_bytes: version.n_bytes,
+            holds,
+        });
     }
     Ok(listed)
 }

@@ -11,9 +11,9 @@ use chrono::NaiveDate;
 use super::opening::{self, Found, WeatherOf, now, shown};
 use super::{earlier, files};
 use crate::crops::CropBook;
-use crate::garden::{Differences, Garden};
+use crate::garden::{Differences, Garden, limits};
 use crate::season::Plan;
-use crate::store::{Access, Kept, Outside, Save, SaveError, StoreError};
+use crate::store::{self, Access, Kept, Outside, Save, SaveError, StoreError};
 use crate::tui::layers::Layer;
 use crate::tui::layers::confirm::{Confirm, Yes};
 use crate::tui::layers::notices::{Line, Notices, differences};
@@ -67,7 +67,15 @@ pub(super) struct Keeper {
 impl Keeper {
     /// No file yet.
     pub fn new(book: Arc<CropBook>, weather_of: WeatherOf) -> Self {
-        Self { kept: None, question: None, has_tried_again: false, trouble_beside: None, text_shown: None, book, weather_of }
+        Self {
+            kept: None,
+            question: None,
+            has_tried_again: false,
+            trouble_beside: None,
+            text_shown: None,
+            book,
+            weather_of,
+        }
     }
 
     fn take(&mut self, kept: Option<Kept>) {
@@ -104,10 +112,18 @@ impl Keeper {
         if !records.is_empty() {
             self.has_tried_again = false;
         }
-        let Some(kept) = self.kept.as_mut() else { return };
         if records.is_empty() {
             return;
         }
+        let Some(kept) = self.kept.as_mut() else {
+            // A garden that has no file yet has nowhere to be written down; one that has lost it is another matter.
+            if session.path.is_some() {
+                let why = "its file could not be opened again".to_owned();
+                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
+                session.keeping.not_on_disk = Some(why);
+            }
+            return;
+        };
         let mut trouble = None;
         for record in records {
             let appended = record.to_line().map_err(anyhow::Error::from);
@@ -171,9 +187,8 @@ impl Keeper {
     /// After how long without a key there is something to do.
     pub fn pause(&self, session: &Session) -> Option<Duration> {
         Some(match self.errand(session)? {
-            Errand::Save => PAUSE_BEFORE_SAVING,
             Errand::WriteDown if self.has_tried_again => PAUSE_BEFORE_TRYING_AGAIN,
-            Errand::WriteDown => PAUSE_BEFORE_SAVING,
+            Errand::Save | Errand::WriteDown => PAUSE_BEFORE_SAVING,
             Errand::Look => PAUSE_BEFORE_LOOKING,
         })
     }
@@ -270,6 +285,8 @@ impl Keeper {
             Ok(()) => return true,
             Err(NotSaved::Outside(found)) => {
                 if let Some(path) = &session.path {
+                    // Ctrl-C leaves from any layer, this question among them.
+                    view.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
                     view.layers.push(Layer::Trouble(Trouble::new(found, path, true)));
                 }
             }
@@ -279,9 +296,8 @@ impl Keeper {
                 } else {
                     "L leaves and loses what was edited since the last save"
                 };
-                let question = format!(
-                    "not saved: {why}. {what}; any other key goes back, where S saves under another name."
-                );
+                let question =
+                    format!("not saved: {why}. {what}; any other key goes back, where S saves under another name.");
                 view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
             }
         }
@@ -317,6 +333,11 @@ impl Keeper {
             }
         };
         let Some(path) = session.path.clone() else { return };
+        // First whether it can be read: until then nothing of ours is given up.
+        if let Err(error) = garden_in(&path) {
+            view.complain(format!("nothing is changed: the file cannot be read: {error:#}"));
+            return;
+        }
         match self.open(&path, session.today) {
             Ok((taken, lines)) => {
                 *session = taken;
@@ -416,12 +437,17 @@ impl Keeper {
                 return;
             }
         };
-        let lines = opening::begin_again(fresh, kept, session, plan);
+        let lines = opening::begin_again(&fresh, kept, session, plan);
         view.say("the garden is yours, and was read anew");
         if !lines.is_empty() {
             view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
         }
     }
+}
+
+fn garden_in(path: &Path) -> anyhow::Result<Garden> {
+    let text = store::read_text(path, limits::FILE_BYTES)?;
+    Ok(Garden::from_ron(&text, &shown(path))?)
 }
 
 /// The plan of a file's text.

@@ -282,7 +282,8 @@ impl Shell {
             return;
         }
         if path.exists() && !may_overwrite {
-            let question = format!("{shown} is there already. O writes over it; what it held goes into its earlier versions.");
+            let question =
+                format!("{shown} is there already. O writes over it; what it held goes into its earlier versions.");
             let yes = Yes::SaveOver(path.to_owned());
             self.view.layers.push(Layer::Confirm(Confirm { yes, yes_key: 'O', question }));
             return;

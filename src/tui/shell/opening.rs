@@ -9,7 +9,7 @@ use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::Plan;
-use crate::store::{Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
+use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
@@ -31,15 +31,35 @@ pub struct Found {
 /// Reads the weather records that the garden of a file names.
 pub type WeatherOf = fn(&Garden, &Path) -> anyhow::Result<Option<Arc<Weather>>>;
 
-/// Opens a garden file with its lock and journal, and reads it.
+/// Opens a garden file with its lock and journal, and reads it. Nothing is put beside a file that holds no garden.
 ///
 /// # Errors
-/// The file cannot be read, or does not hold together; the message is the reading room's own.
+/// The file cannot be read, or does not hold together; the message is the reading room's own, and names earlier versions where
+/// there are some.
 pub fn find(path: &Path, weather_of: WeatherOf) -> anyhow::Result<Found> {
+    let name = path.display().to_string();
+    let read = |text: &str| Garden::from_ron(text, &name);
+    let text = store::read_text(path, limits::FILE_BYTES).map_err(|error| with_way_back(error.into(), path))?;
+    let garden = read(&text).map_err(|error| with_way_back(error.into(), path))?;
     let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
-    let garden = Garden::from_ron(&opened.text, &path.display().to_string())?;
+    // Another program may have saved until the lock was ours.
+    let garden = if opened.text == text { garden } else { read(&opened.text)? };
     let weather = weather_of(&garden, path)?;
     Ok(Found { path: path.to_owned(), opened, garden, weather })
+}
+
+/// A file that cannot be used, with the way back to an earlier version if there is one.
+fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
+    let n = store::versions_of(path).map_or(0, |versions| versions.len());
+    if n == 0 {
+        return error;
+    }
+    let versions = count(n as u64, "earlier version of it is", "earlier versions of it are");
+    let name = shown(path);
+    anyhow::anyhow!(
+        "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions {name} --restore 1` goes back",
+        error.to_string().trim_end()
+    )
 }
 
 /// The moment it is now. The store reads no clock.
@@ -91,12 +111,7 @@ pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
 }
 
 /// The session of a file that was read anew when it was taken over.
-pub(super) fn begin_again(
-    fresh: Fresh,
-    kept: &mut Kept,
-    session: &mut Session,
-    plan: Plan,
-) -> Vec<Line> {
+pub(super) fn begin_again(fresh: &Fresh, kept: &mut Kept, session: &mut Session, plan: Plan) -> Vec<Line> {
     let mut lines = Vec::new();
     session.show_instead(plan);
     stand(session, kept.access(), &mut lines);

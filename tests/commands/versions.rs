@@ -1,0 +1,132 @@
+//! Earlier versions from the command line, and what waits in the journal of a garden.
+
+use std::path::Path;
+
+use bedfellow::garden::{Edit, Garden, How, Record, limits};
+use bedfellow::store::{Kept, Opened, RealDisk, Save};
+use bedfellow::tui::shell::now;
+
+use super::bench::{Bench, has_keys};
+
+fn open(file: &Path) -> Opened {
+    Kept::open(file, limits::FILE_BYTES, now(), Box::new(RealDisk)).unwrap()
+}
+
+/// A garden saved under three names one after the other; the last is in the file.
+fn three_saves(bench: &Bench) -> [String; 3] {
+    bench.run("new plot.ron --name One --bed A1=120x240");
+    let first = bench.read("plot.ron");
+    let mut kept = open(&bench.path("plot.ron")).kept;
+    let named = |name: &str| {
+        let mut garden = Garden::from_ron(&first, "plot.ron").unwrap();
+        Edit::Rename(name.to_owned()).apply_to(&mut garden).unwrap();
+        garden.to_ron()
+    };
+    let texts = [first.clone(), named("Two"), named("Three")];
+    for text in &texts[1..] {
+        kept.save(text, now(), Save::Asked).unwrap();
+    }
+    texts
+}
+
+/// An edit that was written down and not saved.
+fn wait_in_journal(bench: &Bench, edit: Edit) {
+    let mut kept = open(&bench.path("plot.ron")).kept;
+    let record = Record { how: How::Made, title: "rename".to_owned(), edit };
+    kept.append(&record.to_line().unwrap()).unwrap();
+    kept.flush().unwrap();
+}
+
+#[test]
+fn versions_are_listed_newest_first_with_what_has_changed_since() {
+    let bench = Bench::new();
+    three_saves(&bench);
+    let answer = bench.json("versions plot.ron", 0);
+    has_keys(&answer, &["file", "versions"]);
+    let versions = answer["versions"].as_array().unwrap();
+    assert_eq!(versions.len(), 3);
+    for (version, number) in versions.iter().zip(1..) {
+        has_keys(version, &["number", "saved", "n_bytes", "n_beds", "n_plantings", "is_now", "changed_since", "error"]);
+        assert_eq!(version["number"], number);
+        assert_eq!((version["n_beds"].as_u64(), version["n_plantings"].as_u64()), (Some(1), Some(0)));
+        assert_eq!(version["is_now"], number == 1);
+    }
+    assert_eq!(versions[1]["changed_since"][0]["changes"][0], "the garden's name: changed");
+    let said = bench.run("versions plot.ron");
+    assert_eq!(said.code, 0);
+    assert!(said.out.contains("3 earlier versions") && said.out.contains("as the file is now"), "{}", said.out);
+    assert!(said.out.contains("since then outside of beds: the garden's name: changed"), "{}", said.out);
+}
+
+#[test]
+fn a_version_is_gone_back_to_and_what_was_there_is_a_version() {
+    let bench = Bench::new();
+    let [first, _, third] = three_saves(&bench);
+    let answer = bench.json("versions plot.ron --restore 3", 0);
+    has_keys(&answer, &["file", "back_at", "n_edits_kept"]);
+    assert_eq!(bench.read("plot.ron"), first);
+    let kept = open(&bench.path("plot.ron")).kept;
+    let texts: Vec<String> = (1..=kept.versions().unwrap().len()).map(|n| kept.read_version(n).unwrap()).collect();
+    assert!(texts.contains(&third));
+    drop(kept);
+    bench.run("versions plot.ron --restore 99").is_refused("a version that there is not");
+    bench.run("versions nowhere.ron").is_refused("a file that is not there");
+    assert_eq!(bench.read("plot.ron"), first);
+}
+
+#[test]
+fn edits_that_wait_are_said_and_kept_in_a_version_before_going_back() {
+    let bench = Bench::new();
+    let [first, _, third] = three_saves(&bench);
+    wait_in_journal(&bench, Edit::Rename("Waiting".to_owned()));
+    for command in ["check plot.ron", "free plot.ron", "list plot.ron", "free plot.ron --json"] {
+        let said = bench.run(command);
+        assert_eq!(said.code, 0, "{command}");
+        assert!(said.err.contains("1 edit is not in the file yet"), "{command}: {}", said.err);
+    }
+    assert_eq!(bench.read("plot.ron"), third, "looking changes nothing");
+    let answer = bench.json("versions plot.ron --restore 3", 0);
+    assert_eq!(answer["n_edits_kept"], 1);
+    assert_eq!(bench.read("plot.ron"), first);
+    let opened = open(&bench.path("plot.ron"));
+    assert!(opened.records.is_empty());
+    let kept = opened.kept;
+    let texts: Vec<String> = (1..=kept.versions().unwrap().len()).map(|n| kept.read_version(n).unwrap()).collect();
+    assert!(texts.iter().any(|text| text.contains("Waiting")), "{texts:?}");
+}
+
+#[test]
+fn a_garden_that_is_open_is_not_gone_back_to() {
+    let bench = Bench::new();
+    let [_, _, third] = three_saves(&bench);
+    let _open = open(&bench.path("plot.ron"));
+    let said = bench.run("versions plot.ron --restore 3");
+    said.is_refused("a garden that is open");
+    assert!(said.err.contains("is open in process"), "{}", said.err);
+    assert_eq!(bench.read("plot.ron"), third);
+}
+
+#[test]
+fn a_spoilt_or_deleted_file_is_brought_back_and_its_message_says_how() {
+    let bench = Bench::new();
+    let [_, _, third] = three_saves(&bench);
+    let file = bench.path("plot.ron");
+    std::fs::write(&file, "spoilt").unwrap();
+    assert_eq!(bench.json("versions plot.ron", 0)["versions"].as_array().unwrap().len(), 3);
+    let said = bench.run("plot.ron");
+    assert_eq!(said.code, 2, "{}", said.err);
+    assert!(said.err.contains("`bedfellow versions plot.ron --restore 1` goes back"), "{}", said.err);
+    assert_eq!(bench.run("versions plot.ron --restore 1").code, 0);
+    assert_eq!(bench.read("plot.ron"), third);
+    std::fs::remove_file(&file).unwrap();
+    assert_eq!(bench.run("versions plot.ron --restore 1").code, 0);
+    assert_eq!(bench.read("plot.ron"), third);
+}
+
+#[test]
+fn nothing_is_put_beside_a_file_that_holds_no_garden() {
+    let bench = Bench::new();
+    std::fs::write(bench.path("notes.txt"), "leeks, onions").unwrap();
+    assert_eq!(bench.run("notes.txt").code, 2);
+    assert!(!bench.path(".notes.txt.kept").exists());
+}
