@@ -6,6 +6,9 @@
 //! | `edits` | edits, undo and redo agree with a naive model, byte for byte |
 //! | `reading` | no text that is read makes a panic, takes a second or fills the memory |
 //! | `keys` | no keys and sizes of the terminal bring the program down or leave the terminal altered |
+//! | `kills` | every edit that was shown outlives the program, whenever it is killed |
+//! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
+//! | `two` | of several programs on one garden one writes; the others look on, and take over when it is gone |
 //!
 //! Everything is drawn from a seed that is said with every failure; `BEDFELLOW_CAMPAIGN_SEED` sets it.
 
@@ -16,7 +19,11 @@ mod damage;
 mod dice;
 mod draw;
 mod edits;
+mod full_disk;
 mod keys;
+mod kills;
+mod lengths;
 mod reading;
 mod size;
 mod terminal;
+mod two;

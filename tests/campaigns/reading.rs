@@ -7,12 +7,15 @@ use std::time::{Duration, Instant};
 
 use bedfellow::climate::Weather;
 use bedfellow::crops::{Crop, CropBook};
-use bedfellow::garden::Garden;
+use bedfellow::garden::{Garden, How, Record, replay};
 use bedfellow::season::Plan;
+use bedfellow::store::faulty::FaultyDisk;
+use bedfellow::store::{Access, Kept, Opened, Stamp};
 use bedfellow::units::Mm;
 
 use crate::damage::damaged;
 use crate::dice::Dice;
+use crate::draw::{self, BEGINNING};
 use crate::size;
 
 /// What a whole reading campaign may add to the memory the process needs, at its worst moment.
@@ -354,6 +357,94 @@ fn arguments_of_the_desk_calculator() {
                 Outcome::Refused
             }
         }
+    });
+}
+
+/// A journal as a sitting of random edits leaves it, and its records.
+fn journal_of_edits(dice: &mut Dice, folder: &Path) -> (String, Vec<String>) {
+    let path = folder.join("garden.ron");
+    std::fs::write(&path, BEGINNING).unwrap();
+    let now = Stamp::from_file_name("20270415T081500Z").unwrap();
+    let mut kept = Kept::open(&path, 1_000_000, now, Box::new(FaultyDisk::sound())).unwrap().kept;
+    let mut garden = Garden::from_ron(BEGINNING, "garden.ron").unwrap();
+    let mut lines = Vec::new();
+    while lines.len() < 12 {
+        let edit = draw::edit(dice, &garden);
+        let title = edit.title(&garden);
+        if edit.clone().apply_to(&mut garden).is_ok() {
+            let line = Record { how: How::Made, title, edit }.to_line().unwrap();
+            kept.append(&line).unwrap();
+            lines.push(line);
+        }
+    }
+    kept.flush().unwrap();
+    let journal = std::fs::read_to_string(folder.join(".garden.ron.kept/journal")).unwrap();
+    drop(kept);
+    std::fs::remove_dir_all(folder.join(".garden.ron.kept")).unwrap();
+    (journal, lines)
+}
+
+#[test]
+fn journals() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut dice = Dice::of(size::seed(), u64::MAX);
+    let samples: Vec<String> = (0..20).map(|_| journal_of_edits(&mut dice, folder.path()).0).collect();
+    let (path, beside) = (folder.path().join("garden.ron"), folder.path().join(".garden.ron.kept"));
+    let now = Stamp::from_file_name("20270415T091500Z").unwrap();
+    let open = || Kept::open(&path, 1_000_000, now, Box::new(FaultyDisk::sound())).unwrap();
+    campaign(
+        "journal",
+        (300, 150_000),
+        &samples,
+        &["bedfellow journal", "1", "2", "base=", "saving", "\n"],
+        |journal| {
+            let _ = std::fs::remove_dir_all(&beside);
+            std::fs::create_dir(&beside).unwrap();
+            std::fs::write(beside.join("journal"), journal).unwrap();
+            let Opened { mut kept, text, records, .. } = open();
+            assert_eq!(text, BEGINNING);
+            // Whatever is replayed stood in the journal, in that order.
+            let mut rest = journal;
+            for record in &records {
+                let at = rest.find(record.as_str()).expect("a record that the journal holds");
+                rest = &rest[at + record.len()..];
+            }
+            if *kept.access() != Access::Ours {
+                return Outcome::Refused;
+            }
+            // And it goes on from there.
+            kept.append("one more").unwrap();
+            kept.flush().unwrap();
+            drop(kept);
+            assert_eq!(open().records, [records.as_slice(), &["one more".to_owned()]].concat());
+            if records.is_empty() { Outcome::Refused } else { Outcome::Taken }
+        },
+    );
+}
+
+#[test]
+fn records_of_a_journal() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut dice = Dice::of(size::seed(), u64::MAX - 1);
+    let samples: Vec<String> = (0..40).map(|_| journal_of_edits(&mut dice, folder.path()).1.join("\n")).collect();
+    let garden = Garden::from_ron(BEGINNING, "garden.ron").unwrap();
+    campaign("records", (300, 200_000), &samples, &WORDS, |text| {
+        let lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        let mut after = garden.clone();
+        let outcome = match replay(&mut after, &lines) {
+            Ok(made) => {
+                assert_eq!(made.len(), lines.len());
+                Outcome::Taken
+            }
+            Err((place, error)) => {
+                assert!(place < lines.len() && !error.to_string().is_empty());
+                Outcome::Refused
+            }
+        };
+        // Whatever was made left a garden that a file may hold.
+        let written = after.to_ron();
+        assert_eq!(Garden::from_ron(&written, "garden.ron").map(|garden| garden.to_ron()), Ok(written));
+        outcome
     });
 }
 

@@ -234,11 +234,6 @@ impl Terminal {
         }
     }
 
-    /// Waits until a whole frame shows the words.
-    pub fn sees(&self, words: &str) {
-        self.must(words, |output| output.text().contains(words));
-    }
-
     pub fn resize(&mut self, size: (u16, u16)) {
         let _ = self.master.resize(size_of(size));
     }
