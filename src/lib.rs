@@ -6,7 +6,7 @@
 //! | room | question it answers |
 //! | --- | --- |
 //! | [`units`] | how lengths, weeks and areas are written and computed exactly |
-//! | [`store`] | how bytes reach the disk whole |
+//! | [`store`] | how text reaches the disk whole; a file kept with its lock, journal and versions |
 //! | [`crops`] | what books say of crops, families, hazards and orders of crops |
 //! | [`garden`] | what one garden holds, how it is edited and undone |
 //! | [`climate`] | what sun, temperature, frost and soil are like at a place, day by day |

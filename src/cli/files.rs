@@ -50,7 +50,7 @@ fn say_what_waits(file: &Path) {
     let then = if waiting.is_for_file {
         "open it full screen to bring them back"
     } else {
-        "they belong to other contents than the file has now; opening it full screen sets them aside"
+        "they belong to other contents than the file has now; opening it full screen puts them aside"
     };
     let words = format!("note: {}: {edits} not in the file yet; {then}", file.display());
     // A stream that is gone is no reason not to go on.

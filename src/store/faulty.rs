@@ -250,7 +250,8 @@ impl Disk for FaultyDisk {
 
     fn flush(&self, file: &File) -> io::Result<()> {
         self.checked("flush")?;
-        self.note(RealDisk.flush(file), |unflushed, ()| unflushed.reached(file, |n_bytes| n_bytes))
+        // It is this disk that says what is lost, so the real one need not be waited for.
+        self.note(Ok(()), |unflushed, ()| unflushed.reached(file, |n_bytes| n_bytes))
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -274,6 +275,6 @@ impl Disk for FaultyDisk {
 
     fn flush_folder(&self, folder: &Path) -> io::Result<()> {
         self.checked("flush_folder")?;
-        self.note(RealDisk.flush_folder(folder), |unflushed, ()| unflushed.flushed_folder(folder))
+        self.note(folder.metadata().map(|_| ()), |unflushed, ()| unflushed.flushed_folder(folder))
     }
 }

@@ -2,6 +2,34 @@
 //!
 //! Nothing here knows what the text means. [`write_whole`] and [`read_text`] are for single files; [`Kept`] is for one
 //! that is worked on for a while and must survive whatever happens in between.
+//!
+//! What is kept for a file `garden.ron` (links followed first) stands beside it in one hidden folder:
+//!
+//! ```text
+//! .garden.ron.kept/
+//!     lock                        held while the file is open; says by whom
+//!     journal                     edits not saved yet, one a line
+//!     versions/20270301T081500Z.ron
+//!     aside/20270301T081500Z-damaged
+//!     unfinished-4711-0           a new file before it gets its name
+//! ```
+//!
+//! # Why nothing is lost
+//!
+//! The journal names the contents its records are made upon, by their fingerprint. A save goes:
+//!
+//! 1. a mark in the journal: the records so far are in contents with this fingerprint; flushed
+//! 2. a new file in the kept folder; flushed
+//! 3. renamed over the old one, the folder flushed
+//! 4. the new contents among the versions
+//! 5. an empty journal of the new contents, by a new file that takes the old one's name
+//!
+//! Until 3 the file holds the old contents, and all records are replayed on them. From 3 to 5 it holds those marked, and
+//! the records after the mark are replayed. If the disk refuses the mark, the save goes on all the same: what a kill
+//! before 5 then leaves is a journal of neither contents, which is put aside, with all its records in the file.
+//!
+//! An append that fails is cut off again; a flush that fails leaves the file in doubt, and the next one writes the whole
+//! journal to a new file. Until one succeeds the records are in memory, and [`Kept::flush`] says so.
 
 use std::path::Path;
 
@@ -14,6 +42,8 @@ mod kept;
 mod lines;
 mod lock;
 mod notice;
+mod opening;
+mod saving;
 mod stamp;
 mod versions;
 mod whole;
@@ -21,9 +51,10 @@ mod whole;
 pub use disk::{Disk, RealDisk};
 pub use error::StoreError;
 pub use journal::{Waiting, journal_of};
-pub use kept::{Access, Fresh, Kept, Opened, Outside, Save, SaveError, Saved};
+pub use kept::{Access, Fresh, Kept, Opened, Outside};
 pub use lock::Holder;
 pub use notice::Notice;
+pub use saving::{Save, SaveError, Saved};
 pub use stamp::Stamp;
 pub use versions::{Version, read_version_of, versions_of};
 

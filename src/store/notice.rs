@@ -50,47 +50,51 @@ impl fmt::Display for Notice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Waiting { n_records } => {
-                write!(f, "{} not saved last time taken from the journal", edits(*n_records))
+                let are = if *n_records == 1 { "is" } else { "are" };
+                write!(f, "{} not saved last time and {are} taken from the journal", edits_were(*n_records))
             }
-            Self::Elsewhere { n_records } => write!(f, "{} made there not saved yet and not shown", edits(*n_records)),
+            Self::Elsewhere { n_records } => {
+                let are = if *n_records == 1 { "is" } else { "are" };
+                write!(f, "{} made there that {are} not saved yet and not shown here", edits_were(*n_records))
+            }
             Self::TornRecord { n_bytes } => {
                 write!(f, "the journal ended within an edit that was never confirmed; its {n_bytes} bytes are dropped")
             }
             Self::Damaged { n_good, aside } => {
-                write!(f, "the journal is damaged after {}; ", edits(*n_good))?;
-                kept_as(f, aside.as_ref())
+                match n_good {
+                    0 => f.write_str("the journal cannot be read from its start on; ")?,
+                    1 => f.write_str("the journal cannot be read after its first edit; ")?,
+                    n => write!(f, "the journal cannot be read after its first {n} edits; ")?,
+                }
+                kept_as(f, "it", aside.as_ref())
             }
             Self::OtherBase { n_records, aside, base_version } => {
-                write!(
-                    f,
-                    "the file was changed elsewhere since {} not saved; none of them made again; ",
-                    edits(*n_records)
-                )?;
-                kept_as(f, aside.as_ref())?;
+                let were = edits_were(*n_records);
+                write!(f, "{were} not saved, and the file was changed elsewhere since, so they do not fit; ")?;
+                kept_as(f, "the journal", aside.as_ref())?;
                 match base_version {
-                    Some(path) => write!(f, "; what it belongs to is {}", shown_path(path)),
+                    Some(path) => write!(f, ", and the version that they belong to as {}", shown_path(path)),
                     None => Ok(()),
                 }
             }
             Self::NoJournal { aside } => {
                 f.write_str("what stands in the journal's place is no journal; ")?;
-                kept_as(f, aside.as_ref())
+                kept_as(f, "it", aside.as_ref())
             }
         }
     }
 }
 
-/// With the verb, so that what follows need not know the number.
-fn edits(n: usize) -> String {
+fn edits_were(n: usize) -> String {
     match n {
         1 => "1 edit was".to_owned(),
         n => format!("{n} edits were"),
     }
 }
 
-fn kept_as(f: &mut fmt::Formatter<'_>, aside: Option<&PathBuf>) -> fmt::Result {
+fn kept_as(f: &mut fmt::Formatter<'_>, what: &str, aside: Option<&PathBuf>) -> fmt::Result {
     match aside {
-        Some(path) => write!(f, "the journal is kept as {}", shown_path(path)),
-        None => f.write_str("it could not be put aside and stays where it is"),
+        Some(path) => write!(f, "{what} is kept as {}", shown_path(path)),
+        None => write!(f, "{what} could not be put aside and stays where it is"),
     }
 }

@@ -51,7 +51,13 @@ pub const LAYERS: [Place; 23] = [
         },
     },
     Place { name: "file_gone", go: Sitting::file_is_gone },
-    Place { name: "versions", go: Sitting::sees_versions },
+    Place {
+        name: "versions",
+        go: |sitting| {
+            sitting.sees_versions();
+            sitting.keys("<Down>");
+        },
+    },
     Place {
         name: "restoring",
         go: |sitting| {

@@ -52,6 +52,10 @@ impl Sitting {
         sitting
     }
 
+    pub fn key(&mut self, key: Key) {
+        self.input(&Input::Key(key));
+    }
+
     fn input(&mut self, input: &Input) {
         // What the shell would do with files and terminal does not show on these screens.
         let _effects = update(&mut self.session, &mut self.view, input);

@@ -3,6 +3,8 @@
 use crate::places::{LAYERS, SCREENS};
 use crate::sitting::{COLOUR, NO_COLOUR, Sitting};
 use bedfellow::tui::Options;
+use bedfellow::tui::keys::COMMANDS;
+use bedfellow::tui::layers::Layer;
 
 const STRANGE: [(u16, u16); 12] =
     [(0, 0), (1, 1), (3, 2), (0, 24), (80, 0), (20, 5), (39, 12), (40, 12), (41, 60), (300, 12), (79, 13), (500, 200)];
@@ -48,4 +50,30 @@ fn a_garden_without_beds_has_every_screen() {
             sitting.buffer(size);
         }
     }
+}
+
+/// Every key on every screen, and Enter in whatever it opened.
+#[test]
+fn no_key_changes_a_garden_that_is_open_elsewhere() {
+    let mut sitting = Sitting::at_demo(COLOUR, (80, 24));
+    sitting.is_open_elsewhere();
+    sitting.keys("<Enter>");
+    let before = sitting.session.plan.garden().clone();
+    for screen in ['1', '2', '3', '4', '5'] {
+        for row in COMMANDS {
+            for key in row.keys {
+                sitting.keys(&format!("<Esc><Esc>{screen}<Tab>"));
+                sitting.key(*key);
+                let is_form = |layer: &Layer| {
+                    matches!(layer, Layer::PlantingForm(_) | Layer::BedForm(_) | Layer::PastForm(_) | Layer::Adjust(_))
+                };
+                assert!(!sitting.view.layers.iter().any(is_form), "{:?} on {screen} opens a form", row.command);
+                sitting.keys("<Enter>");
+                assert!(!sitting.view.layers.iter().any(is_form), "{:?} on {screen} leads to a form", row.command);
+                sitting.keys("<Esc><Esc>");
+            }
+        }
+    }
+    assert_eq!(sitting.session.plan.garden(), &before);
+    assert!(sitting.session.take_records().is_empty());
 }

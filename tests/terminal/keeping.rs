@@ -92,8 +92,8 @@ fn a_second_program_only_looks_and_takes_over_when_the_first_was_killed() {
     second.sees(&format!("process {}", first.process_id()));
     second.keys(ENTER);
     second.sees("[read-only]");
-    second.types("a", "place crop: the garden is open elsewhere");
-    second.types("N", "new bed: the garden is open elsewhere");
+    second.types("a", "place crop: open elsewhere");
+    second.types("N", "new bed: open elsewhere");
     second.types("O", "still open elsewhere");
     second.types("5", "Findings");
     second.types("1", "▸A1");
@@ -189,14 +189,14 @@ fn a_file_replaced_meanwhile_is_asked_about_and_neither_side_is_lost() {
 }
 
 #[test]
-fn theirs_can_be_taken_and_mine_is_set_aside() {
+fn theirs_can_be_taken_and_mine_is_put_aside() {
     let mut sitting = Start::on_garden(THREE_BEDS).open();
     sitting.sees("▸A1");
     std::fs::write(sitting.path("garden.ron"), replaced()).unwrap();
     place_leek(&mut sitting);
     sitting.sees("The file has changed");
     sitting.keys(&format!("{DOWN}{DOWN}"));
-    sitting.types(ENTER, "Yours is set aside in");
+    sitting.types(ENTER, "Yours is put aside in");
     sitting.keys(ENTER);
     sitting.sees_no_more("Leek");
     sitting.keys("q");
@@ -222,7 +222,7 @@ fn a_file_deleted_meanwhile_is_asked_about_and_written_again() {
 }
 
 #[test]
-fn leaving_with_the_file_changed_sets_the_garden_aside_and_says_where() {
+fn leaving_with_the_file_changed_puts_the_garden_aside_and_says_where() {
     let mut sitting = Start::on_garden(THREE_BEDS).open();
     sitting.sees("▸A1");
     std::fs::write(sitting.path("garden.ron"), replaced()).unwrap();
@@ -230,7 +230,7 @@ fn leaving_with_the_file_changed_sets_the_garden_aside_and_says_where() {
     sitting.sees("The file has changed");
     sitting.keys(ESC);
     sitting.sees_no_more("The file has changed");
-    sitting.types("q", "leave (mine is set aside");
+    sitting.types("q", "leave (mine is put aside");
     sitting.keys(&DOWN.repeat(4));
     sitting.keys(ENTER);
     let (code, raw) = sitting.ends();

@@ -55,8 +55,8 @@ fn what_cannot_be_saved_is_said_and_kept_until_another_name_is_given() {
     sitting.sees("The file is gone");
     // Where the folder is gone too it cannot be written again.
     sitting.types(ENTER, "not saved");
-    // Leaving asks, and where nothing can be set aside it asks once more; any other key goes back.
-    sitting.types("q", "leave (mine is set aside");
+    // Leaving asks, and where nothing can be put aside it asks once more; any other key goes back.
+    sitting.types("q", "leave (mine is put aside");
     sitting.types(&DOWN.repeat(2), "leave (mine");
     sitting.types(ENTER, "L yes");
     sitting.keys("n");

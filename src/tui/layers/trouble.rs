@@ -49,9 +49,9 @@ impl Choice {
             Self::Look => "look at what differs, bed by bed",
             Self::WriteOver => "write mine over it (what it holds now goes into the earlier versions first)",
             Self::WriteAgain => "write it again",
-            Self::TakeTheirs => "take theirs (mine is set aside in a file of its own first)",
+            Self::TakeTheirs => "take theirs (mine is put aside in a file of its own first)",
             Self::OtherName => "save mine under another name",
-            Self::Leave => "leave (mine is set aside in a file of its own first)",
+            Self::Leave => "leave (mine is put aside in a file of its own first)",
             Self::Later => "later: go on, and save nothing until you press s",
         }
     }

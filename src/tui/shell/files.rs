@@ -36,7 +36,7 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
     if !opened.records.is_empty()
         && let Some(aside) = kept.discard(now())?
     {
-        let words = format!("Edits that waited for the garden that stood there are set aside in {}", shown(&aside));
+        let words = format!("Edits that waited for the garden that stood there are put aside in {}", shown(&aside));
         lines.push(Line::trouble(&words));
     }
     if opened.text != text {

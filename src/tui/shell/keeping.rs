@@ -323,12 +323,12 @@ impl Keeper {
         }
     }
 
-    /// Sets the garden aside and reads what the file holds now.
+    /// Puts the garden aside and reads what the file holds now.
     pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
         let aside = match self.set_aside(session) {
             Ok(aside) => aside,
             Err(why) => {
-                view.complain(format!("nothing is changed: yours cannot be set aside: {why}"));
+                view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
                 return;
             }
         };
@@ -343,7 +343,7 @@ impl Keeper {
                 *session = taken;
                 let mut told = vec![
                     Line::plain("The garden on the screen is now what the file holds."),
-                    Line::plain(&format!("Yours is set aside in {aside}")),
+                    Line::plain(&format!("Yours is put aside in {aside}")),
                 ];
                 if !lines.is_empty() {
                     told.push(Line::plain(""));
@@ -352,7 +352,7 @@ impl Keeper {
                 view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
             }
             Err(error) => {
-                view.complain(format!("yours is set aside in {aside}, but the file cannot be read: {error:#}"));
+                view.complain(format!("yours is put aside in {aside}, but the file cannot be read: {error:#}"));
             }
         }
     }
@@ -406,14 +406,25 @@ impl Keeper {
         let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
-            held.reason = format!("the garden was open elsewhere ({}); that has let go, O takes it over", held.who);
+            held.reason = format!("it was open elsewhere ({}); that has let go, O takes it over", held.who);
             view.say("the other program has let the garden go: O takes it over");
         }
     }
 
     /// Takes a garden over that another program had open: file and journal are read anew.
     pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
-        let Some(kept) = self.kept.as_mut() else { return };
+        let Some(path) = session.path.clone() else { return };
+        let Some(kept) = self.kept.as_mut() else {
+            // It was ours before, and could not be read then.
+            match self.open(&path, session.today) {
+                Ok((opened, lines)) => {
+                    *session = opened;
+                    say_taken(view, lines);
+                }
+                Err(error) => view.complain(format!("not taken over: {error:#}")),
+            }
+            return;
+        };
         let fresh = match kept.take_over(now()) {
             Ok(Some(fresh)) => fresh,
             Ok(None) => {
@@ -429,19 +440,26 @@ impl Keeper {
                 return;
             }
         };
-        let path = session.path.clone().unwrap_or_default();
         let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
             Ok(plan) => plan,
             Err(error) => {
-                view.complain(format!("the lock is ours, but the file cannot be read: {error:#}"));
+                // Let go again: what is on the screen is not what is in the file.
+                self.take(None);
+                let error = format!("{error:#}");
+                let first = error.lines().next().unwrap_or_default();
+                view.complain(format!("not taken over, the file cannot be read: {first}"));
                 return;
             }
         };
         let lines = opening::begin_again(&fresh, kept, session, plan);
-        view.say("the garden is yours, and was read anew");
-        if !lines.is_empty() {
-            view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
-        }
+        say_taken(view, lines);
+    }
+}
+
+fn say_taken(view: &mut View, lines: Vec<Line>) {
+    view.say("the garden is yours, and was read anew");
+    if !lines.is_empty() {
+        view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
     }
 }
 

@@ -122,6 +122,16 @@ enum Next {
 
 impl Shell {
     fn stay(mut self) -> anyhow::Result<Option<String>> {
+        let ended = self.rounds();
+        if ended.is_err() {
+            // A terminal that is gone often shows first in a frame that cannot be drawn.
+            self.keeper.leave_now(&mut self.session, &mut self.view);
+        }
+        ended.map(|()| self.farewell)
+    }
+
+    /// Frame by frame until the grower leaves.
+    fn rounds(&mut self) -> anyhow::Result<()> {
         let size = self.terminal.size().context("cannot ask the terminal its size")?;
         self.view.size = (size.width, size.height);
         loop {
@@ -134,7 +144,7 @@ impl Shell {
             let mut event = Some(first);
             while let Some(current) = event {
                 if self.handle(current)? == Next::Leave {
-                    return Ok(self.farewell);
+                    return Ok(());
                 }
                 event = self.events.try_recv().ok();
             }
@@ -178,6 +188,7 @@ impl Shell {
                 Ok(Next::Stay)
             }
             Event::Suspend => {
+                self.keeper.write_down(&mut self.session, &mut self.view);
                 self.suspend()?;
                 Ok(Next::Stay)
             }
@@ -227,7 +238,7 @@ impl Shell {
                 }
                 Err(why) => {
                     let question = format!(
-                        "not set aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
+                        "not put aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
                     );
                     self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
                 }

@@ -130,14 +130,20 @@ fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mu
         apart(lines);
         let n = count((records.len() - place) as u64, "edit of the journal was", "edits of the journal were");
         lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
-        tell(&[kept.stop_replay_at(place, now())], lines);
+        match kept.stop_replay_at(place, now()) {
+            // It can be read very well: it does not fit.
+            Notice::Damaged { aside: Some(aside), .. } => {
+                lines.push(Line::plain(&format!("The whole journal is kept as {}", shown(&aside))));
+            }
+            other => tell(&[other], lines),
+        }
     }
 }
 
 /// The holder as the screen names it.
 pub(super) fn held_by(holder: &Holder) -> HeldBy {
     let who = holder.to_string();
-    let reason = format!("the garden is open elsewhere ({who}); S saves it under another name");
+    let reason = format!("open elsewhere ({who}); S saves it under another name");
     HeldBy { who, reason, has_gone: false }
 }
 

@@ -63,9 +63,9 @@ pub enum Effect {
     QuitUnsaved,
     /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
     WriteOver,
-    /// Take what the file holds now; the garden on the screen is set aside first.
+    /// Take what the file holds now; the garden on the screen is put aside first.
     TakeTheirs,
-    /// Set the garden aside in a file of its own, then leave.
+    /// Put the garden aside in a file of its own, then leave.
     SetAsideAndLeave,
     /// Take a garden over that another program had open.
     TakeOver,

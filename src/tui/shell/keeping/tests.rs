@@ -339,7 +339,7 @@ fn another_name_takes_the_garden_along_with_a_journal_of_its_own() {
 }
 
 #[test]
-fn a_record_that_does_not_fit_stops_the_replay_and_the_journal_is_set_aside() {
+fn a_record_that_does_not_fit_stops_the_replay_and_the_journal_is_put_aside() {
     let shed = Shed::new();
     let mut desk = shed.open(Box::new(RealDisk));
     desk.add_bed("A1");

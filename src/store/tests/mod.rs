@@ -1,9 +1,50 @@
+use std::fs::{self, File};
+use std::io::ErrorKind;
 use std::path::PathBuf;
 
 use super::error::explained;
+use super::faulty::FaultyDisk;
 use super::*;
-use std::fs::{self, File};
-use std::io::ErrorKind;
+
+mod accidents;
+mod keeping;
+mod lines;
+mod sharing;
+mod versions;
+
+/// Files in these tests are small.
+const LIMIT: u64 = 10_000;
+
+/// The first of March 2027, some minutes after a quarter past eight.
+fn at(minutes: u32) -> Stamp {
+    Stamp::from_file_name(&format!("20270301T{:02}{:02}00Z", 8 + (15 + minutes) / 60, (15 + minutes) % 60)).unwrap()
+}
+
+fn open(path: &Path) -> Opened {
+    Kept::open(path, LIMIT, at(0), Box::new(RealDisk)).unwrap()
+}
+
+fn open_on(path: &Path, disk: &FaultyDisk) -> Opened {
+    Kept::open(path, LIMIT, at(0), Box::new(disk.clone())).unwrap()
+}
+
+/// A file in a folder of its own.
+fn file(text: &str) -> (tempfile::TempDir, PathBuf) {
+    let folder = folder();
+    let path = folder.path().join("garden.ron");
+    fs::write(&path, text).unwrap();
+    (folder, path)
+}
+
+fn beside(path: &Path) -> PathBuf {
+    path.with_file_name(".garden.ron.kept")
+}
+
+/// Ends a sitting as a kill would: nothing more reaches the disk, and the system lets the lock go.
+fn kill(kept: Kept, disk: &FaultyDisk) {
+    disk.die_at(disk.n_calls());
+    drop(kept);
+}
 
 fn folder() -> tempfile::TempDir {
     tempfile::tempdir().unwrap()

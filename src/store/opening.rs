@@ -1,0 +1,169 @@
+//! How a kept file is opened: the lock, the text, and what its journal has to add.
+
+use std::path::{Path, PathBuf};
+
+use super::Stamp;
+use super::beside::Beside;
+use super::disk::Disk;
+use super::error::StoreError;
+use super::journal::{self, Journal};
+use super::kept::{Access, Fresh, Kept, Opened, Seen};
+use super::lines::{self, Fingerprint, Found, Journalled, Tail};
+use super::lock::{self, Taken};
+use super::notice::Notice;
+use super::versions;
+use super::whole;
+
+impl Kept {
+    /// Opens a file: takes its lock, reads it and its journal.
+    ///
+    /// A lock or journal that cannot be had is no error, see [`Access`].
+    ///
+    /// # Errors
+    /// If the file cannot be read, as [`read_text`](super::read_text).
+    pub fn open(path: &Path, limit_bytes: u64, now: Stamp, disk: Box<dyn Disk>) -> Result<Opened, StoreError> {
+        // Before the lock, so that nothing is left beside what is no file of ours.
+        let (text, about) = whole::read_text(&*disk, path, limit_bytes)?;
+        let beside = Beside::of(&*disk, path)?;
+        let mut kept = Self {
+            path: path.to_owned(),
+            limit_bytes,
+            beside,
+            access: Access::Unguarded(String::new()),
+            lock: None,
+            opened: now,
+            journal: Journal::new(Fingerprint::of(text.as_bytes()), now),
+            base: text,
+            about: Some(about),
+            journal_seen: None,
+            has_base_version: false,
+            pause_version: None,
+            disk,
+        };
+        let taken = lock::take(&*kept.disk, &kept.beside, now);
+        let Fresh { text, records, notices } = kept.begin(taken)?;
+        Ok(Opened { kept, text, records, notices })
+    }
+
+    /// Reads file and journal as far as the lock allows.
+    pub(super) fn begin(&mut self, taken: Taken) -> Result<Fresh, StoreError> {
+        match taken {
+            Taken::Ours(lock) => (self.access, self.lock) = (Access::Ours, Some(lock)),
+            Taken::Held(holder) => self.access = Access::ReadOnly(holder),
+            Taken::Impossible(why) => self.access = Access::Unguarded(why),
+        }
+        if self.lock.is_some() {
+            self.beside.clean(&*self.disk);
+        }
+        // Anew: whoever had the lock may have saved until we got it.
+        match self.see()? {
+            Seen::Same => {}
+            Seen::Gone | Seen::Changed(_) => {
+                let (text, about) = whole::read_text(&*self.disk, &self.path, self.limit_bytes)?;
+                (self.base, self.about) = (text, Some(about));
+            }
+        }
+        let (records, notices) = self.begin_journal();
+        Ok(Fresh { text: self.base.clone(), records, notices })
+    }
+
+    /// Reads the journal: what to replay and what to say.
+    fn begin_journal(&mut self) -> (Vec<String>, Vec<Notice>) {
+        let contents = Fingerprint::of(self.base.as_bytes());
+        self.journal = Journal::new(contents, self.opened);
+        let bytes = match journal::read(&*self.disk, &self.beside) {
+            Ok(bytes) => bytes,
+            Err(error) => {
+                // What cannot be read cannot be put aside, and so is not to be written over.
+                if self.access == Access::Ours {
+                    self.without_lock(Access::Unguarded(error.to_string()));
+                }
+                return (Vec::new(), Vec::new());
+            }
+        };
+        let found = bytes.as_deref().map(lines::read);
+        let (records, notices) = match (found, bytes.as_deref()) {
+            (Some(Found::Newer { format }), _) => {
+                if self.access.is_writable() {
+                    self.without_lock(Access::NewerJournal { format });
+                }
+                (Vec::new(), Vec::new())
+            }
+            (Some(found), Some(_)) if matches!(self.access, Access::ReadOnly(_)) => {
+                (Vec::new(), elsewhere(&found, contents).into_iter().collect())
+            }
+            (Some(Found::Foreign), Some(_)) => {
+                self.journal.keep_aside_first("no-journal", self.opened);
+                (Vec::new(), vec![Notice::NoJournal { aside: self.put_aside() }])
+            }
+            (Some(Found::Journal(found)), Some(bytes)) => self.begin_with(&found, bytes, contents),
+            _ => (Vec::new(), Vec::new()),
+        };
+        self.journal_seen = bytes;
+        if self.access == Access::Ours {
+            // What is amiss is mended at once, so that it is not said again; if it cannot be, the next flush will.
+            let _ = self.journal.flush(&*self.disk, &self.beside);
+        }
+        (records, notices)
+    }
+
+    fn begin_with(&mut self, found: &Journalled, bytes: &[u8], contents: Fingerprint) -> (Vec<String>, Vec<Notice>) {
+        let Some(first) = found.first_to_replay(contents) else {
+            let notice = self.of_other_contents(found);
+            return (Vec::new(), notice.into_iter().collect());
+        };
+        let records: Vec<String> = found.records_from(first).map(str::to_owned).collect();
+        let n_records = records.len();
+        self.journal = Journal::found(bytes, found, first, self.opened);
+        let mut notices = Vec::new();
+        if n_records > 0 {
+            notices.push(Notice::Waiting { n_records });
+        }
+        match found.tail {
+            Tail::Nothing => {}
+            Tail::Torn { n_bytes } => notices.push(Notice::TornRecord { n_bytes }),
+            Tail::Damaged => {
+                self.journal.keep_aside_first("damaged", self.opened);
+                notices.push(Notice::Damaged { n_good: n_records, aside: self.put_aside() });
+            }
+        }
+        (records, notices)
+    }
+
+    /// A journal that cannot be replayed is kept, unless there is nothing in it.
+    fn of_other_contents(&mut self, found: &Journalled) -> Option<Notice> {
+        let n_all = found.records_from(0).count();
+        if n_all == 0 && found.tail != Tail::Damaged {
+            self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
+            return None;
+        }
+        let versions = versions::list(&*self.disk, &self.beside).unwrap_or_default();
+        let known = found.contents().find_map(|(wanted, first)| {
+            let path = versions::with_fingerprint(&*self.disk, &versions, wanted, self.limit_bytes)?;
+            Some((path, found.records_from(first).count()))
+        });
+        let (base_version, n_records) = known.map_or((None, n_all), |(path, n)| (Some(path), n));
+        if n_records == 0 && found.tail == Tail::Nothing {
+            // All of it was saved, and that is among the versions.
+            self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
+            return None;
+        }
+        self.journal.keep_aside_first("of-other-contents", self.opened);
+        Some(Notice::OtherBase { n_records, aside: self.put_aside(), base_version })
+    }
+
+    /// Puts the journal aside if it is ours; `None` if that failed, and then the next flush tries again first.
+    pub(super) fn put_aside(&mut self) -> Option<PathBuf> {
+        match self.access {
+            Access::Ours => self.journal.put_aside(&*self.disk, &self.beside).ok().flatten(),
+            _ => None,
+        }
+    }
+}
+
+/// What another program's journal says of its edits.
+fn elsewhere(found: &Found, contents: Fingerprint) -> Option<Notice> {
+    let Found::Journal(found) = found else { return None };
+    let n_records = found.records_from(found.first_to_replay(contents)?).count();
+    (n_records > 0).then_some(Notice::Elsewhere { n_records })
+}

@@ -1,0 +1,181 @@
+//! How a kept file is saved.
+
+use chrono::DateTime;
+
+use super::Stamp;
+use super::disk::About;
+use super::error::{StoreError, explained};
+use super::kept::{Access, Kept, Seen};
+use super::lines::Fingerprint;
+use super::versions::{self, Version};
+use super::whole::{self, Unfinished, folder_of};
+
+/// A save at a pause within so many minutes of the last such takes the place of its version, so that a busy hour does
+/// not push out last week; a starting value.
+const PAUSE_MINUTES: i64 = 10;
+
+/// Why a file is saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Save {
+    /// The person asked for it. The version stays until ten newer ones have come.
+    Asked,
+    /// A pause in the work. The next such save soon after takes this version's place.
+    Pause,
+    /// The person has seen what is outside, or that the file is gone, and wants it written over. What is outside becomes
+    /// a version first.
+    Replace,
+}
+
+/// A file saved.
+#[derive(Debug, Default)]
+pub struct Saved {
+    /// The version this made; `None` if the newest one holds the same already, or it could not be kept.
+    pub version: Option<Version>,
+    /// What went wrong beside the file, which itself is saved: a version or the journal could not be written.
+    pub trouble: Vec<StoreError>,
+}
+
+/// Why a file was not saved. It is then as it was.
+#[derive(Debug, thiserror::Error)]
+pub enum SaveError {
+    /// It is not there any more.
+    #[error("the file is not there any more; save it there again or under another name")]
+    Gone,
+    /// Somebody wrote it since we last read or saved it.
+    #[error("the file was changed elsewhere since it was opened; look at both before saving")]
+    Changed {
+        /// What it holds now.
+        text: String,
+    },
+    /// Something else.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+impl Kept {
+    /// Saves. The records appended so far belong to this text and are done with.
+    ///
+    /// # Errors
+    /// See [`SaveError`]; nothing is written unless [`look`](Self::look) finds the file the same, or
+    /// [`Save::Replace`] is asked for.
+    pub fn save(&mut self, text: &str, now: Stamp, why: Save) -> Result<Saved, SaveError> {
+        self.check_writable()?;
+        let mut saved = Saved::default();
+        let outside = self.see()?;
+        self.check_outside(&outside, why)?;
+        if !self.has_base_version {
+            self.keep_base(now, &mut saved);
+        }
+        if let Seen::Changed(bytes) = &outside {
+            // Nobody else may have them.
+            versions::keep(&*self.disk, &self.beside, bytes, now, None)?;
+        }
+        let contents = Fingerprint::of(text.as_bytes());
+        // If the mark or a record before it cannot be written, to save is all the more urgent. What a kill between here
+        // and the end can then do is have the journal put aside, with all of it in the file.
+        self.journal.mark(contents);
+        if self.access == Access::Ours {
+            let _ = self.journal.flush(&*self.disk, &self.beside);
+        }
+        self.write(text, &outside)?;
+        // Until the folder is flushed the journal has to do for both, the old contents and the new.
+        self.disk
+            .flush_folder(folder_of(&self.beside.target))
+            .map_err(|source| StoreError::Write { path: self.path.clone(), source })?;
+        self.keep_version(text, now, why, &mut saved);
+        self.journal.begin_anew(contents);
+        if self.access == Access::Ours {
+            saved.trouble.extend(self.journal.flush(&*self.disk, &self.beside).err());
+        }
+        Ok(saved)
+    }
+
+    fn check_outside(&self, outside: &Seen, why: Save) -> Result<(), SaveError> {
+        match outside {
+            Seen::Gone if why != Save::Replace => Err(SaveError::Gone),
+            Seen::Changed(bytes) if why != Save::Replace => {
+                Err(SaveError::Changed { text: self.as_text(bytes.clone())? })
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Puts a new file in the old one's place, unless that has changed since it was seen.
+    fn write(&mut self, text: &str, seen: &Seen) -> Result<(), SaveError> {
+        let disk = &*self.disk;
+        let target = &self.beside.target;
+        let folder = folder_of(target);
+        let wrong = |error| explained(&self.path, folder, error);
+        let there = whole::about_target(disk, &self.path, target)?;
+        // One that is gone comes back as private as it was.
+        let old = there.as_ref().or(self.about.as_ref());
+        let mode = old.map_or(whole::USUAL_MODE, About::mode);
+        let new = match self.access {
+            Access::Ours => self.beside.unfinished(disk, mode),
+            // Without the lock nobody would clean up there.
+            _ => Unfinished::create(disk, folder, whole::UNFINISHED, mode),
+        };
+        let new = new.map_err(wrong)?;
+        new.fill(text.as_bytes(), old).map_err(wrong)?;
+        // Again, since writing takes its time.
+        let (now_seen, _) = self.seen()?;
+        if now_seen != *seen {
+            self.check_outside(&now_seen, Save::Asked)?;
+        }
+        let about = match new.rename(target) {
+            // Of the file that we wrote, whatever stands there by now.
+            Ok(file) => file.and_then(|file| disk.about_open(&file).ok()),
+            // Some network shares report a rename as failed that they have done.
+            Err(error) => match self.seen() {
+                Ok((Seen::Changed(bytes), about)) if bytes == text.as_bytes() => about,
+                _ => return Err(wrong(error).into()),
+            },
+        };
+        self.base = text.to_owned();
+        self.about = about;
+        Ok(())
+    }
+
+    /// Contents opened and not among the versions go there before they are written over.
+    fn keep_base(&mut self, now: Stamp, saved: &mut Saved) {
+        let written = self.about.as_ref().and_then(written_at).map_or(now, |written| written.min(now));
+        let kept = versions::list(&*self.disk, &self.beside).and_then(|before| {
+            match versions::holding(&*self.disk, &before, self.base.as_bytes()) {
+                Some(_) => Ok(None),
+                None => versions::keep(&*self.disk, &self.beside, self.base.as_bytes(), written, None),
+            }
+        });
+        saved.trouble.extend(kept.err());
+    }
+
+    fn keep_version(&mut self, text: &str, now: Stamp, why: Save, saved: &mut Saved) {
+        let replaces = match &self.pause_version {
+            Some((path, stamp)) if why == Save::Pause && now.minutes_since(*stamp) < PAUSE_MINUTES => {
+                Some(path.as_path())
+            }
+            _ => None,
+        };
+        match versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, replaces) {
+            Ok(version) => {
+                self.has_base_version = true;
+                match (&version, why) {
+                    (Some(version), Save::Pause) => self.pause_version = Some((version.path.clone(), version.stamp)),
+                    (None, Save::Pause) => {}
+                    // What was asked for stays, even if a pause made it first.
+                    (_, Save::Asked | Save::Replace) => self.pause_version = None,
+                }
+                saved.version = version;
+            }
+            Err(error) => {
+                self.has_base_version = false;
+                saved.trouble.push(error);
+            }
+        }
+    }
+}
+
+/// When a file was last written, where that can be said.
+fn written_at(about: &About) -> Option<Stamp> {
+    let since = about.modified?.duration_since(std::time::UNIX_EPOCH).ok()?;
+    DateTime::from_timestamp(i64::try_from(since.as_secs()).ok()?, 0).map(Stamp::from)
+}
