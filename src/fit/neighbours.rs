@@ -18,7 +18,7 @@ const NEIGHBOURHOODS_MIN: (usize, usize) = (40, 6);
 const PAIRS_DENSE: usize = 100_000;
 
 /// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all.
-const LOOKED_AT_MAX: usize = 20_000_000;
+const LOOKED_AT_MAX: usize = 5_000_000;
 
 /// Stations that have the same stations of the other crop about them.
 #[derive(Debug, Clone)]
