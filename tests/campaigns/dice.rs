@@ -1,6 +1,6 @@
 //! Chance from a seed.
 
-/// SplitMix64 (Steele, Lea and Flood 2014; constants from memory). The same seed gives the same throws everywhere.
+/// `SplitMix64` (Steele, Lea and Flood 2014; constants from memory). The same seed gives the same throws everywhere.
 #[derive(Debug, Clone)]
 pub struct Dice(u64);
 

@@ -139,6 +139,7 @@ fn terminal_size(dice: &mut Dice) -> (u16, u16) {
 }
 
 #[derive(Default)]
+#[allow(clippy::struct_field_names)] // counts are named so
 struct Tally {
     n_keys: u64,
     n_resizes: u64,

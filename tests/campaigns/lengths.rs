@@ -74,8 +74,7 @@ pub fn go_to_bed(terminal: &mut Terminal) -> i64 {
     terminal.must("the bed with its planting", |output| shown_cm(output).is_some());
     terminal.keys(b"\t");
     terminal.must("the planting is selected", |output| output.text().contains("▸ a"));
-    let length = shown_cm(&terminal.output()).unwrap();
-    length
+    shown_cm(&terminal.output()).unwrap()
 }
 
 /// What was put aside beside a garden file; nothing ever should be.
