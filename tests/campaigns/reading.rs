@@ -343,11 +343,7 @@ fn arguments_of_the_desk_calculator() {
         "-",
         "",
     ];
-    let samples: Vec<String> = texts_in("tests/campaigns/seeds/reckon")
-        .iter()
-        .flat_map(|text| text.split("\n\n"))
-        .map(str::to_owned)
-        .collect();
+    let samples = texts_in("tests/campaigns/seeds/reckon");
     campaign("reckon", (400, 200_000), &samples, &words, |text| {
         let given = ["bedfellow", "--today", "2027-04-15", "reckon"].into_iter().chain(text.lines());
         match bedfellow::cli::rehearse(given.map(std::ffi::OsString::from), &BOOK) {
