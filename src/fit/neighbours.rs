@@ -11,11 +11,12 @@ const SAME_MM: f64 = 1e-3;
 /// different neighbourhoods stands for all, once the pairs of neighbours exceed this number.
 const PAIRS_MAX: usize = 20_000;
 
-/// Neighbourhoods weighed in any case; the second where each has hundreds of neighbours, which lose their ground alike.
-const NEIGHBOURHOODS_MIN: (usize, usize) = (40, 6);
+/// Neighbourhoods weighed in any case: the second number of them, unless together they have more pairs than
+/// [`WEIGHED_MAX`], and the first in any case (a plant among thousands loses what its neighbour loses).
+const NEIGHBOURHOODS_MIN: (usize, usize) = (4, 40);
 
-/// Pairs of neighbours in a neighbourhood from which the second holds.
-const PAIRS_DENSE: usize = 100_000;
+/// Pairs of neighbours weighed at a time, about (starting value: a few hundredths of a second).
+const WEIGHED_MAX: usize = 12_000_000;
 
 /// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all.
 const LOOKED_AT_MAX: usize = 5_000_000;
@@ -121,8 +122,9 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
         }
     }
     let n_pairs: usize = found.iter().map(|around| around.others.len().pow(2)).sum();
-    let (usual, dense) = NEIGHBOURHOODS_MIN;
-    let least = if n_pairs > PAIRS_DENSE * found.len() { dense } else { usual };
+    let (fewest, usual) = NEIGHBOURHOODS_MIN;
+    let n_pairs_each = (n_pairs / found.len().max(1)).max(1);
+    let least = (WEIGHED_MAX / n_pairs_each).clamp(fewest, usual);
     let every = n_pairs.div_ceil(PAIRS_MAX).min(found.len().div_ceil(least));
     if every > 1 {
         found = found.into_iter().step_by(every).collect();
