@@ -64,6 +64,11 @@ impl Answer {
         self
     }
 
+    /// Its text alone.
+    pub fn into_text(self) -> String {
+        self.text
+    }
+
     /// Prints it. A reader that has gone away (`| head`) has had what it wanted.
     pub fn deliver(self, is_json: bool) -> ExitCode {
         for remark in &self.remarks {

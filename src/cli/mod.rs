@@ -55,19 +55,29 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             };
         }
     };
-    match respond(cli) {
+    let book = CropBook::embedded().context("the crop book does not hold together");
+    match book.and_then(|book| respond(cli, &Arc::new(book))) {
         Ok(answer) => answer.deliver(is_json),
         Err(err) => answer::fail(&answer::told(&err), is_json),
     }
 }
 
-fn respond(cli: Cli) -> Result<Answer> {
+/// What a run would print, without printing it and with a book that is read already: the answer, or the complaint.
+/// For checks that make very many runs.
+///
+/// # Errors
+/// The complaint, in words.
+pub fn rehearse(args: impl IntoIterator<Item = OsString>, book: &Arc<CropBook>) -> Result<String, String> {
+    let cli = Cli::try_parse_from(args).map_err(|err| err.to_string())?;
+    respond(cli, book).map(Answer::into_text).map_err(|err| answer::told(&err))
+}
+
+fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
     let today = match &cli.today {
         Some(text) => read::date(text).context("--today")?,
         None => chrono::Local::now().date_naive(),
     };
-    let book = CropBook::embedded().context("the crop book does not hold together")?;
-    let desk = Desk { today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::new(book) };
+    let desk = Desk { today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::discs::share_taken;
-use super::neighbours::{Neighbourhood, least_distance_mm, least_own_distance_mm, neighbourhoods, sorted};
+use super::neighbours::{Neighbourhood, along, least_distance_mm, least_own_distance_mm, neighbourhoods};
 use super::{Change, FITS_MAX, FitReport, Sharer, Verdict, WeekFit, Which};
 use crate::garden::Layout;
 use crate::growth::{CoverCurve, Stages, mature_radius_mm};
@@ -207,7 +207,7 @@ struct Close {
 
 impl Pair {
     pub(super) fn new(stands: &[Point], joins: &[Point], mature_mm: [f64; 2]) -> Self {
-        let stations = [sorted(stands), sorted(joins)];
+        let stations = along(stands, joins);
         let least_mm = least_distance_mm(&stations[1], &stations[0]);
         Self { stations, mature_mm, least_mm, close: None }
     }
@@ -254,9 +254,16 @@ impl Pair {
     fn fits(&mut self, common: Common, curves: &Curves) -> bool {
         self.look_closer(common.last_day(), curves);
         let weeks: Vec<(Week, NaiveDate)> = common.weeks().collect();
-        weeks.iter().rev().all(|(_, day)| {
-            let weighed = self.weigh(self.radii_on(curves, *day));
-            weighed.lost_most[0].max(weighed.lost_most[1]) <= FITS_MAX
+        weeks.iter().rev().all(|(_, day)| self.fits_at(self.radii_on(curves, *day)))
+    }
+
+    /// Whether no station loses more than may be lost; looks no further than the first that does.
+    fn fits_at(&self, radii: [f64; 2]) -> bool {
+        let Some(close) = self.close.as_ref().filter(|_| self.least_mm < radii[0] + radii[1]) else { return true };
+        [(0, 1), (1, 0)].into_iter().all(|(this, other)| {
+            let others_apart = 2.0 * radii[other] <= close.least_own_mm[other];
+            let share = |around: &Neighbourhood| share_taken(radii[this], &around.others, radii[other], others_apart);
+            close.neighbourhoods[this].iter().all(|around| share(around) <= FITS_MAX)
         })
     }
 }

@@ -11,8 +11,15 @@ const SAME_MM: f64 = 1e-3;
 /// different neighbourhoods stands for all, once the pairs of neighbours exceed this number.
 const PAIRS_MAX: usize = 20_000;
 
-/// Neighbourhoods weighed in any case.
-const NEIGHBOURHOODS_MIN: usize = 40;
+/// Neighbourhoods weighed in any case: the second number of them, unless together they have more pairs than
+/// [`WEIGHED_MAX`], and the first in any case (a plant among thousands loses what its neighbour loses).
+const NEIGHBOURHOODS_MIN: (usize, usize) = (4, 40);
+
+/// Pairs of neighbours weighed at a time, about (starting value: a few hundredths of a second).
+const WEIGHED_MAX: usize = 12_000_000;
+
+/// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all.
+const LOOKED_AT_MAX: usize = 5_000_000;
 
 /// Stations that have the same stations of the other crop about them.
 #[derive(Debug, Clone)]
@@ -23,8 +30,27 @@ pub(super) struct Neighbourhood {
     pub(super) n_stations: usize,
 }
 
+/// The ground is turned if it is so many times wider than it is long: what follows costs the pairs near each other along it.
+const TURNED_FROM: f64 = 4.0;
+
+/// Both crops' stations by their place along the longer way of the ground. Turning it changes no distance.
+pub(super) fn along(stands: &[Point], joins: &[Point]) -> [Vec<Point>; 2] {
+    let extent = |place: fn(&Point) -> f64| {
+        let places = stands.iter().chain(joins).map(place);
+        let (least, greatest) = places.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, g), at| (l.min(at), g.max(at)));
+        greatest - least
+    };
+    if extent(|point| point.y_mm) <= TURNED_FROM * extent(|point| point.x_mm) {
+        return [sorted(stands), sorted(joins)];
+    }
+    let turned = |stations: &[Point]| -> Vec<Point> {
+        stations.iter().map(|point| Point { x_mm: point.y_mm, y_mm: point.x_mm }).collect()
+    };
+    [sorted(&turned(stands)), sorted(&turned(joins))]
+}
+
 /// Stations by their place along the bed.
-pub(super) fn sorted(stations: &[Point]) -> Vec<Point> {
+fn sorted(stations: &[Point]) -> Vec<Point> {
     let mut sorted = stations.to_vec();
     sorted.sort_unstable_by(|one, other| one.x_mm.total_cmp(&other.x_mm));
     sorted
@@ -69,8 +95,13 @@ pub(super) fn least_own_distance_mm(stations: &[Point]) -> f64 {
 pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
     let mut idx_by_key: HashMap<Vec<(i64, i64)>, usize> = HashMap::new();
-    for here in these {
-        let first = others.partition_point(|other| other.x_mm <= here.x_mm - reach_mm);
+    let first_near = |x_mm: f64| others.partition_point(|other| other.x_mm <= x_mm - reach_mm);
+    // As many as one in the middle has stand for what each has.
+    let n_along =
+        these.get(these.len() / 2).map_or(0, |here| first_near(here.x_mm + 2.0 * reach_mm) - first_near(here.x_mm));
+    let selected = (these.len() * n_along).div_ceil(LOOKED_AT_MAX).max(1);
+    for here in these.iter().step_by(selected) {
+        let first = first_near(here.x_mm);
         let mut near: Vec<Point> = others
             .iter()
             .skip(first)
@@ -86,12 +117,15 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
         let key: Vec<(i64, i64)> = near.iter().map(|other| (rounded(other.x_mm), rounded(other.y_mm))).collect();
         let idx = *idx_by_key.entry(key).or_insert(found.len());
         match found.get_mut(idx) {
-            Some(known) => known.n_stations += 1,
-            None => found.push(Neighbourhood { others: near, n_stations: 1 }),
+            Some(known) => known.n_stations += selected,
+            None => found.push(Neighbourhood { others: near, n_stations: selected }),
         }
     }
     let n_pairs: usize = found.iter().map(|around| around.others.len().pow(2)).sum();
-    let every = n_pairs.div_ceil(PAIRS_MAX).min(found.len().div_ceil(NEIGHBOURHOODS_MIN));
+    let (fewest, usual) = NEIGHBOURHOODS_MIN;
+    let n_pairs_each = (n_pairs / found.len().max(1)).max(1);
+    let least = (WEIGHED_MAX / n_pairs_each).clamp(fewest, usual);
+    let every = n_pairs.div_ceil(PAIRS_MAX).min(found.len().div_ceil(least));
     if every > 1 {
         found = found.into_iter().step_by(every).collect();
         for kept in &mut found {

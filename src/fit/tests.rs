@@ -276,3 +276,23 @@ proptest! {
         prop_assert_eq!(forth.n_affected, back.n_affected);
     }
 }
+
+#[test]
+fn ground_that_is_wider_than_long_is_judged_as_if_it_were_turned() {
+    let (leek, onion) = (leek(), salad_onion());
+    let leeks = stages(&leek, Raised::Module, "2027-04-12", None);
+    let onions = stages(&onion, Raised::Module, "2027-04-12", None);
+    let reports = [(40, 600), (600, 40)].map(|(length, width)| {
+        let strip = Rect::of_size(Mm::from_cm(length), Mm::from_cm(width));
+        let host = set_out(&grid(20), strip, None, 1, None).unwrap();
+        let joined = set_out(&between(), strip, None, 1, Some(&host)).unwrap();
+        judge_weeks(
+            &Sharer { crop: &leek, stations: &host.stations, stages: leeks },
+            &Sharer { crop: &onion, stations: &joined.stations, stages: onions },
+        )
+    });
+    assert!(reports[0].share_lost_max > 0.1, "they meet: {}", reports[0].share_lost_max);
+    assert!((reports[0].share_lost_max - reports[1].share_lost_max).abs() < 1e-12);
+    assert_eq!(reports[0].n_affected, reports[1].n_affected);
+    assert_eq!(reports[0].out_by_week, reports[1].out_by_week);
+}

@@ -39,7 +39,19 @@ pub fn listen() -> std::io::Result<Receiver<Event>> {
     Ok(receiver)
 }
 
+/// Ends the program, with the plan safe, when the thread that reads keys ends in whatever way: without it nothing
+/// would ever come in again.
+struct LastWord<'a>(&'a Sender<Event>);
+
+impl Drop for LastWord<'_> {
+    fn drop(&mut self) {
+        // A program that no longer listens is leaving already.
+        let _ = self.0.send(Event::Gone);
+    }
+}
+
 fn read_terminal(sender: &Sender<Event>) {
+    let _last_word = LastWord(sender);
     // From the first look for events on, changes of size are heard; one before it would be missed, so the size is told.
     if poll(Duration::ZERO).is_ok()
         && let Ok((columns, rows)) = crossterm::terminal::size()
@@ -48,16 +60,10 @@ fn read_terminal(sender: &Sender<Event>) {
         return;
     }
     loop {
-        let event = match read() {
-            Ok(event) => input(event).map(Event::Input),
-            // Input that fails ends the program, with the plan safe.
-            Err(_) => Some(Event::Gone),
-        };
-        if let Some(event) = event {
-            let is_last = matches!(event, Event::Gone);
-            if sender.send(event).is_err() || is_last {
-                return;
-            }
+        // Input that fails ends the program.
+        let Ok(event) = read() else { return };
+        if input(event).is_some_and(|input| sender.send(Event::Input(input)).is_err()) {
+            return;
         }
     }
 }

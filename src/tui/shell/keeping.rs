@@ -203,8 +203,12 @@ impl Keeper {
     pub fn at_pause(&mut self, session: &mut Session, view: &mut View) {
         match self.errand(session) {
             Some(Errand::Save) => {
-                if let Err(not_saved) = self.write(session, Save::Pause) {
-                    self.tell(not_saved, session, view);
+                let was_not_on_disk = session.keeping.not_on_disk.is_some();
+                match self.write(session, Save::Pause) {
+                    Err(not_saved) => self.tell(not_saved, session, view),
+                    // What was complained of before is no longer true.
+                    Ok(()) if was_not_on_disk => view.say("every edit is on disk again"),
+                    Ok(()) => {}
                 }
             }
             Some(Errand::WriteDown) => self.write_down_again(session, view),

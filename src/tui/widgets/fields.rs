@@ -282,7 +282,10 @@ impl Field {
                 Key::Left => (at + n - 1) % n,
                 Key::Right | Key::Char(' ') => (at + 1) % n,
                 Key::Char(c) => {
-                    let starts = |idx: &usize| words[*idx].to_lowercase().starts_with(c.to_ascii_lowercase());
+                    // There may be nothing to choose from.
+                    let starts = |idx: &usize| {
+                        words.get(*idx).is_some_and(|word| word.to_lowercase().starts_with(c.to_ascii_lowercase()))
+                    };
                     match (1..=n).map(|k| (at + k) % n).find(starts) {
                         Some(idx) => idx,
                         None => return Touched::Pass,
@@ -518,5 +521,19 @@ mod tests {
         let mut choice = one(Kind::Choice(vec!["grid".into(), "rows".into()]), "grid");
         assert_eq!(choice.paste("rows"), Touched::Pass);
         assert_eq!(choice.value("x"), "grid");
+    }
+
+    #[test]
+    fn a_choice_goes_by_first_letter_and_a_choice_of_nothing_stays() {
+        let mut fields = Fields::default();
+        fields.add("host", "host", Kind::Choice(Vec::new()), "none", "");
+        fields.add("side", "side", Kind::Choice(vec!["whole".to_owned(), "left".to_owned()]), "whole", "");
+        for key in [Key::Char('a'), Key::Char(' '), Key::Left, Key::Right] {
+            fields.key(key);
+            assert_eq!(fields.value("host"), "none", "{key:?}");
+        }
+        fields.focus_on("side");
+        fields.key(Key::Char('l'));
+        assert_eq!(fields.value("side"), "left");
     }
 }

@@ -186,6 +186,23 @@ fn an_edit_that_cannot_be_written_down_is_said_kept_and_tried_again() {
 }
 
 #[test]
+fn a_save_at_a_pause_takes_the_complaint_about_the_journal_back() {
+    let shed = Shed::new();
+    let disk = FaultyDisk::sound();
+    let mut desk = shed.open(Box::new(disk.clone()));
+    disk.fail_every("write", ErrorKind::StorageFull);
+    desk.add_bed("A1");
+    desk.frame();
+    assert!(desk.notice().1.starts_with("done, but not on disk: "), "{:?}", desk.notice());
+    // There is room again before the pause, so that it saves at once.
+    disk.mend();
+    desk.pause();
+    assert_eq!(shed.saved(), desk.text());
+    assert_eq!(desk.notice().1, "every edit is on disk again");
+    assert_eq!(desk.session.keeping.mark(), None);
+}
+
+#[test]
 fn leaving_unsaved_says_that_the_journal_has_it_all() {
     let shed = Shed::new();
     let disk = FaultyDisk::sound();

@@ -1,0 +1,29 @@
+//! Campaigns: many random trials of one claim. The short form is part of `cargo test`; `tests/campaigns/run` is the
+//! long one, whose results stand in DEVELOPERS.md.
+//!
+//! | file | claim |
+//! | --- | --- |
+//! | `edits` | edits, undo and redo agree with a naive model, byte for byte |
+//! | `reading` | no text that is read makes a panic, takes a second or fills the memory |
+//! | `keys` | no keys and sizes of the terminal bring the program down or leave the terminal altered |
+//! | `kills` | every edit that was shown outlives the program, whenever it is killed |
+//! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
+//! | `two` | of several programs on one garden one writes; the others look on, and take over when it is gone |
+//!
+//! Everything is drawn from a seed that is said with every failure; `BEDFELLOW_CAMPAIGN_SEED` sets it.
+
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a campaign that cannot be run is a failed one
+
+mod damage;
+mod dice;
+mod draw;
+mod edits;
+mod full_disk;
+mod keys;
+mod kills;
+mod lengths;
+mod reading;
+mod size;
+mod terminal;
+mod two;
