@@ -68,7 +68,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 /// # Errors
 /// The complaint, in words.
 pub fn rehearse(args: impl IntoIterator<Item = OsString>, book: &Arc<CropBook>) -> Result<String, String> {
-    let cli = Cli::try_parse_from(args).map_err(|err| err.to_string())?;
+    let args: Vec<OsString> = args.into_iter().collect();
+    let cli = args::parse(&args).map_err(|err| err.to_string())?;
     respond(cli, book).map(Answer::into_text).map_err(|err| answer::told(&err))
 }
 
