@@ -162,16 +162,16 @@ impl Walk {
     fn edit(&mut self, edit: &Edit) {
         let counts = self.tally.kinds.entry(kind(edit)).or_default();
         counts.0 += 1;
-        // As one line of text, which the journal needs it to be.
-        let line = ron::to_string(edit).unwrap();
-        assert!(!line.contains('\n'), "{line}");
-        assert_eq!(ron::from_str::<Edit>(&line).as_ref(), Ok(edit), "{line}");
         let before = self.garden.clone();
         let expected = text_after(&before, edit);
         let title = edit.title(&self.garden);
         match (edit.clone().apply_to(&mut self.garden), expected) {
             (Ok(inverse), Some(text)) => {
                 counts.1 += 1;
+                // As one line of text, which the journal needs it to be.
+                let line = ron::to_string(edit).unwrap();
+                assert!(!line.contains('\n'), "{line}");
+                assert_eq!(ron::from_str::<Edit>(&line).as_ref(), Ok(edit), "{line}");
                 self.undo.done(title, inverse);
                 self.texts.truncate(self.at + 1);
                 self.texts.push(text);
