@@ -28,7 +28,8 @@ const PAUSE_BEFORE_SAVING: Duration = Duration::from_millis(800);
 /// How often a journal that could not be written is tried again while nothing happens (starting value).
 const PAUSE_BEFORE_TRYING_AGAIN: Duration = Duration::from_secs(5);
 
-/// How often a read-only garden is looked at while nothing happens (starting value).
+/// How often the file is looked at while nothing happens: whether a read-only garden is free, or ours was changed by something
+/// else (starting value).
 const PAUSE_BEFORE_LOOKING: Duration = Duration::from_secs(2);
 
 /// What the next pause is for.
@@ -37,6 +38,7 @@ enum Errand {
     Save,
     WriteDown,
     Look,
+    Watch,
 }
 
 /// Why a garden is not saved.
@@ -187,7 +189,10 @@ impl Keeper {
         if may_save {
             return Some(Errand::Save);
         }
-        kept.has_pending().then_some(Errand::WriteDown)
+        if kept.has_pending() {
+            return Some(Errand::WriteDown);
+        }
+        session.keeping.rests.is_none().then_some(Errand::Watch)
     }
 
     /// After how long without a key there is something to do.
@@ -195,7 +200,7 @@ impl Keeper {
         Some(match self.errand(session)? {
             Errand::WriteDown if self.has_tried_again => PAUSE_BEFORE_TRYING_AGAIN,
             Errand::Save | Errand::WriteDown => PAUSE_BEFORE_SAVING,
-            Errand::Look => PAUSE_BEFORE_LOOKING,
+            Errand::Look | Errand::Watch => PAUSE_BEFORE_LOOKING,
         })
     }
 
@@ -213,6 +218,7 @@ impl Keeper {
             }
             Some(Errand::WriteDown) => self.write_down_again(session, view),
             Some(Errand::Look) => self.look(session, view),
+            Some(Errand::Watch) => self.watch(session, view),
             None => {}
         }
     }
@@ -295,7 +301,8 @@ impl Keeper {
 
     /// Whether the program may be left; if not, why is asked on the screen.
     pub fn may_leave(&mut self, session: &mut Session, view: &mut View) -> bool {
-        if session.path.is_none() || session.read_only_because().is_some() || !self.is_to_save(session) {
+        let is_settled = !self.is_to_save(session) && session.keeping.rests.is_none();
+        if session.path.is_none() || session.read_only_because().is_some() || is_settled {
             return true;
         }
         match self.write(session, Save::Asked) {
@@ -415,6 +422,25 @@ impl Keeper {
         session.keeping.rests = None;
         self.question = None;
         Ok(when)
+    }
+
+    /// Looks whether something else has written our file, so that nobody plans on ground that is no longer so.
+    fn watch(&mut self, session: &mut Session, view: &mut View) {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let (found, what) = match kept.look() {
+            // What cannot be looked at now is met again when it is to be saved.
+            Ok(Outside::Same) | Err(_) => return,
+            Ok(Outside::Gone) => (InFile::Gone, "is gone"),
+            Ok(Outside::Changed { text }) => {
+                let base = kept.base_text().to_owned();
+                (what_is_in_file(session, &base, &text), "was changed by something else")
+            }
+        };
+        session.keeping.rests = Some(if found == InFile::Gone { Rest::Gone } else { Rest::Changed });
+        view.complain(format!("the file {what}; s asks what to do"));
+        if let Some(path) = &session.path {
+            self.question = Some(Trouble::new(found, path, false));
+        }
     }
 
     /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.

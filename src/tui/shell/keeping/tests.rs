@@ -220,6 +220,58 @@ fn leaving_unsaved_says_that_the_journal_has_it_all() {
 }
 
 #[test]
+fn a_file_changed_while_nothing_happens_is_noticed_before_the_next_edit() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    desk.pause();
+    assert_eq!(desk.session.keeping.mark(), None);
+    assert_eq!(desk.keeper.pause(&desk.session), Some(PAUSE_BEFORE_LOOKING));
+    let theirs = Garden::empty("Theirs").to_ron();
+    std::fs::write(shed.file(), &theirs).unwrap();
+    desk.pause();
+    assert_eq!(desk.session.keeping.mark(), Some("file changed"));
+    assert!(matches!(desk.view.layers.as_slice(), [Layer::Trouble(_)]), "{:?}", desk.view.layers);
+    assert_eq!(desk.keeper.pause(&desk.session), None, "it is asked once");
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view), "nor is it left without a word");
+    desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+    assert_eq!(desk.text(), theirs);
+
+    desk.view.layers.clear();
+    std::fs::remove_file(shed.file()).unwrap();
+    desk.pause();
+    assert_eq!(desk.session.keeping.mark(), Some("file gone"));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+}
+
+#[test]
+fn steps_taken_back_leave_nothing_for_the_next_opening_to_tell() {
+    let shed = Shed::new();
+    let before = shed.saved();
+    let mut desk = shed.open(Box::new(RealDisk));
+    desk.add_bed("A1");
+    desk.session.undo().unwrap();
+    desk.frame();
+    assert!(!desk.session.is_unsaved());
+    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    drop(desk);
+    assert_eq!(shed.saved(), before);
+    assert!(shed.open(Box::new(RealDisk)).told.is_empty());
+}
+
+#[test]
+fn what_waited_for_a_file_left_for_another_goes_into_it() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    desk.add_bed("A1");
+    desk.frame();
+    let other = shed.0.path().join("other.ron");
+    desk.keeper.save_as(&other, &mut desk.session).unwrap();
+    drop(desk);
+    assert_eq!(shed.saved(), std::fs::read_to_string(&other).unwrap());
+    assert!(shed.open(Box::new(RealDisk)).told.is_empty());
+}
+
+#[test]
 fn a_changed_file_rests_until_the_grower_decides() {
     let shed = Shed::new();
     let mut desk = shed.open(Box::new(RealDisk));
