@@ -1,6 +1,7 @@
 //! Which stations of two plantings stand near each other.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 use crate::units::Point;
 
@@ -21,6 +22,49 @@ pub(super) struct Neighbourhood {
     pub(super) others: Vec<Point>,
     /// How many stations this stands for.
     pub(super) n_stations: usize,
+}
+
+/// A place along and across the bed, in steps of [`SAME_MM`].
+type Place = (i64, i64);
+
+/// The step a place lies in, to the nearest.
+fn rounded(mm: f64) -> i64 {
+    (mm / SAME_MM + 0.5_f64.copysign(mm)) as i64
+}
+
+/// Mixes whole numbers by multiplication, as Fowler, Noll and Vo do bytes: the places come of a pattern set out here, so
+/// the guarded hash of the standard library would only cost time.
+struct PlaceHasher(u64);
+
+impl Default for PlaceHasher {
+    /// The offset basis of FNV-1a for 64 bits.
+    fn default() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Hasher for PlaceHasher {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+    }
+
+    fn write_i64(&mut self, number: i64) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_usize(&mut self, number: usize) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        // The prime of FNV for 64 bits. Its product moves only upwards, so the upper half is folded back.
+        let mixed = (self.0 ^ number).wrapping_mul(0x100_0000_01b3);
+        self.0 = mixed ^ (mixed >> 32);
+    }
 }
 
 /// Stations by their place along the bed.
@@ -68,26 +112,33 @@ pub(super) fn least_own_distance_mm(stations: &[Point]) -> f64 {
 /// Both sorted. Cost: pairs within reach along the bed.
 pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
-    let mut idx_by_key: HashMap<Vec<(i64, i64)>, usize> = HashMap::new();
+    let mut idx_by_key: HashMap<Vec<Place>, usize, BuildHasherDefault<PlaceHasher>> = HashMap::default();
+    // Filled anew for each station: most have the neighbours of one before.
+    let mut near: Vec<(Place, Point)> = Vec::new();
+    let mut key: Vec<Place> = Vec::new();
     for here in these {
         let first = others.partition_point(|other| other.x_mm <= here.x_mm - reach_mm);
-        let mut near: Vec<Point> = others
+        let seen = others
             .iter()
             .skip(first)
             .take_while(|other| other.x_mm < here.x_mm + reach_mm)
             .map(|other| Point { x_mm: other.x_mm - here.x_mm, y_mm: other.y_mm - here.y_mm })
-            .filter(|other| other.x_mm.hypot(other.y_mm) < reach_mm)
-            .collect();
+            .filter(|other| other.x_mm * other.x_mm + other.y_mm * other.y_mm < reach_mm * reach_mm);
+        near.clear();
+        near.extend(seen.map(|other| ((rounded(other.x_mm), rounded(other.y_mm)), other)));
         if near.is_empty() {
             continue;
         }
-        let rounded = |mm: f64| (mm / SAME_MM).round() as i64;
-        near.sort_unstable_by_key(|other| (rounded(other.x_mm), rounded(other.y_mm)));
-        let key: Vec<(i64, i64)> = near.iter().map(|other| (rounded(other.x_mm), rounded(other.y_mm))).collect();
-        let idx = *idx_by_key.entry(key).or_insert(found.len());
-        match found.get_mut(idx) {
+        near.sort_unstable_by_key(|(place, _)| *place);
+        key.clear();
+        key.extend(near.iter().map(|(place, _)| *place));
+        match idx_by_key.get(&key).and_then(|&idx| found.get_mut(idx)) {
             Some(known) => known.n_stations += 1,
-            None => found.push(Neighbourhood { others: near, n_stations: 1 }),
+            None => {
+                idx_by_key.insert(key.clone(), found.len());
+                let others = near.iter().map(|(_, other)| *other).collect();
+                found.push(Neighbourhood { others, n_stations: 1 });
+            }
         }
     }
     let n_pairs: usize = found.iter().map(|around| around.others.len().pow(2)).sum();
