@@ -76,16 +76,16 @@ impl Page {
     pub fn paragraph(&mut self, first: &str, rest: &str, text: &str) {
         let (first, rest, text) = (self.plain(first), self.plain(rest), self.plain(text));
         let mut line = first.clone();
-        let mut start_cells = first.width();
+        let mut start_cells = cells(&first);
         let mut is_empty = true;
         for word in text.split_whitespace() {
-            let room = self.width.saturating_sub(line.width());
-            let needed = word.width() + usize::from(!is_empty);
+            let room = self.width.saturating_sub(cells(&line));
+            let needed = cells(word) + usize::from(!is_empty);
             if needed > room && !is_empty {
                 self.text.push_str(line.trim_end());
                 self.text.push('\n');
                 line.clone_from(&rest);
-                start_cells = rest.width();
+                start_cells = cells(&rest);
                 is_empty = true;
             }
             if !is_empty {
@@ -155,7 +155,7 @@ impl Page {
 
     /// The text cut to so many cells, the cut marked.
     fn cut(&self, text: &str, width: usize) -> String {
-        if text.width() <= width {
+        if cells(text) <= width {
             return text.to_owned();
         }
         let mark = if self.is_ascii { "~" } else { "…" };
@@ -174,6 +174,11 @@ impl Page {
         }
         kept
     }
+}
+
+/// Cells that a text without control characters takes. Most is ASCII, where that need not be looked up.
+fn cells(text: &str) -> usize {
+    if text.is_ascii() { text.len() } else { text.width() }
 }
 
 /// The text in ASCII signs only: `–` becomes `-`, `×` becomes `x`, `é` becomes `e`; what has no likeness becomes `?`.
