@@ -49,7 +49,9 @@ impl Hasher for PlaceHasher {
     }
 
     fn write(&mut self, bytes: &[u8]) {
-        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
     }
 
     fn write_i64(&mut self, number: i64) {
@@ -78,34 +80,41 @@ pub(super) fn sorted(stations: &[Point]) -> Vec<Point> {
 ///
 /// Sweeps outward from each station and stops where the distance along the bed alone is too great.
 pub(super) fn least_distance_mm(these: &[Point], others: &[Point]) -> f64 {
-    let mut least = f64::INFINITY;
+    let mut least_mm2 = f64::INFINITY;
+    let mut split = 0;
     for here in these {
-        let split = others.partition_point(|other| other.x_mm < here.x_mm);
+        split = moved_on(others, split, |other| other.x_mm < here.x_mm);
         let (before, after) = others.split_at(split);
-        least = nearest_first(*here, after.iter(), least);
-        least = nearest_first(*here, before.iter().rev(), least);
+        least_mm2 = nearest_first(*here, after.iter(), least_mm2);
+        least_mm2 = nearest_first(*here, before.iter().rev(), least_mm2);
     }
-    least
+    least_mm2.sqrt()
 }
 
-/// The least of `least` and the distances to others that come in order of their distance along the bed.
-fn nearest_first<'a>(here: Point, others: impl Iterator<Item = &'a Point>, mut least: f64) -> f64 {
+/// The place of the first of the others, from `place` on, of which that is not true.
+fn moved_on(others: &[Point], place: usize, is_passed: impl Fn(&Point) -> bool) -> usize {
+    place + others.iter().skip(place).take_while(|other| is_passed(other)).count()
+}
+
+/// The least of `least_mm2` and the squares of distances to others that come in order of their distance along the bed.
+fn nearest_first<'a>(here: Point, others: impl Iterator<Item = &'a Point>, mut least_mm2: f64) -> f64 {
     for other in others {
-        if (other.x_mm - here.x_mm).abs() >= least {
+        let (dx, dy) = (other.x_mm - here.x_mm, other.y_mm - here.y_mm);
+        if dx * dx >= least_mm2 {
             break;
         }
-        least = least.min(here.distance_mm(*other));
+        least_mm2 = least_mm2.min(dx * dx + dy * dy);
     }
-    least
+    least_mm2
 }
 
 /// Least distance between two stations of one crop; sorted.
 pub(super) fn least_own_distance_mm(stations: &[Point]) -> f64 {
-    let mut least = f64::INFINITY;
+    let mut least_mm2 = f64::INFINITY;
     for (idx, here) in stations.iter().enumerate() {
-        least = nearest_first(*here, stations.iter().skip(idx + 1), least);
+        least_mm2 = nearest_first(*here, stations.iter().skip(idx + 1), least_mm2);
     }
-    least
+    least_mm2.sqrt()
 }
 
 /// The different neighbourhoods of these stations within a reach; stations without neighbours are left out.
@@ -116,8 +125,9 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
     // Filled anew for each station: most have the neighbours of one before.
     let mut near: Vec<(Place, Point)> = Vec::new();
     let mut key: Vec<Place> = Vec::new();
+    let mut first = 0;
     for here in these {
-        let first = others.partition_point(|other| other.x_mm <= here.x_mm - reach_mm);
+        first = moved_on(others, first, |other| other.x_mm <= here.x_mm - reach_mm);
         let seen = others
             .iter()
             .skip(first)
