@@ -238,7 +238,7 @@ fn tell_page(plan: &Plan, is_ascii: bool, is_full: bool, say: &mut Say<'_>) -> i
     for some in notes.chunks(N_AT_ONCE) {
         let mut page = page();
         for (_, finding) in some {
-            before = write_note(&mut page, plan, finding, before);
+            before = write_note(&mut page, plan, finding, &before);
         }
         say(&page.into_text())?;
     }
@@ -291,7 +291,7 @@ fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>) {
 }
 
 /// A note in a line, unless another rule said the same of its planting just before; returns what it says.
-fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: String) -> String {
+fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: &str) -> String {
     let head = head(plan, finding, &plan.headline(finding));
     if head != before {
         page.paragraph("note     ", UNDER, &head);
