@@ -21,10 +21,21 @@ const BREACH: u8 = 1;
 /// The input cannot be used.
 const UNUSABLE: u8 = 2;
 
+/// Takes whole lines, or pieces of one line of JSON, and brings them to the reader.
+pub type Say<'a> = dyn FnMut(&str) -> io::Result<()> + 'a;
+
+/// Says an answer piece by piece.
+type Tell = Box<dyn FnOnce(&mut Say<'_>) -> io::Result<()>>;
+
+enum Body {
+    Whole(String),
+    /// Too long to be kept whole.
+    Told(Tell),
+}
+
 /// What a command has to say.
-#[derive(Debug)]
 pub struct Answer {
-    text: String,
+    body: Body,
     remarks: Vec<String>,
     has_breach: bool,
 }
@@ -37,7 +48,16 @@ struct Fault<'a> {
 impl Answer {
     /// Text as it is.
     pub fn text(text: String) -> Self {
-        Self { text, remarks: Vec::new(), has_breach: false }
+        Self::with_body(Body::Whole(text))
+    }
+
+    /// Told piece by piece, and never whole in memory, once it is asked for: for an answer that grows with the garden.
+    pub fn told(tell: impl FnOnce(&mut Say<'_>) -> io::Result<()> + 'static) -> Self {
+        Self::with_body(Body::Told(Box::new(tell)))
+    }
+
+    fn with_body(body: Body) -> Self {
+        Self { body, remarks: Vec::new(), has_breach: false }
     }
 
     /// `value` as JSON, or what `write` puts on a page for a reader.
@@ -64,9 +84,21 @@ impl Answer {
         self
     }
 
-    /// Its text alone.
+    /// Its text alone, whole.
     pub fn into_text(self) -> String {
-        self.text
+        let mut whole = String::new();
+        match self.body {
+            Body::Whole(text) => whole = text,
+            Body::Told(tell) => {
+                let mut say = |text: &str| {
+                    whole.push_str(text);
+                    Ok(())
+                };
+                // A string takes all.
+                let _ = tell(&mut say);
+            }
+        }
+        whole
     }
 
     /// Prints it. A reader that has gone away (`| head`) has had what it wanted.
@@ -74,8 +106,13 @@ impl Answer {
         for remark in &self.remarks {
             complain("note", remark);
         }
-        let mut out = io::stdout().lock();
-        match out.write_all(lines_shown(&self.text).as_bytes()).and_then(|()| out.flush()) {
+        let mut out = io::BufWriter::new(io::stdout().lock());
+        let mut say = |text: &str| out.write_all(lines_shown(text).as_bytes());
+        let said = match self.body {
+            Body::Whole(text) => say(&text),
+            Body::Told(tell) => tell(&mut say),
+        };
+        match said.and_then(|()| out.flush()) {
             Err(err) if err.kind() != io::ErrorKind::BrokenPipe => {
                 fail(&format!("cannot write the answer to standard output: {err}"), is_json)
             }

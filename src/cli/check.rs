@@ -1,22 +1,21 @@
 //! `check`: every finding of a plan.
 
+use std::io;
+use std::panic::resume_unwind;
+use std::thread;
+
 use anyhow::Result;
 use serde::Serialize;
 
 use super::Desk;
-use super::answer::Answer;
+use super::answer::{ANSWER_WIDTH, Answer, Say};
 use super::args::CheckArgs;
 use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PlantingId, Severity};
 use crate::rotation::{CropGraph, StandKey, rotation_years};
-use crate::season::{Finding, Plan, Says};
-
-#[derive(Serialize)]
-struct Checked {
-    worst: &'static str,
-    findings: Vec<Told>,
-}
+use crate::season::{Explanation, Finding, FindingCounts, Plan, Says};
+use crate::units::text::json_escaped;
 
 /// One finding as scripts read it.
 #[derive(Serialize)]
@@ -47,26 +46,97 @@ struct Told {
 /// millisecond, and nobody moves more plantings than this at once.
 const N_WITH_CLEAN_BEDS: usize = 500;
 
+/// Threads the telling is shared out over at most (starting value).
+const THREADS_MAX: usize = 4;
+
+/// Findings told at once, and brought to the reader before the next are told.
+const N_AT_ONCE: usize = 256;
+
 /// Lists the findings; a breach that nobody has accepted sets the exit code.
+///
+/// A large plan has a hundred thousand of them, sixty megabytes of words: they are told as they are written.
 pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
-    let graph = CropGraph::of_book(plan.book());
-    let findings = plan.findings();
-    let worst = findings.iter().filter(|finding| is_open(finding)).map(|finding| finding.severity).max();
-    let told = |(idx, finding)| told(&plan, &graph, finding, idx < N_WITH_CLEAN_BEDS);
-    let findings: Vec<Told> = findings.into_iter().enumerate().map(told).collect();
-    let checked = Checked { worst: worst.map_or("none", severity_word), findings };
-    let answer = Answer::of(desk, &checked, |page| write(page, &plan, &checked, args.why))?;
+    let worst = worst(&plan.finding_counts());
+    let (is_json, is_ascii, is_full) = (desk.is_json, desk.is_ascii, args.why);
+    let answer =
+        Answer::told(
+            move |say| {
+                if is_json { tell_json(&plan, worst, say) } else { tell_page(&plan, is_ascii, is_full, say) }
+            },
+        );
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
-fn is_open(finding: &Finding) -> bool {
-    finding.accepted.is_none()
+/// The gravest of the findings that nobody has accepted.
+fn worst(counts: &FindingCounts) -> Option<Severity> {
+    let by_severity = [
+        (counts.n_breaches, Severity::Breach),
+        (counts.n_cautions, Severity::Caution),
+        (counts.n_notes, Severity::Note),
+    ];
+    by_severity.into_iter().find(|(n, _)| *n > 0).map(|(_, severity)| severity)
 }
 
-fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool) -> Told {
-    let explanation = if looks_for_beds { plan.explain(finding) } else { plan.explain_in_place(finding) };
-    let bed = plan.garden().beds.get(finding.bed_idx).map_or(String::new(), |bed| bed.id.clone());
+/// A finding with its place among all, the gravest first.
+type Placed<'a> = (usize, &'a Finding);
+
+/// Tells findings in their order, shared out over threads; `tell` puts some of them into words.
+fn tell_in_order(
+    findings: &[Placed<'_>],
+    tell: impl Fn(&[Placed<'_>]) -> io::Result<String> + Sync,
+    say: &mut Say<'_>,
+) -> io::Result<()> {
+    let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
+    if findings.len() <= N_AT_ONCE || n_threads < 2 {
+        return findings.chunks(N_AT_ONCE).try_for_each(|some| say(&tell(some)?));
+    }
+    let tell = &tell;
+    for many in findings.chunks(n_threads * N_AT_ONCE) {
+        let told: Vec<io::Result<String>> = thread::scope(|scope| {
+            let shares: Vec<_> = many.chunks(N_AT_ONCE).map(|some| scope.spawn(move || tell(some))).collect();
+            let told = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| resume_unwind(panic)));
+            told.collect()
+        });
+        told.into_iter().try_for_each(|text| say(&text?))?;
+    }
+    Ok(())
+}
+
+fn explained(plan: &Plan, (place, finding): Placed<'_>) -> Explanation {
+    if looks_for_beds(place) { plan.explain(finding) } else { plan.explain_in_place(finding) }
+}
+
+fn looks_for_beds(place: usize) -> bool {
+    place < N_WITH_CLEAN_BEDS
+}
+
+fn bed_of<'a>(plan: &'a Plan, finding: &Finding) -> &'a str {
+    plan.garden().beds.get(finding.bed_idx).map_or("", |bed| &bed.id)
+}
+
+/// One object: how grave it is, and the findings.
+fn tell_json(plan: &Plan, worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
+    let graph = CropGraph::of_book(plan.book());
+    let findings: Vec<Placed<'_>> = plan.findings().into_iter().enumerate().collect();
+    say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
+    let tell = |some: &[Placed<'_>]| {
+        let mut text = String::new();
+        for placed in some {
+            if placed.0 > 0 {
+                text.push(',');
+            }
+            text.push_str(&serde_json::to_string(&told(plan, &graph, *placed))?);
+        }
+        Ok(json_escaped(text))
+    };
+    tell_in_order(&findings, tell, say)?;
+    say("]}\n")
+}
+
+fn told(plan: &Plan, graph: &CropGraph, placed: Placed<'_>) -> Told {
+    let (place, finding) = placed;
+    let explanation = explained(plan, placed);
     let year = finding.planting.and_then(|id| plan.standing(id)).map(|standing| {
         let (first_year, _) = rotation_years(standing.stages.enters, standing.stages.clear);
         first_year
@@ -80,7 +150,7 @@ fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool)
         earlier_year: None,
         why: explanation.sentences.join(" "),
         source: explanation.source,
-        bed,
+        bed: bed_of(plan, finding).to_owned(),
         planting: finding.planting.map(|id| id.to_string()),
         other_planting: None,
         headline: explanation.headline,
@@ -89,7 +159,7 @@ fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool)
         verdict: None,
         first_bad_week: None,
         out_by_week: None,
-        clean_beds: looks_for_beds.then_some(explanation.clean_beds),
+        clean_beds: looks_for_beds(place).then_some(explanation.clean_beds),
         accepted: finding.accepted.clone(),
     };
     match &finding.says {
@@ -97,7 +167,7 @@ fn told(plan: &Plan, graph: &CropGraph, finding: &Finding, looks_for_beds: bool)
             told.year = Some(rotation.year);
             told.earlier_crop = rotation.earlier.and_then(|earlier| stand_name(plan, earlier));
             told.earlier_year = rotation.earlier_year;
-            told.why = graph.words(plan.book(), rotation).why;
+            told.why = graph.reason(plan.book(), rotation);
             told.clear_year = rotation.clear_year;
             if let Some(StandKey::Planting(id)) = rotation.earlier {
                 told.other_planting = Some(id.to_string());
@@ -141,68 +211,90 @@ fn stand_name(plan: &Plan, key: StandKey) -> Option<String> {
     }
 }
 
-fn write(page: &mut Page, plan: &Plan, checked: &Checked, is_full: bool) {
-    let n_of = |word: &str| {
-        checked.findings.iter().filter(|told| told.severity == word && told.accepted.is_none()).count() as u64
+/// Lines for a reader.
+fn tell_page(plan: &Plan, is_ascii: bool, is_full: bool, say: &mut Say<'_>) -> io::Result<()> {
+    let page = || Page::new(ANSWER_WIDTH, is_ascii);
+    let mut head = page();
+    head.line(&format!("{}: {}", plan.garden().name, sums(&plan.finding_counts())));
+    say(&head.into_text())?;
+
+    let is_short = |(_, finding): &Placed<'_>| finding.severity == Severity::Note && !is_full;
+    let (notes, troubles): (Vec<Placed<'_>>, Vec<Placed<'_>>) =
+        plan.findings().into_iter().enumerate().partition(is_short);
+    let tell = |some: &[Placed<'_>]| {
+        let mut page = page();
+        for &placed in some {
+            page.blank();
+            write_finding(&mut page, plan, placed);
+        }
+        Ok(page.into_text())
     };
-    let n_accepted = checked.findings.iter().filter(|told| told.accepted.is_some()).count() as u64;
+    tell_in_order(&troubles, tell, say)?;
+    if notes.is_empty() {
+        return Ok(());
+    }
+    say("\n")?;
+    let mut before = String::new();
+    for some in notes.chunks(N_AT_ONCE) {
+        let mut page = page();
+        for (_, finding) in some {
+            before = write_note(&mut page, plan, finding, &before);
+        }
+        say(&page.into_text())?;
+    }
+    let mut foot = page();
+    foot.blank();
+    foot.line("--why tells the reasons and sources of notes too");
+    say(&foot.into_text())
+}
+
+/// How many findings there are of each kind.
+fn sums(counts: &FindingCounts) -> String {
     let mut sums = vec![
-        counted(n_of("breach"), "breach", "breaches"),
-        counted(n_of("caution"), "caution", "cautions"),
-        counted(n_of("note"), "note", "notes"),
+        counted(counts.n_breaches as u64, "breach", "breaches"),
+        counted(counts.n_cautions as u64, "caution", "cautions"),
+        counted(counts.n_notes as u64, "note", "notes"),
     ];
-    if n_accepted > 0 {
-        sums.push(format!("{n_accepted} accepted"));
+    if counts.n_accepted > 0 {
+        sums.push(format!("{} accepted", counts.n_accepted));
     }
-    page.line(&format!("{}: {}", plan.garden().name, sums.join(", ")));
-    let (notes, troubles): (Vec<&Told>, Vec<&Told>) =
-        checked.findings.iter().partition(|told| told.severity == "note" && !is_full);
-    for told in troubles {
-        page.blank();
-        write_finding(page, told);
-    }
-    if !notes.is_empty() {
-        page.blank();
-        write_notes(page, &notes);
-    }
+    sums.join(", ")
 }
 
 /// What stands before the second and later lines of a finding.
 const UNDER: &str = "         ";
 
 /// Whom a finding is about, and what it says in one line.
-fn head(told: &Told) -> String {
-    let accepted = if told.accepted.is_some() { " (accepted)" } else { "" };
-    match &told.planting {
-        Some(id) => format!("bed {} {id}{accepted}: {}", told.bed, told.headline),
+fn head(plan: &Plan, finding: &Finding, headline: &str) -> String {
+    let accepted = if finding.accepted.is_some() { " (accepted)" } else { "" };
+    match finding.planting {
+        Some(id) => format!("bed {} {id}{accepted}: {headline}", bed_of(plan, finding)),
         // The headline begins with the bed.
-        None => format!("bed {}{accepted}", told.headline),
+        None => format!("bed {headline}{accepted}"),
     }
 }
 
-fn write_finding(page: &mut Page, told: &Told) {
-    page.paragraph(&format!("{:<8} ", told.severity), UNDER, &head(told));
-    if !told.sentences.is_empty() {
-        page.paragraph(UNDER, UNDER, &told.sentences.join(" "));
+fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>) {
+    let (_, finding) = placed;
+    let explanation = explained(plan, placed);
+    let severity = severity_word(finding.severity);
+    page.paragraph(&format!("{severity:<8} "), UNDER, &head(plan, finding, &explanation.headline));
+    if !explanation.sentences.is_empty() {
+        page.paragraph(UNDER, UNDER, &explanation.sentences.join(" "));
     }
-    if let Some(beds) = told.clean_beds.as_ref().filter(|beds| !beds.is_empty() && told.accepted.is_none()) {
-        page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", beds.join(", ")));
+    if !explanation.clean_beds.is_empty() && finding.accepted.is_none() {
+        page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", explanation.clean_beds.join(", ")));
     }
-    if !told.source.is_empty() {
-        page.paragraph(UNDER, UNDER, &format!("source: {}", told.source));
+    if !explanation.source.is_empty() {
+        page.paragraph(UNDER, UNDER, &format!("source: {}", explanation.source));
     }
 }
 
-/// Notes, a line each; where several rules say the same of a planting, once.
-fn write_notes(page: &mut Page, notes: &[&Told]) {
-    let mut before = String::new();
-    for told in notes {
-        let head = head(told);
-        if head != before {
-            page.paragraph("note     ", UNDER, &head);
-        }
-        before = head;
+/// A note in a line, unless another rule said the same of its planting just before; returns what it says.
+fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: &str) -> String {
+    let head = head(plan, finding, &plan.headline(finding));
+    if head != before {
+        page.paragraph("note     ", UNDER, &head);
     }
-    page.blank();
-    page.line("--why tells the reasons and sources of notes too");
+    head
 }

@@ -3,6 +3,8 @@
 //! Widths are those of the terminal's cells; text is cut by grapheme, never within one. Words that come
 //! from a file lose their control characters here, so that nothing reaches a terminal raw.
 
+use std::borrow::Cow;
+
 use unicode_segmentation::UnicodeSegmentation as _;
 use unicode_width::UnicodeWidthStr as _;
 
@@ -62,7 +64,7 @@ impl Page {
     /// A line; what does not fit is cut, and the cut is marked.
     pub fn line(&mut self, text: &str) {
         let plain = self.plain(text);
-        let line = self.cut(&plain, self.width);
+        let line = self.cut(&plain, self.width).into_owned();
         self.text.push_str(line.trim_end());
         self.text.push('\n');
     }
@@ -75,23 +77,28 @@ impl Page {
     /// A paragraph, wrapped: `first` stands before its first line, `rest` before the others.
     pub fn paragraph(&mut self, first: &str, rest: &str, text: &str) {
         let (first, rest, text) = (self.plain(first), self.plain(rest), self.plain(text));
-        let mut line = first.clone();
-        let mut start_cells = first.width();
+        let mut line = first.to_string();
+        let (mut start_cells, rest_cells) = (cells(&first), cells(&rest));
+        let mut line_cells = start_cells;
         let mut is_empty = true;
         for word in text.split_whitespace() {
-            let room = self.width.saturating_sub(line.width());
-            let needed = word.width() + usize::from(!is_empty);
+            let room = self.width.saturating_sub(line_cells);
+            let needed = cells(word) + usize::from(!is_empty);
             if needed > room && !is_empty {
                 self.text.push_str(line.trim_end());
                 self.text.push('\n');
-                line.clone_from(&rest);
-                start_cells = rest.width();
+                line.clear();
+                line.push_str(&rest);
+                (start_cells, line_cells) = (rest_cells, rest_cells);
                 is_empty = true;
             }
             if !is_empty {
                 line.push(' ');
+                line_cells += 1;
             }
-            line.push_str(&self.cut(word, self.width.saturating_sub(start_cells)));
+            let word = self.cut(word, self.width.saturating_sub(start_cells));
+            line.push_str(&word);
+            line_cells += cells(&word);
             is_empty = false;
         }
         self.text.push_str(line.trim_end());
@@ -100,7 +107,8 @@ impl Page {
 
     /// A table with a heading; columns that give way are cut until it fits the page.
     pub fn table(&mut self, indent: usize, columns: &[Column], rows: &[Vec<String>]) {
-        let rows: Vec<Vec<String>> = rows.iter().map(|row| row.iter().map(|cell| self.plain(cell)).collect()).collect();
+        let rows: Vec<Vec<String>> =
+            rows.iter().map(|row| row.iter().map(|cell| self.plain(cell).into_owned()).collect()).collect();
         let mut widths: Vec<usize> = columns
             .iter()
             .enumerate()
@@ -122,7 +130,7 @@ impl Page {
                 line.push_str(after);
                 line.push_str("  ");
             }
-            let line = self.cut(line.trim_end(), self.width);
+            let line = self.cut(line.trim_end(), self.width).into_owned();
             self.text.push_str(&line);
             self.text.push('\n');
         }
@@ -148,15 +156,15 @@ impl Page {
     }
 
     /// The text in the signs of this page, without control characters.
-    fn plain(&self, text: &str) -> String {
+    fn plain<'t>(&self, text: &'t str) -> Cow<'t, str> {
         let shown = crate::units::text::shown(text);
-        if self.is_ascii { to_ascii(&shown) } else { shown.into() }
+        if self.is_ascii && !shown.is_ascii() { to_ascii(&shown).into() } else { shown }
     }
 
     /// The text cut to so many cells, the cut marked.
-    fn cut(&self, text: &str, width: usize) -> String {
-        if text.width() <= width {
-            return text.to_owned();
+    fn cut<'t>(&self, text: &'t str, width: usize) -> Cow<'t, str> {
+        if cells(text) <= width {
+            return text.into();
         }
         let mark = if self.is_ascii { "~" } else { "…" };
         let room = width.saturating_sub(mark.width());
@@ -172,8 +180,13 @@ impl Page {
         if width >= mark.width() {
             kept.push_str(mark);
         }
-        kept
+        kept.into()
     }
+}
+
+/// Cells that a text without control characters takes. Most is ASCII, where that need not be looked up.
+fn cells(text: &str) -> usize {
+    if text.is_ascii() { text.len() } else { text.width() }
 }
 
 /// The text in ASCII signs only: `–` becomes `-`, `×` becomes `x`, `é` becomes `e`; what has no likeness becomes `?`.

@@ -31,24 +31,53 @@ pub fn lens_area(radius: f64, other_radius: f64, distance: f64) -> f64 {
 /// of a small disc. Cost: `others`, or its square if they may overlap.
 pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, others_apart: bool) -> f64 {
     let reach = radius + other_radius;
-    let mut lenses = 0.0;
     let mut n_near = 0_usize;
+    let mut nearest_mm2 = f64::INFINITY;
     for other in others {
-        let distance = other.x_mm.hypot(other.y_mm);
-        if distance >= reach {
-            continue;
-        }
-        if distance + radius <= other_radius {
-            return 1.0;
-        }
-        n_near += 1;
-        lenses += lens_area(radius, other_radius, distance);
+        let mm2 = square_mm2(*other);
+        nearest_mm2 = nearest_mm2.min(mm2);
+        n_near += usize::from(mm2 < reach * reach);
     }
-    if n_near == 0 || radius <= 0.0 {
+    if n_near == 0 {
         return 0.0;
     }
-    let taken = if n_near == 1 || others_apart { lenses } else { union_area(radius, others, other_radius) };
+    if nearest_mm2.sqrt() + radius <= other_radius {
+        return 1.0;
+    }
+    if radius <= 0.0 {
+        return 0.0;
+    }
+    let taken = if n_near == 1 || others_apart {
+        lens_areas(radius, others, other_radius)
+    } else {
+        union_area(radius, others, other_radius)
+    };
     (taken / (PI * radius * radius)).clamp(0.0, 1.0)
+}
+
+/// The square of a point's distance from the origin. Of millimetres in a bed neither the squares nor their sum run out of
+/// the range of a double, so nothing costlier is needed for the root of it.
+fn square_mm2(point: Point) -> f64 {
+    point.x_mm * point.x_mm + point.y_mm * point.y_mm
+}
+
+fn distance_mm(point: Point) -> f64 {
+    square_mm2(point).sqrt()
+}
+
+/// The lenses of a disc about the origin with the others, added up.
+fn lens_areas(radius: f64, others: &[Point], other_radius: f64) -> f64 {
+    let reach = radius + other_radius;
+    let mut sum = 0.0;
+    // In a regular pattern the neighbours of a station are often all as far away.
+    let mut before = (f64::NAN, 0.0);
+    for mm2 in others.iter().map(|other| square_mm2(*other)).filter(|mm2| *mm2 < reach * reach) {
+        if before.0.to_bits() != mm2.to_bits() {
+            before = (mm2, lens_area(radius, other_radius, mm2.sqrt()));
+        }
+        sum += before.1;
+    }
+    sum
 }
 
 /// Area of a disc about the origin that lies in any of the others, none of which contains it wholly.
@@ -57,12 +86,12 @@ pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, othe
 /// of this circle that lie in another disc, and of the arcs of the others that lie in this disc and in no further one.
 fn union_area(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     let reach = radius + other_radius;
-    let near: Vec<Point> = others.iter().copied().filter(|other| other.x_mm.hypot(other.y_mm) < reach).collect();
+    let near: Vec<Point> = others.iter().copied().filter(|other| square_mm2(*other) < reach * reach).collect();
     let mut blocked = Vec::with_capacity(2 * near.len());
     let mut area = 0.0;
 
     for other in &near {
-        let distance = other.x_mm.hypot(other.y_mm);
+        let distance = distance_mm(*other);
         if let Some(half) = half_angle_inside(radius, other_radius, distance) {
             push_arc(&mut blocked, other.y_mm.atan2(other.x_mm), half);
         }
@@ -72,7 +101,7 @@ fn union_area(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     area += radius * radius * (2.0 * PI - open) / 2.0;
 
     for (idx, this) in near.iter().enumerate() {
-        let distance = this.x_mm.hypot(this.y_mm);
+        let distance = distance_mm(*this);
         let Some(half) = half_angle_inside(other_radius, radius, distance) else { continue };
         let towards = (-this.y_mm).atan2(-this.x_mm);
         blocked.clear();
@@ -104,11 +133,16 @@ fn is_hidden(
     blocked: &mut Vec<(f64, f64)>,
 ) -> bool {
     let mut n_looked_at = 16;
+    let meet_mm2 = 4.0 * radius * radius;
     for step in 1..near.len() {
         for further in [idx.checked_sub(step), idx.checked_add(step)] {
             let Some(further) = further.and_then(|idx| near.get(idx)) else { continue };
             let (dx, dy) = (further.x_mm - this.x_mm, further.y_mm - this.y_mm);
-            let apart = dx.hypot(dy);
+            let apart_mm2 = dx * dx + dy * dy;
+            if apart_mm2 >= meet_mm2 {
+                continue;
+            }
+            let apart = apart_mm2.sqrt();
             if apart >= SAME_PLACE_MM
                 && let Some(hidden) = half_angle_inside(radius, radius, apart)
             {

@@ -1,6 +1,7 @@
 //! Which stations of two plantings stand near each other.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 use crate::units::Point;
 
@@ -49,6 +50,51 @@ pub(super) fn along(stands: &[Point], joins: &[Point]) -> [Vec<Point>; 2] {
     [sorted(&turned(stands)), sorted(&turned(joins))]
 }
 
+/// A place along and across the bed, in steps of [`SAME_MM`].
+type Place = (i64, i64);
+
+/// The step a place lies in, to the nearest.
+fn rounded(mm: f64) -> i64 {
+    (mm / SAME_MM + 0.5_f64.copysign(mm)) as i64
+}
+
+/// Mixes whole numbers by multiplication, as Fowler, Noll and Vo do bytes: the places come of a pattern set out here, so
+/// the guarded hash of the standard library would only cost time.
+struct PlaceHasher(u64);
+
+impl Default for PlaceHasher {
+    /// The offset basis of FNV-1a for 64 bits.
+    fn default() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Hasher for PlaceHasher {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
+    }
+
+    fn write_i64(&mut self, number: i64) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_usize(&mut self, number: usize) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        // The prime of FNV for 64 bits. Its product moves only upwards, so the upper half is folded back.
+        let mixed = (self.0 ^ number).wrapping_mul(0x100_0000_01b3);
+        self.0 = mixed ^ (mixed >> 32);
+    }
+}
+
 /// Stations by their place along the bed.
 fn sorted(stations: &[Point]) -> Vec<Point> {
     let mut sorted = stations.to_vec();
@@ -60,65 +106,80 @@ fn sorted(stations: &[Point]) -> Vec<Point> {
 ///
 /// Sweeps outward from each station and stops where the distance along the bed alone is too great.
 pub(super) fn least_distance_mm(these: &[Point], others: &[Point]) -> f64 {
-    let mut least = f64::INFINITY;
+    let mut least_mm2 = f64::INFINITY;
+    let mut split = 0;
     for here in these {
-        let split = others.partition_point(|other| other.x_mm < here.x_mm);
+        split = moved_on(others, split, |other| other.x_mm < here.x_mm);
         let (before, after) = others.split_at(split);
-        least = nearest_first(*here, after.iter(), least);
-        least = nearest_first(*here, before.iter().rev(), least);
+        least_mm2 = nearest_first(*here, after.iter(), least_mm2);
+        least_mm2 = nearest_first(*here, before.iter().rev(), least_mm2);
     }
-    least
+    least_mm2.sqrt()
 }
 
-/// The least of `least` and the distances to others that come in order of their distance along the bed.
-fn nearest_first<'a>(here: Point, others: impl Iterator<Item = &'a Point>, mut least: f64) -> f64 {
+/// The place of the first of the others, from `place` on, of which that is not true.
+fn moved_on(others: &[Point], place: usize, is_passed: impl Fn(&Point) -> bool) -> usize {
+    place + others.iter().skip(place).take_while(|other| is_passed(other)).count()
+}
+
+/// The least of `least_mm2` and the squares of distances to others that come in order of their distance along the bed.
+fn nearest_first<'a>(here: Point, others: impl Iterator<Item = &'a Point>, mut least_mm2: f64) -> f64 {
     for other in others {
-        if (other.x_mm - here.x_mm).abs() >= least {
+        let (dx, dy) = (other.x_mm - here.x_mm, other.y_mm - here.y_mm);
+        if dx * dx >= least_mm2 {
             break;
         }
-        least = least.min(here.distance_mm(*other));
+        least_mm2 = least_mm2.min(dx * dx + dy * dy);
     }
-    least
+    least_mm2
 }
 
 /// Least distance between two stations of one crop; sorted.
 pub(super) fn least_own_distance_mm(stations: &[Point]) -> f64 {
-    let mut least = f64::INFINITY;
+    let mut least_mm2 = f64::INFINITY;
     for (idx, here) in stations.iter().enumerate() {
-        least = nearest_first(*here, stations.iter().skip(idx + 1), least);
+        least_mm2 = nearest_first(*here, stations.iter().skip(idx + 1), least_mm2);
     }
-    least
+    least_mm2.sqrt()
 }
 
 /// The different neighbourhoods of these stations within a reach; stations without neighbours are left out.
 /// Both sorted. Cost: pairs within reach along the bed.
 pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
-    let mut idx_by_key: HashMap<Vec<(i64, i64)>, usize> = HashMap::new();
+    let mut idx_by_key: HashMap<Vec<Place>, usize, BuildHasherDefault<PlaceHasher>> = HashMap::default();
+    // Filled anew for each station: most have the neighbours of one before.
+    let mut near: Vec<(Place, Point)> = Vec::new();
+    let mut key: Vec<Place> = Vec::new();
     let first_near = |x_mm: f64| others.partition_point(|other| other.x_mm <= x_mm - reach_mm);
     // As many as one in the middle has stand for what each has.
     let n_along =
         these.get(these.len() / 2).map_or(0, |here| first_near(here.x_mm + 2.0 * reach_mm) - first_near(here.x_mm));
     let selected = (these.len() * n_along).div_ceil(LOOKED_AT_MAX).max(1);
+    let mut first = 0;
     for here in these.iter().step_by(selected) {
-        let first = first_near(here.x_mm);
-        let mut near: Vec<Point> = others
+        first = moved_on(others, first, |other| other.x_mm <= here.x_mm - reach_mm);
+        let seen = others
             .iter()
             .skip(first)
             .take_while(|other| other.x_mm < here.x_mm + reach_mm)
             .map(|other| Point { x_mm: other.x_mm - here.x_mm, y_mm: other.y_mm - here.y_mm })
-            .filter(|other| other.x_mm.hypot(other.y_mm) < reach_mm)
-            .collect();
+            .filter(|other| other.x_mm * other.x_mm + other.y_mm * other.y_mm < reach_mm * reach_mm);
+        near.clear();
+        near.extend(seen.map(|other| ((rounded(other.x_mm), rounded(other.y_mm)), other)));
         if near.is_empty() {
             continue;
         }
-        let rounded = |mm: f64| (mm / SAME_MM).round() as i64;
-        near.sort_unstable_by_key(|other| (rounded(other.x_mm), rounded(other.y_mm)));
-        let key: Vec<(i64, i64)> = near.iter().map(|other| (rounded(other.x_mm), rounded(other.y_mm))).collect();
-        let idx = *idx_by_key.entry(key).or_insert(found.len());
-        match found.get_mut(idx) {
+        near.sort_unstable_by_key(|(place, _)| *place);
+        key.clear();
+        key.extend(near.iter().map(|(place, _)| *place));
+        match idx_by_key.get(&key).and_then(|&idx| found.get_mut(idx)) {
             Some(known) => known.n_stations += selected,
-            None => found.push(Neighbourhood { others: near, n_stations: selected }),
+            None => {
+                idx_by_key.insert(key.clone(), found.len());
+                let others = near.iter().map(|(_, other)| *other).collect();
+                found.push(Neighbourhood { others, n_stations: selected });
+            }
         }
     }
     let n_pairs: usize = found.iter().map(|around| around.others.len().pow(2)).sum();

@@ -28,17 +28,18 @@ pub(super) struct Telling {
 impl CropGraph {
     /// A finding in words. `book` is the book the graph was built of.
     pub fn words(&self, book: &CropBook, finding: &RotationFinding) -> Words {
+        Words { why: self.reason(book, finding), path: self.path(book, finding), source: self.source(book, finding) }
+    }
+
+    /// Why, in one sentence: the first of [`words`](Self::words), without looking for the path.
+    pub fn reason(&self, book: &CropBook, finding: &RotationFinding) -> String {
         let telling = Telling {
             about: kin_name(book, finding.about_kin),
             earlier: finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin)),
             when: finding.earlier_year.map_or_else(String::new, |year| format!("in {year}")),
             since: format!("since {}", finding.year),
         };
-        Words {
-            why: self.why(book, finding, &telling),
-            path: self.path(book, finding),
-            source: self.source(book, finding),
-        }
+        self.why(book, finding, &telling)
     }
 
     /// Why, in one sentence, with the names and years as told.
@@ -177,7 +178,8 @@ impl CropGraph {
         }
     }
 
-    pub(super) fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
+    /// On whose word.
+    pub fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
         let words = |source: &str| source_in_words(book.source_words(source));
         match finding.because {
             Because::NoOtherCrop => family::TWO_CROPS_SOURCE.to_owned(),
@@ -199,8 +201,8 @@ impl CropGraph {
         }
     }
 
-    /// The shortest path through the graph that joins what a finding speaks of.
-    fn path(&self, book: &CropBook, finding: &RotationFinding) -> Vec<String> {
+    /// The shortest path through the graph that joins what a finding speaks of: nodes and edges by turns.
+    pub fn path(&self, book: &CropBook, finding: &RotationFinding) -> Vec<String> {
         let node_of = |kin: Kin| self.kin_idx(kin).map(|idx| self.nodes_of_kin[idx]);
         let Some(about) = node_of(finding.about_kin) else { return Vec::new() };
         let earlier = finding.earlier_kin.and_then(node_of);

@@ -19,7 +19,7 @@ use crate::garden::{
     Accepted, ClimateChoice, Edit, EditError, Garden, How, Planting, PlantingId, Record, Severity, Undo,
 };
 use crate::growth::Almanac;
-use crate::rotation::{CropGraph, Policy, RotationFinding, StandKey, Words};
+use crate::rotation::{CropGraph, Policy, StandKey};
 use crate::units::{Point, Rect, Week};
 
 /// Beds from which on the work is shared out over threads; below it starting them costs more than it saves (starting value).
@@ -132,9 +132,8 @@ impl Plan {
         was == Some(&self.undo.state())
     }
 
-    /// A rotation finding in the engine's own words.
-    pub(super) fn rotation_words(&self, finding: &RotationFinding) -> Words {
-        self.graph.words(&self.book, finding)
+    pub(super) fn graph(&self) -> &CropGraph {
+        &self.graph
     }
 
     pub(super) fn inputs(&self) -> Inputs<'_> {

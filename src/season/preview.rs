@@ -7,9 +7,11 @@ use super::plan::Plan;
 use super::rotate::{History, as_findings, stand_of};
 use super::sharing::{Changes, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
-use super::{Finding, Preview, Says, shade};
-use crate::garden::{Planting, PlantingId};
+use super::{Finding, Preview, Says, Standing, shade};
+use crate::fit::Change;
+use crate::garden::{Bed, Planting, PlantingId};
 use crate::rotation::StandKey;
+use crate::units::Rect;
 
 /// Works a planting out beside the others of its bed, without touching the plan.
 ///
@@ -17,16 +19,7 @@ use crate::rotation::StandKey;
 pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     let mut preview = Preview { standing: None, stations: Vec::new(), findings: Vec::new(), fits: Vec::new() };
     let inputs = plan.inputs();
-    let Some((bed_idx, bed)) = plan.bed_idx(&planting.bed).and_then(|idx| inputs.bed(idx).map(|bed| (idx, bed))) else {
-        return preview;
-    };
-    let mut in_bed = inputs.plantings(bed_idx);
-    match in_bed.binary_search_by_key(&planting.id, |other| other.id) {
-        Ok(place) => {
-            in_bed.splice(place..=place, [planting]);
-        }
-        Err(place) => in_bed.insert(place, planting),
-    }
+    let Some((bed_idx, bed, in_bed)) = bed_with(plan, planting) else { return preview };
     let Some(new) = stand(inputs, bed_idx, bed, planting, &in_bed, &mut preview.findings) else { return preview };
 
     let mut standing = plan.standing_in(bed_idx).to_vec();
@@ -36,12 +29,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     let stations = StationCache::new(bed, &standing, &in_bed);
     for (place, other) in standing.iter().enumerate().take(n_others) {
         let Some(shared) = shared_ground(other, &new) else { continue };
-        let is_first = (new.stages.enters, new.id) < (other.stages.enters, other.id);
-        let (pair, places) = if is_first {
-            (Pair { stands: &new, joins: other, shared }, (n_others, place))
-        } else {
-            (Pair { stands: other, joins: &new, shared }, (place, n_others))
-        };
+        let (pair, places) = in_order((other, place), (&new, n_others), shared);
         if let Some((finding, report)) = check_pair(inputs, bed_idx, &stations, places, pair, Changes::Sought) {
             preview.findings.extend(finding);
             preview.fits.extend(report.map(|report| (other.id, report)));
@@ -63,6 +51,49 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     preview.stations = stations.of(n_others).to_vec();
     preview.standing = Some(new);
     preview
+}
+
+/// A planting's bed and the plantings in it by number, this one among them; `None` if there is no such bed.
+fn bed_with<'a>(plan: &'a Plan, planting: &'a Planting) -> Option<(usize, &'a Bed, Vec<&'a Planting>)> {
+    let inputs = plan.inputs();
+    let bed_idx = plan.bed_idx(&planting.bed)?;
+    let bed = inputs.bed(bed_idx)?;
+    let mut in_bed = inputs.plantings(bed_idx);
+    match in_bed.binary_search_by_key(&planting.id, |other| other.id) {
+        Ok(place) => {
+            in_bed.splice(place..=place, [planting]);
+        }
+        Err(place) => in_bed.insert(place, planting),
+    }
+    Some((bed_idx, bed, in_bed))
+}
+
+/// Two plantings and their places, the one that enters first before the other.
+fn in_order<'a>(
+    (other, other_idx): (&'a Standing, usize),
+    (new, new_idx): (&'a Standing, usize),
+    shared: Vec<Rect>,
+) -> (Pair<'a>, (usize, usize)) {
+    if (new.stages.enters, new.id) < (other.stages.enters, other.id) {
+        (Pair { stands: new, joins: other, shared }, (new_idx, other_idx))
+    } else {
+        (Pair { stands: other, joins: new, shared }, (other_idx, new_idx))
+    }
+}
+
+/// The nearest change by which a planting would fit with another of its bed: what [`preview`] finds of these two, without
+/// the rest of it.
+pub(super) fn nearest_change(plan: &Plan, planting: &Planting, other: PlantingId) -> Option<Change> {
+    let inputs = plan.inputs();
+    let (bed_idx, bed, in_bed) = bed_with(plan, planting)?;
+    let new = stand(inputs, bed_idx, bed, planting, &in_bed, &mut Vec::new())?;
+    let other = plan.standing_in(bed_idx).iter().find(|standing| standing.id == other && other != planting.id)?;
+    let both = [other.clone(), new];
+    let [other, new] = &both;
+    let stations = StationCache::new(bed, &both, &in_bed);
+    let (pair, places) = in_order((other, 0), (new, 1), shared_ground(other, new)?);
+    let (_, report) = check_pair(inputs, bed_idx, &stations, places, pair, Changes::Sought)?;
+    report?.nearest_change
 }
 
 /// Whether the plan says as much already of another planting by the same rule, for some other reason than this planting:

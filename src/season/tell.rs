@@ -42,10 +42,11 @@ pub(super) fn back_after(finding: &RotationFinding, family: &str) -> String {
 }
 
 /// How the crop is joined to what stood before, or to a hazard.
-pub(super) fn kinship(plan: &Plan, finding: &RotationFinding, path: &[String]) -> Option<String> {
+pub(super) fn kinship(plan: &Plan, finding: &RotationFinding) -> Option<String> {
     let is_about_family = matches!(finding.rule, Rule::FamilyReturn | Rule::SameYear | Rule::Exempt);
     if !is_about_family {
-        return (path.len() > 2).then(|| path_words(path));
+        let path = plan.graph().path(plan.book(), finding);
+        return (path.len() > 2).then(|| path_words(&path));
     }
     let _ = finding.earlier?;
     let book = plan.book();

@@ -8,7 +8,7 @@ use super::accept::rule_name;
 use super::free::{Stretch, largest_bare};
 use super::plan::Plan;
 use super::rotate::{History, stand_of};
-use super::{Explanation, Finding, Says, Standing, growth_words, tell};
+use super::{Explanation, Finding, Says, Standing, growth_words, preview, tell};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{BedKind, Cover, Planting, PlantingId};
 use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey, source_in_words, span_words};
@@ -143,9 +143,7 @@ impl<'a> Speaker<'a> {
     /// The change by which a crowded planting would fit with another, sought only now.
     fn nearest_change(self, finding: &Finding, other: PlantingId) -> Option<(Change, PlantingId)> {
         let id = finding.planting?;
-        let fits = self.plan.preview(self.planting(id)?).fits;
-        let (_, report) = fits.into_iter().find(|(with, _)| *with == other)?;
-        report.nearest_change.map(|change| (change, id))
+        preview::nearest_change(self.plan, self.planting(id)?, other).map(|change| (change, id))
     }
 
     /// Days of a planting: as worked out in the plan, or for a preview anew.
@@ -192,7 +190,7 @@ pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed:
 }
 
 fn why(plan: &Plan, finding: &RotationFinding) -> String {
-    let why = plan.rotation_words(finding).why;
+    let why = plan.graph().reason(plan.book(), finding);
     why.trim_end_matches('.').to_owned()
 }
 
@@ -255,12 +253,12 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
     let mut source = "common practice".to_owned();
     match &finding.says {
         Says::Rotation(rotation) => {
-            let words = plan.rotation_words(rotation);
+            let (graph, book) = (plan.graph(), plan.book());
             explain_rotation(speaker, rotation, &mut sentences);
-            sentences.push(sentence(&words.why));
-            sentences.extend(tell::kinship(speaker.plan, rotation, &words.path).map(|kinship| sentence(&kinship)));
+            sentences.push(sentence(&graph.reason(book, rotation)));
+            sentences.extend(tell::kinship(plan, rotation).map(|kinship| sentence(&kinship)));
             rotation_help(speaker, finding, rotation, &mut sentences);
-            source = words.source;
+            source = graph.source(book, rotation);
         }
         Says::Overlap { other, from, until, shared } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));

@@ -23,7 +23,7 @@ use std::path::Path;
 /// assert_eq!(bedfellow::units::text::shown("a\u{1b}[2J\n"), "a␛[2J␊");
 /// ```
 pub fn shown(text: &str) -> Cow<'_, str> {
-    if !text.chars().any(|c| is_unshowable(c) || is_attached(c)) {
+    if is_harmless(text) {
         return text.into();
     }
     let mut before = ' ';
@@ -35,6 +35,12 @@ pub fn shown(text: &str) -> Cow<'_, str> {
         })
         .collect::<String>()
         .into()
+}
+
+/// Whether every character may be shown as it is. Most text is plain ASCII, which is told apart many bytes at a time.
+fn is_harmless(text: &str) -> bool {
+    let is_plain = text.bytes().fold(true, |is_plain, byte| is_plain & matches!(byte, b' '..=b'~'));
+    is_plain || !text.chars().any(|c| is_unshowable(c) || is_attached(c))
 }
 
 /// The path as it may be shown: file names come from outside as much as contents do.
@@ -50,7 +56,7 @@ pub fn shown_path(path: &Path) -> String {
 /// assert_eq!(bedfellow::units::text::json_escaped(json), r#"{"name":"a\u009b\udb40\udc41"}"#);
 /// ```
 pub fn json_escaped(json: String) -> String {
-    if !json.chars().any(|c| is_unshowable(c) || is_attached(c)) {
+    if is_harmless(&json) {
         return json;
     }
     let mut out = String::with_capacity(json.len() + 32);

@@ -7,6 +7,7 @@
 mod generator;
 mod screens;
 
+use std::process::{Command, Stdio};
 use std::sync::{Arc, LazyLock};
 
 use bedfellow::climate::{self, SoilTable};
@@ -134,6 +135,18 @@ fn file_is_written(bencher: Bencher, size: (i32, i32)) {
 fn whole_garden_is_checked(bencher: Bencher, size: (i32, i32)) {
     let garden = generated(size);
     bencher.with_inputs(|| garden.clone()).bench_values(|garden| Plan::new(garden, &BOOK));
+}
+
+/// The whole command, from the file to the last word: reads, checks, and tells every finding to nobody.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn file_is_read_checked_and_told(bencher: Bencher, size: (i32, i32)) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("generated.ron");
+    std::fs::write(&file, generated(size).to_ron()).expect("the garden is written");
+    bencher.bench(|| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_bedfellow"));
+        command.arg("check").arg(&file).stdout(Stdio::null()).status().expect("the command runs")
+    });
 }
 
 /// Shortens and lengthens one planting by turns, each a whole edit with its check.
