@@ -74,13 +74,39 @@ pub(super) enum Taken {
     Impossible(String),
 }
 
-/// Asks for the lock of a file; waits for no program that goes on holding it.
+/// Asks for the lock of a file, without waiting.
 pub(super) fn take(disk: &dyn Disk, beside: &Beside, now: Stamp) -> Taken {
+    take_in(disk, beside, now, |file| disk.try_lock(file))
+}
+
+/// The same, patiently: another program that only looks whether the lock is free has it for an instant, and so has a child between
+/// its birth and the program it becomes. That is no holder.
+pub(super) fn take_patiently(disk: &dyn Disk, beside: &Beside, now: Stamp) -> Taken {
+    /// Starting values: a twentieth of a second in all.
+    const N_TRIES: u32 = 6;
+    const PAUSE: Duration = Duration::from_millis(10);
+    take_in(disk, beside, now, |file| {
+        for _ in 1..N_TRIES {
+            match disk.try_lock(file) {
+                Err(TryLockError::WouldBlock) => std::thread::sleep(PAUSE),
+                answer => return answer,
+            }
+        }
+        disk.try_lock(file)
+    })
+}
+
+fn take_in(
+    disk: &dyn Disk,
+    beside: &Beside,
+    now: Stamp,
+    lock: impl FnOnce(&File) -> Result<(), TryLockError>,
+) -> Taken {
     let file = match beside.make(disk).and_then(|()| disk.open_lock(&beside.lock(), beside.mode())) {
         Ok(file) => file,
         Err(error) => return Taken::Impossible(why_not(&error)),
     };
-    match patiently_locked(disk, &file) {
+    match lock(&file) {
         Ok(()) => {
             let us = Holder { process_id: std::process::id(), host: host(disk), since: now.to_string() };
             // Without the text the lock holds all the same.
@@ -96,21 +122,6 @@ pub(super) fn take(disk: &dyn Disk, beside: &Beside, now: Stamp) -> Taken {
             _ => why_not(&error),
         }),
     }
-}
-
-/// Another program that only looks whether the lock is free has it for an instant, and so has a child between its birth and the
-/// program it becomes: that is no holder.
-fn patiently_locked(disk: &dyn Disk, file: &File) -> Result<(), TryLockError> {
-    /// Starting values: a twentieth of a second in all.
-    const N_TRIES: u32 = 6;
-    const PAUSE: Duration = Duration::from_millis(10);
-    for _ in 1..N_TRIES {
-        match disk.try_lock(file) {
-            Err(TryLockError::WouldBlock) => std::thread::sleep(PAUSE),
-            answer => return answer,
-        }
-    }
-    disk.try_lock(file)
 }
 
 /// Whether a lock could be had now. What stands in it stays.

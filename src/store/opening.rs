@@ -40,7 +40,7 @@ impl Kept {
             pause_version: None,
             disk,
         };
-        let taken = lock::take(&*kept.disk, &kept.beside, now);
+        let taken = lock::take_patiently(&*kept.disk, &kept.beside, now);
         let Fresh { text, records, notices } = kept.begin(taken)?;
         Ok(Opened { kept, text, records, notices })
     }
