@@ -111,7 +111,7 @@ impl<'a> Speaker<'a> {
         match kin {
             Kin::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
             Kin::Family(idx) => {
-                book.families().get(idx).map_or_else(String::new, |f| common_name(&f.common).to_owned())
+                book.families().get(idx).map_or_else(String::new, |family| family.usual_name().to_owned())
             }
         }
     }
@@ -136,7 +136,7 @@ impl<'a> Speaker<'a> {
             Some(family) if finding.because == Because::SameBotanical => {
                 family.botanical.split([' ', ';', '(']).next().unwrap_or(&family.botanical)
             }
-            Some(family) => common_name(&family.common),
+            Some(family) => family.usual_name(),
         }
     }
 
@@ -155,11 +155,6 @@ impl<'a> Speaker<'a> {
             None => self.plan.standing(id).map(Cow::Borrowed),
         }
     }
-}
-
-/// The first of the names growers have for a family.
-pub(super) fn common_name(common: &str) -> &str {
-    common.split(';').next().unwrap_or(common).trim()
 }
 
 /// What a rotation finding says, without the crop it is about: `onion family is back after 2 years; 4 are asked`.
