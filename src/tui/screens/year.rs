@@ -421,7 +421,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             }
         }
         None => {
-            let free = session.plan.free_up(view.bed_idx, view.week.sunday());
+            let (_, free) = session.free_up(view.bed_idx, view.week);
             let when = text::day_and_week_seen_from(free.whole_bed_free_from, view.week.iso_year());
             lines.push((format!("whole bed free {when}"), theme.plain()));
             lines.push(("Tab selects a planting".to_owned(), theme.faint()));

@@ -195,13 +195,9 @@ fn draw_list(
     if area.height == 0 {
         return;
     }
-    let monday = view.week.monday();
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     let year = view.week.iso_year();
-    let heading = format!(
-        "Plantings {} {}",
-        signs.dot,
-        words::frees_up(&session.plan.free_up(view.bed_idx, monday), monday, year, signs)
-    );
+    let heading = format!("Plantings {} {}", signs.dot, words::frees_up(&free, asked, year, signs));
     paint::put_filled(buf, area, area.x + 1, area.y, &heading, area.width.saturating_sub(1), theme.heading(), signs);
     // Past years stand in the detail where that has room for them.
     let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));

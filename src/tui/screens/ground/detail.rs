@@ -174,11 +174,11 @@ fn standing_lines(
 
 fn free_words(session: &Session, view: &View) -> String {
     let year = view.week.iso_year();
-    let free = session.plan.free_up(view.bed_idx, view.week.sunday());
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = |date| text::day_and_week_seen_from(date, year);
     let mut words = if free.free_from < free.whole_bed_free_from {
         format!("part free {}, whole bed {}", day(free.free_from), day(free.whole_bed_free_from))
-    } else if free.whole_bed_free_from <= view.week.sunday() {
+    } else if free.whole_bed_free_from <= asked {
         "whole bed free now".to_owned()
     } else {
         format!("whole bed free {}", day(free.whole_bed_free_from))
