@@ -140,7 +140,7 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view:
     }
     x += paint::put(buf, area, x, area.y, &words, theme.plain());
     let room = usize::from(area.right().saturating_sub(x + 3));
-    if let Some(words) = sky::words_within(session, view.week, room, signs) {
+    if let Some(words) = sky::words_within(session, view.week, bed.cover, room, signs) {
         paint::put(buf, area, x + 1, area.y, &format!("{dot} {words}"), theme.faint());
     }
 }
