@@ -52,6 +52,24 @@ fn two_grids_on_the_same_ground_overlap_for_the_days_both_stand() {
 }
 
 #[test]
+fn that_an_order_goes_well_is_said_once_of_two_plantings_of_the_earlier_crop() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        on_strip(planting(1, "A1", "pea-shelling", grid(10), day(2027, 3, 20), day(2027, 7, 1)), 0, 150),
+        on_strip(planting(2, "A1", "pea-shelling", grid(10), day(2027, 4, 10), day(2027, 7, 15)), 150, 300),
+        planting(3, "A1", "kale", grid(45), day(2027, 7, 20), day(2028, 3, 1)),
+    ];
+    let plan = plan(garden);
+    let good = plan.beds()[0].findings.iter().filter(|finding| finding.is_good_order());
+    let mut good: Vec<String> = good.map(|finding| plan.headline(finding)).collect();
+    assert!(good.iter().any(|words| words == "kale: goes well after pea (shelling)"), "{good:?}");
+    let n = good.len();
+    good.sort();
+    good.dedup();
+    assert_eq!(good.len(), n);
+}
+
+#[test]
 fn plantings_that_follow_on_the_same_day_do_not_overlap() {
     let mut garden = garden(&["A1"]);
     garden.plantings = vec![
