@@ -257,14 +257,20 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
             rotation_help(speaker, finding, rotation, &mut sentences);
             source = words.source;
         }
-        Says::Overlap { other, from, until, shared } => {
+        Says::Overlap { other, from, until, shared, shorten_mm } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
             let last = until.pred_opt().unwrap_or(*until);
             sentences.push(sentence(&format!("both claim {} from {} to {}", grounds(shared), date(*from), date(last))));
-            sentences.push(sentence(&format!(
-                "put it in on or after {}, give it other ground, or set one between the other's stations",
-                date(*until)
-            )));
+            let until = date(*until);
+            sentences.push(sentence(&match shorten_mm {
+                Some(mm) => format!(
+                    "shorten one of the two by {mm} cm, so that they only meet; else put it in on or after {until} or give it \
+                     other ground"
+                ),
+                None => format!(
+                    "put it in on or after {until}, give it other ground, or set one between the other's stations"
+                ),
+            }));
             source = "two crops set out on their own cannot share ground".to_owned();
         }
         Says::Crowding { other, share_lost_max, first_bad_week, worst_week, out_by_week, n_affected, .. } => {
