@@ -143,7 +143,7 @@ fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mu
 /// The holder as the screen names it.
 pub(super) fn held_by(holder: &Holder) -> HeldBy {
     let who = holder.to_string();
-    let reason = format!("open elsewhere ({who}); S saves it under another name");
+    let reason = format!("open elsewhere; S saves it under another name ({who})");
     HeldBy { who, reason, has_gone: false }
 }
 
