@@ -55,9 +55,9 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
         return error;
     }
     let versions = count(n as u64, "earlier version of it is", "earlier versions of it are");
-    let name = shown(path);
+    let name = crate::units::text::as_argument(&path.to_string_lossy());
     anyhow::anyhow!(
-        "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions {name} --restore 1` goes back",
+        "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions --restore 1 {name}` goes back",
         error.to_string().trim_end()
     )
 }
