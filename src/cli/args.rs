@@ -77,7 +77,8 @@ pub enum Command {
     Demo(DemoArgs),
     /// Write a new garden file; a file that is there already is never written over.
     #[command(
-        after_help = "Example:\n  bedfellow new walled.ron --name \"Walled garden\" --bed A1=120x240 --bed A2=120x240"
+        after_help = "Example:\n  bedfellow new walled.ron --name \"Walled garden\" --latitude 54 --elevation 215 \\\n    \
+        --bed A1=120x240 --bed A2=120x240"
     )]
     New(NewArgs),
     /// List every finding of a plan, gravest first; exits 1 if a breach is open.
@@ -131,6 +132,12 @@ pub struct NewArgs {
     /// A bed: its id, width across and length along in cm; may be given again.
     #[arg(long = "bed", value_name = "ID=WxL")]
     pub beds: Vec<String>,
+    /// Degrees, south negative; the frosts are then those of the climate there [default: a starting value].
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub latitude: Option<String>,
+    /// Height in metres above the sea [default: a starting value].
+    #[arg(long, value_name = "METRES", allow_hyphen_values = true, requires = "latitude")]
+    pub elevation: Option<String>,
 }
 
 /// `check`.

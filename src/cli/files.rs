@@ -4,19 +4,20 @@ use std::path::Path;
 use std::sync::Arc;
 
 use anyhow::{Context as _, Result, bail};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Desk;
 use super::answer::{self, Answer};
 use super::args::NewArgs;
-use super::read::Lengths;
+use super::read::{self, Lengths};
 use crate::climate::{self, Weather};
 use crate::export::counted;
-use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, SoilTexture};
+use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, MonthDay, Site, SoilTexture};
 use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
-use crate::units::text::{shown, shown_path};
+use crate::units::text::{as_argument, shown, shown_path};
 
 /// The garden of a file.
 ///
@@ -129,6 +130,12 @@ struct Written<'a> {
     file: String,
     name: &'a str,
     beds: usize,
+    latitude: f64,
+    elevation_m: i32,
+    last_frost: String,
+    first_frost: String,
+    /// Whether the place was given; else it is a starting value.
+    is_place_given: bool,
 }
 
 /// `new`: writes a garden file where there is none.
@@ -141,6 +148,11 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
     let mut garden = Garden::empty(&name);
     // The name passes the same checks as one typed on the screen.
     Edit::Rename(name.clone()).apply_to(&mut garden).context("--name")?;
+    if let Some(latitude) = &args.latitude {
+        let elevation_m = args.elevation.as_deref().map(read::elevation_m).transpose()?;
+        let site = site_at(&garden.site, read::latitude(latitude)?, elevation_m)?;
+        Edit::SetSite(site).apply_to(&mut garden).context("--latitude")?;
+    }
     let mut lengths = Lengths::default();
     for text in &args.beds {
         let bed = bed_of(&mut lengths, text)?;
@@ -148,12 +160,52 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
         Edit::AddBed { at, bed }.apply_to(&mut garden).with_context(|| format!("--bed {text}"))?;
     }
     store::write_whole_new(&args.file, garden.to_ron().as_bytes())?;
-    let written = Written { file: args.file.display().to_string(), name: &name, beds: garden.beds.len() };
+    let (site, file) = (&garden.site, args.file.display().to_string());
+    let written = Written {
+        name: &name,
+        beds: garden.beds.len(),
+        latitude: site.latitude_deg,
+        elevation_m: site.elevation_m,
+        last_frost: day_words(site.last_frost),
+        first_frost: day_words(site.first_frost),
+        is_place_given: args.latitude.is_some(),
+        file,
+    };
     let answer = Answer::of(desk, &written, |page| {
         let beds = counted(garden.beds.len() as u64, "bed", "beds");
-        page.line(&format!("wrote {} with {beds}; open it with `bedfellow {0}`", written.file));
+        page.line(&format!(
+            "wrote {} with {beds}; open it with `bedfellow {}`",
+            written.file,
+            as_argument(&written.file)
+        ));
+        let place = format!(
+            "latitude {}, {} m high, last frost {}, first frost {}",
+            written.latitude, written.elevation_m, written.last_frost, written.first_frost
+        );
+        let words = if written.is_place_given {
+            format!("the place: {place}; `L` on the screen changes it")
+        } else {
+            format!(
+                "the place is a starting value ({place}): set yours with `L` on the screen before trusting any date"
+            )
+        };
+        page.paragraph("", "", &words);
     })?;
     Ok(answer.with_remarks(lengths.remarks))
+}
+
+/// A place with the frosts that the climate there has; where it has none, those of before stay.
+fn site_at(before: &Site, latitude_deg: f64, elevation_m: Option<i32>) -> Result<Site> {
+    let elevation_m = elevation_m.unwrap_or(before.elevation_m);
+    let site = Site { latitude_deg, elevation_m, ..before.clone() };
+    let (last, first) = climate::frosts_of_its_own(&climate::of_site(&site, None)?);
+    let (last_frost, first_frost) = (last.unwrap_or(site.last_frost), first.unwrap_or(site.first_frost));
+    Ok(Site { last_frost, first_frost, ..site })
+}
+
+/// `22 May`.
+fn day_words(day: MonthDay) -> String {
+    NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, |day| day.format("%-d %b").to_string())
 }
 
 fn bed_of(lengths: &mut Lengths, text: &str) -> Result<Bed> {

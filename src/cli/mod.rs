@@ -30,7 +30,7 @@ use answer::Answer;
 use args::{Cli, Command, Reckon};
 
 use crate::crops::CropBook;
-use crate::units::text::shown_path;
+use crate::units::text::as_argument;
 
 /// What every command may ask for.
 struct Desk {
@@ -82,7 +82,7 @@ fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {
-            bail!("give the file after the command, as in `bedfellow check {}`", shown_path(&file))
+            bail!("give the file after the command, as in `bedfellow check {}`", as_argument(&file.to_string_lossy()))
         }
         (None, file) => screen::open(&desk, look, file),
         (Some(command), None) => match command {

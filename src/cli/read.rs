@@ -131,6 +131,16 @@ pub fn latitude(text: &str) -> Result<f64> {
     number_within("--latitude", text, (limits::LATITUDE.least, limits::LATITUDE.greatest), ", south negative")
 }
 
+/// A height above the sea in whole metres.
+///
+/// # Errors
+/// No number, or no height on land.
+pub fn elevation_m(text: &str) -> Result<i32> {
+    let bounds = (limits::ELEVATION.least, limits::ELEVATION.greatest);
+    let height_m = number_within("--elevation", text, (f64::from(bounds.0), f64::from(bounds.1)), " m")?;
+    Ok(height_m.round() as i32)
+}
+
 /// Covers as they are given; the first word of each is the one shown.
 const COVERS: [(&[&str], Cover); 6] = [
     (&["open"], Cover::Open),

@@ -15,7 +15,7 @@ use chrono::{Datelike, Duration, NaiveDate};
 
 use super::named::Climate;
 use super::weather::Weather;
-use crate::garden::MonthDay;
+use crate::garden::{Cover, MonthDay};
 use crate::units::Week;
 
 /// Air at or below this is frost, °C.
@@ -195,15 +195,15 @@ pub fn quantile(sorted: &[f64], share: f64) -> f64 {
 }
 
 /// Chance that the minimum of a day is frost, 0 to 1, by the normal approximation, for each day of a common year.
-fn frost_chances(climate: &Climate) -> Vec<f64> {
+fn frost_chances(climate: &Climate, cover: Cover) -> Vec<f64> {
     let spread_c = climate.normals.spread_c.hypot(NIGHT_SPREAD_C);
-    let table = climate.day_table(COMMON_YEAR);
+    let table = climate.day_table(COMMON_YEAR).under(cover);
     table.days().iter().map(|day| normal_below((FROST_C - day.tmin_c) / spread_c)).collect()
 }
 
 /// Last and first frost by running along the year: the chance that no later (earlier) night of the season freezes.
 fn chances_by_day(climate: &Climate) -> (FrostSpread, FrostSpread) {
-    let chances = frost_chances(climate);
+    let chances = frost_chances(climate, Cover::Open);
     let n = chances.len();
     // Both seasons run from the middle of summer to the middle of winter; the last frost is met backwards.
     let midsummer = if climate.is_southern() { 0 } else { n / 2 };
@@ -239,7 +239,12 @@ pub struct WeekChances {
 impl WeekChances {
     /// Those of a climate, by the normal approximation.
     pub fn new(climate: &Climate) -> Self {
-        Self { by_day: frost_chances(climate) }
+        Self::under(climate, Cover::Open)
+    }
+
+    /// The same for the air under a cover: its nights are warmer by the cover's lift, and spread as those of the open.
+    pub fn under(climate: &Climate, cover: Cover) -> Self {
+        Self { by_day: frost_chances(climate, cover) }
     }
 
     /// Chance of at least one frost in the seven days of a week, 0 to 1.
@@ -370,6 +375,18 @@ mod tests {
         let year = weather(2027, 365, &["2027-05-12"]);
         assert_eq!(share_of_years_in_week(&year, Week::of("2027-05-12".parse().unwrap())), Some(1.0));
         assert_eq!(share_of_years_in_week(&year, Week::of("2027-05-24".parse().unwrap())), Some(0.0));
+    }
+
+    #[test]
+    fn a_cover_makes_frost_rarer_by_its_lift() {
+        let climate = by_name("maritime-upland").unwrap();
+        let week = Week::of("2027-03-15".parse().unwrap());
+        let (open, tunnel) =
+            (chance_in_week(&climate, week), WeekChances::under(&climate, Cover::UnheatedTunnel).on(week));
+        // The night's lift moves the bell: a climate as much warmer has the same frosts in the open.
+        let mut warmer = climate.clone();
+        warmer.normals = warmer.normals.warmed_by(super::super::cover::lift(Cover::UnheatedTunnel).tmin_c);
+        assert!((tunnel - chance_in_week(&warmer, week)).abs() < 1e-9 && tunnel < open, "{open} {tunnel}");
     }
 
     #[test]

@@ -37,4 +37,4 @@ pub use normals::{DEFAULT_SPREAD_C, Normals, NormalsError};
 pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
 pub use table::{Day, DayTable};
 pub use weather::{Weather, WeatherDay, WeatherError, WeatherFault, WeatherRead};
-pub use year::{SHORT_DAY_H, SiteYear, median_frosts};
+pub use year::{SHORT_DAY_H, SiteYear, frosts_of_its_own, median_frosts};

@@ -73,13 +73,19 @@ impl SiteYear {
     }
 }
 
+/// Median last and first frost that a climate's months tell, whatever is known of its frosts.
+pub fn frosts_of_its_own(climate: &Climate) -> (Option<MonthDay>, Option<MonthDay>) {
+    let by_normals = FrostDates::of_normals(climate);
+    (by_normals.last.median, by_normals.first.median)
+}
+
 /// Median last frost of spring and first of autumn: those that are known, else what the normals give.
 pub fn median_frosts(climate: &Climate) -> (Option<MonthDay>, Option<MonthDay>) {
     if climate.last_frost.is_some() && climate.first_frost.is_some() {
         return (climate.last_frost, climate.first_frost);
     }
-    let by_normals = FrostDates::of_normals(climate);
-    (climate.last_frost.or(by_normals.last.median), climate.first_frost.or(by_normals.first.median))
+    let (last, first) = frosts_of_its_own(climate);
+    (climate.last_frost.or(last), climate.first_frost.or(first))
 }
 
 #[cfg(test)]

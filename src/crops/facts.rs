@@ -12,7 +12,7 @@ pub struct Family {
     pub id: String,
     /// Botanical family, such as `Solanaceae`.
     pub botanical: String,
-    /// What growers call it.
+    /// What growers call it; several names are parted by `;`.
     pub common: String,
     /// Years from one crop of the family to the next: least, usual and greatest advice. `None`: indefinite.
     pub return_min_years: u32,
@@ -30,6 +30,13 @@ pub struct Family {
     pub remarks: String,
     /// Source.
     pub source: SourceText,
+}
+
+impl Family {
+    /// The first of the names growers call it by.
+    pub fn usual_name(&self) -> &str {
+        self.common.split(';').next().unwrap_or_default().trim()
+    }
 }
 
 /// A soil-borne disease or pest that stays in the ground.

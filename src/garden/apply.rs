@@ -202,8 +202,9 @@ impl Touched {
     }
 }
 
-fn invalid(problem: &Problem) -> EditError {
-    EditError::Invalid(problem.sentence())
+/// What is wrong goes before where: a line of the screen may have no room for both.
+fn invalid(Problem { place, message, hint, .. }: &Problem) -> EditError {
+    EditError::Invalid(format!("{message}; {hint} ({place})"))
 }
 
 /// The place of a bed in the walk.

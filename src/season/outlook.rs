@@ -15,13 +15,16 @@ use crate::garden::{ClimateChoice, Cover, PlantingId, RealDates, Site};
 use crate::growth::{self, Almanac, Spread};
 use crate::units::Week;
 
+/// Covers a bed may have.
+const N_COVERS: usize = 6;
+
 /// Weeks of a year that a chart of sowings looks at.
 const N_WEEKS: i64 = 52;
 
 /// Year of a chart of sowings in a garden without plantings. Any year does: the site's year is that of its normals.
 const CHART_YEAR: i32 = 2027;
 
-/// The sky over a site in one week, from its normals.
+/// The sky over a bed in one week, from the site's normals.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sky {
     /// Sunrise to sunset in the middle of the week, hours.
@@ -30,8 +33,8 @@ pub struct Sky {
     pub mean_c: f64,
     /// Chance of at least one frost, 0 to 1.
     pub frost_chance: f64,
-    /// Reference evaporation, mm a day.
-    pub evaporation_mm_day: f64,
+    /// Reference evaporation, mm a day; nothing under a cover, where the formula of the open does not hold.
+    pub evaporation_mm_day: Option<f64>,
 }
 
 /// What is known of a site, kept until the site changes.
@@ -40,7 +43,8 @@ pub(super) struct Outlook {
     site: Site,
     records: Records,
     pub almanac: Almanac,
-    days: OnceLock<Option<(DayTable, WeekChances)>>,
+    /// The days of a year and their frosts, by cover, made when first asked for.
+    days: [OnceLock<Option<(DayTable, WeekChances)>>; N_COVERS],
     /// Spreads asked for since the last edit.
     spreads: Mutex<HashMap<PlantingId, Option<Spread>>>,
     /// Charts asked for, by crop and cover.
@@ -94,7 +98,7 @@ impl Outlook {
             site: site.clone(),
             records,
             almanac,
-            days: OnceLock::new(),
+            days: Default::default(),
             spreads: Mutex::default(),
             charts: Mutex::default(),
         }
@@ -118,9 +122,12 @@ impl Outlook {
         }
     }
 
-    fn days(&self) -> Option<&(DayTable, WeekChances)> {
-        let make = || self.almanac.climate().map(|climate| (climate.day_table(CHART_YEAR), WeekChances::new(climate)));
-        self.days.get_or_init(make).as_ref()
+    fn days(&self, cover: Cover) -> Option<&(DayTable, WeekChances)> {
+        let make = || {
+            let climate = self.almanac.climate()?;
+            Some((climate.day_table(CHART_YEAR).under(cover), WeekChances::under(climate, cover)))
+        };
+        self.days.get(cover as usize)?.get_or_init(make).as_ref()
     }
 }
 
@@ -138,16 +145,17 @@ impl Plan {
         self.outlook().records.by_file.contains_key(file)
     }
 
-    /// The sky of one week from the site's normals; `None` if the site has no climate.
-    pub fn week_sky(&self, week: Week) -> Option<Sky> {
-        let (days, frosts) = self.outlook().days()?;
+    /// The sky of one week from the site's normals, with the air under a cover; `None` if the site has no climate. Day length is that
+    /// of the open; what dries under a cover is not worked out.
+    pub fn week_sky(&self, week: Week, cover: Cover) -> Option<Sky> {
+        let (days, frosts) = self.outlook().days(cover)?;
         let week_days: Vec<_> = week.monday().iter_days().take(7).map(|date| days.day(date)).collect();
         let mean = |value: &dyn Fn(&climate::Day) -> f64| week_days.iter().map(value).sum::<f64>() / 7.0;
         Some(Sky {
             day_length_h: week_days.get(3).map_or(12.0, |day| day.day_length_h),
             mean_c: mean(&|day| day.tmean_c),
             frost_chance: frosts.on(week),
-            evaporation_mm_day: mean(&climate::Day::evaporation_mm),
+            evaporation_mm_day: (cover == Cover::Open).then(|| mean(&climate::Day::evaporation_mm)),
         })
     }
 

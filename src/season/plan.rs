@@ -448,6 +448,16 @@ impl Plan {
         }
     }
 
+    /// When a bed frees up, seen from a week: from `today` if that lies in it, else from its Monday. What still goes in
+    /// within the week counts as standing: with it the bed is seen from the Sunday. Gives that day too.
+    pub fn free_up_in_week(&self, bed_idx: usize, week: Week, today: NaiveDate) -> (NaiveDate, FreeUp) {
+        let day = if Week::of(today) == week { today } else { week.monday() };
+        let enters_in_week =
+            |standing: &Standing| day < standing.stages.enters && standing.stages.enters <= week.sunday();
+        let day = if self.standing_in(bed_idx).iter().any(enters_in_week) { week.sunday() } else { day };
+        (day, self.free_up(bed_idx, day))
+    }
+
     /// What could go into a bed on a day, best first; plants must be raised from that day on.
     pub fn candidates(&self, bed_idx: usize, day: NaiveDate) -> Vec<Candidate> {
         follow::candidates(self, bed_idx, day, day)

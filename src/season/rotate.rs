@@ -6,7 +6,7 @@ use super::inputs::Inputs;
 use super::{Finding, Says, Standing};
 use crate::crops::PlantRef;
 use crate::garden::{PlantingId, Severity};
-use crate::rotation::{Gift, Kin, RotationFinding, Seen, Stand, StandKey, rotation_years};
+use crate::rotation::{Gift, Kin, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
 use crate::units::Rect;
 
 /// What rotation has to know of a bed.
@@ -87,12 +87,21 @@ fn planting_of(finding: &RotationFinding) -> Option<PlantingId> {
 }
 
 /// The engine's findings as findings of a bed. Where a name in the history means several families, one earlier stand can
-/// be blamed twice for the same rule; the graver one is kept.
+/// be blamed twice for the same rule; the graver one is kept. That an order goes well is said once, however many
+/// plantings of the earlier crop and however many rules say so.
 pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: &mut Vec<Finding>) {
     let start = findings.len();
     for rotation in said {
         let Some(id) = planting_of(&rotation) else { continue };
         let is_of_history = matches!(rotation.earlier, Some(StandKey::Past(_)));
+        let is_said = |finding: &Finding| {
+            matches!(&finding.says, Says::Rotation(known) if known.rule == Rule::GoodAfter
+                && known.about == rotation.about
+                && known.earlier_kin == rotation.earlier_kin)
+        };
+        if rotation.rule == Rule::GoodAfter && findings.iter().skip(start).any(is_said) {
+            continue;
+        }
         let twin = findings.iter_mut().skip(start).filter(|_| is_of_history).find(|finding| {
             matches!(&finding.says, Says::Rotation(known) if known.rule == rotation.rule
                 && known.about == rotation.about

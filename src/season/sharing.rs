@@ -11,7 +11,10 @@ use super::{Finding, Says, Standing};
 use crate::fit::{FitReport, HostGround, Sharer, Verdict, judge_on_ground, judge_weeks};
 use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
 use crate::growth::mature_radius_mm;
-use crate::units::{Point, Rect};
+use crate::units::{Mm, Point, Rect};
+
+/// Plantings reach only a little into each other if it is no more than this share of the shorter one (starting value).
+const NARROW_SHARE: f64 = 0.3;
 
 /// Two plantings that share ground for some days.
 pub(super) struct Pair<'a> {
@@ -88,7 +91,8 @@ pub(super) fn check_pair(
     if !is_sharing(first) && !is_sharing(second) {
         let from = stands.stages.enters.max(joins.stages.enters);
         let until = stands.stages.clear.min(joins.stages.clear);
-        let says = Says::Overlap { other: stands.id, from, until, shared };
+        let shorten_mm = narrow_overlap(stands, joins, &shared);
+        let says = Says::Overlap { other: stands.id, from, until, shared, shorten_mm };
         return Some((tell(Severity::Breach, joins.id, says), None));
     }
     // A guest joins its host even if it was sown first.
@@ -112,6 +116,21 @@ pub(super) fn check_pair(
         n_affected: report.n_affected,
     };
     Some((tell(severity, joins.id, says), Some(report)))
+}
+
+/// How far two plantings reach into each other along the bed, where the end of one lies a little over the start of the other.
+fn narrow_overlap(one: &Standing, other: &Standing, shared: &[Rect]) -> Option<Mm> {
+    let along = |rects: &[Rect]| {
+        let start = rects.iter().map(|rect| rect.x0).min()?;
+        Some((start, rects.iter().map(|rect| rect.x1).max()?))
+    };
+    let ((one_x0, one_x1), (other_x0, other_x1)) = (along(&one.ground)?, along(&other.ground)?);
+    let (x0, x1) = along(shared)?;
+    let (n_mm, shorter_mm) = (x1 - x0, (one_x1 - one_x0).min(other_x1 - other_x0));
+    let is_at_ends = (x0, x1) == (other_x0, one_x1) || (x0, x1) == (one_x0, other_x1);
+    // As it is asked that one ends where the other begins, neither may lie within the other.
+    let is_within = n_mm == shorter_mm;
+    (is_at_ends && !is_within && n_mm.as_f64() <= shorter_mm.as_f64() * NARROW_SHARE).then_some(n_mm)
 }
 
 /// Judges two plantings by the stations that can reach each other.

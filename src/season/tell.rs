@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::Standing;
 use super::plan::Plan;
-use super::words::{common_name, date, in_text, list, plural, week_words};
+use super::words::{date, in_text, list, plural, week_words};
 use crate::garden::{Layout, Planting, PlantingId};
 use crate::growth::mature_radius_mm;
 use crate::rotation::{AUTUMN_FROM, Because, Kin, RotationFinding, Rule, span_words};
@@ -58,7 +58,7 @@ pub(super) fn kinship(plan: &Plan, finding: &RotationFinding) -> Option<String> 
     if finding.because == Because::SameBotanical {
         return Some(format!("both are of the botanical family {botanical}"));
     }
-    let common = in_text(common_name(&family.common));
+    let common = in_text(family.usual_name());
     Some(if common.ends_with("family") {
         format!("both are of the {common} ({botanical})")
     } else if common.contains(' ') {

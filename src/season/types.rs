@@ -68,6 +68,8 @@ pub enum Says {
         until: NaiveDate,
         /// The ground both claim.
         shared: Vec<Rect>,
+        /// By how much one of the two would have to be shorter for them only to meet, if that is little.
+        shorten_mm: Option<Mm>,
     },
     /// An interplanting is tight or crowds. The nearest change that fits is in [`Preview::fits`] of the planting.
     Crowding {

@@ -111,7 +111,7 @@ impl<'a> Speaker<'a> {
         match kin {
             Kin::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
             Kin::Family(idx) => {
-                book.families().get(idx).map_or_else(String::new, |f| common_name(&f.common).to_owned())
+                book.families().get(idx).map_or_else(String::new, |family| family.usual_name().to_owned())
             }
         }
     }
@@ -136,7 +136,7 @@ impl<'a> Speaker<'a> {
             Some(family) if finding.because == Because::SameBotanical => {
                 family.botanical.split([' ', ';', '(']).next().unwrap_or(&family.botanical)
             }
-            Some(family) => common_name(&family.common),
+            Some(family) => family.usual_name(),
         }
     }
 
@@ -153,11 +153,6 @@ impl<'a> Speaker<'a> {
             None => self.plan.standing(id).map(Cow::Borrowed),
         }
     }
-}
-
-/// The first of the names growers have for a family.
-pub(super) fn common_name(common: &str) -> &str {
-    common.split(';').next().unwrap_or(common).trim()
 }
 
 /// What a rotation finding says, without the crop it is about: `onion family is back after 2 years; 4 are asked`.
@@ -260,14 +255,20 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
             rotation_help(speaker, finding, rotation, &mut sentences);
             source = graph.source(book, rotation);
         }
-        Says::Overlap { other, from, until, shared } => {
+        Says::Overlap { other, from, until, shared, shorten_mm } => {
             sentences.extend(stay(speaker, *other).map(|stay| sentence(&stay)));
             let last = until.pred_opt().unwrap_or(*until);
             sentences.push(sentence(&format!("both claim {} from {} to {}", grounds(shared), date(*from), date(last))));
-            sentences.push(sentence(&format!(
-                "put it in on or after {}, give it other ground, or set one between the other's stations",
-                date(*until)
-            )));
+            let until = date(*until);
+            sentences.push(sentence(&match shorten_mm {
+                Some(mm) => format!(
+                    "shorten one of the two by {mm} cm, so that they only meet; else put it in on or after {until} or give it \
+                     other ground"
+                ),
+                None => format!(
+                    "put it in on or after {until}, give it other ground, or set one between the other's stations"
+                ),
+            }));
             source = "two crops set out on their own cannot share ground".to_owned();
         }
         Says::Crowding { other, share_lost_max, first_bad_week, worst_week, out_by_week, n_affected, .. } => {

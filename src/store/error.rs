@@ -126,6 +126,24 @@ pub enum StoreError {
     },
 }
 
+impl StoreError {
+    /// Why, in few words and without the whole path: for a line of the screen, which a long path would fill.
+    pub fn reason(&self) -> String {
+        let name =
+            |path: &Path| path.file_name().map_or_else(String::new, |name| shown(&name.to_string_lossy()).into_owned());
+        match self {
+            Self::Read { path, source } => format!("{source}, reading {}", name(path)),
+            Self::Write { path, source } => format!("{source}, writing {}", name(path)),
+            Self::NoFolder { folder, .. } => format!("the folder {} is not there", name(folder)),
+            Self::ReadOnly { what, .. } => format!("{} is read-only", name(what)),
+            Self::NoRoom { path } => format!("the disk is full, writing {}", name(path)),
+            Self::Held { path, holder } => format!("{} is open in {holder}", name(path)),
+            Self::Unguarded { why, .. } => why.clone(),
+            other => other.to_string(),
+        }
+    }
+}
+
 /// File names come from outside as much as contents do.
 pub(super) fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy()).into_owned()
@@ -141,5 +159,21 @@ pub(super) fn explained(path: &Path, folder: &Path, source: io::Error) -> StoreE
         }
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => StoreError::NoRoom { path },
         _ => StoreError::Write { path, source },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reason_is_short_whatever_the_path() {
+        let path = PathBuf::from(format!("/srv/{}/walled.ron", "gardens/".repeat(40)));
+        let full = StoreError::NoRoom { path: path.clone() };
+        assert_eq!(full.reason(), "the disk is full, writing walled.ron");
+        let denied = StoreError::Write { path: path.clone(), source: io::Error::from(ErrorKind::PermissionDenied) };
+        assert_eq!(denied.reason(), "permission denied, writing walled.ron");
+        let gone = StoreError::NoFolder { folder: path.parent().unwrap().to_owned(), path };
+        assert_eq!(gone.reason(), "the folder gardens is not there");
     }
 }

@@ -7,12 +7,14 @@
 //! ```
 
 use ratatui::Frame;
+use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 
 use super::screens::{bed, book, findings, ground, year};
 use super::session::Session;
 use super::view::{Screen, View};
-use super::widgets::{bars, paint};
+use super::widgets::{bars, paint, text};
 
 /// Least size of any use.
 pub const LEAST: (u16, u16) = (40, 12);
@@ -26,6 +28,25 @@ pub fn regions(area: Rect) -> (Rect, Rect, Rect) {
     (top, body, bottom)
 }
 
+/// Says which size is needed: in the longest words that fit into a line.
+fn draw_least(buf: &mut Buffer, area: Rect, is_ascii: bool) {
+    let size = format!("{}{}{}", LEAST.0, if is_ascii { "x" } else { "×" }, LEAST.1);
+    let words = [format!("needs {size} or more"), format!("needs {size}"), size.clone()];
+    let room = usize::from(area.width);
+    match words.iter().find(|words| text::width(words) <= room) {
+        Some(words) => {
+            paint::put(buf, area, area.x, area.y, words, Style::new());
+        }
+        // Narrower than the figures: they run down the lines.
+        None => {
+            let signs: Vec<char> = size.chars().collect();
+            for (line, y) in signs.chunks(room.max(1)).zip(area.top()..area.bottom()) {
+                paint::put(buf, area, area.x, y, &line.iter().collect::<String>(), Style::new());
+            }
+        }
+    }
+}
+
 /// Paints one frame.
 pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
     let area = frame.area();
@@ -33,8 +54,7 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
         return;
     }
     if area.width < LEAST.0 || area.height < LEAST.1 {
-        let words = format!("needs {}x{} or more", LEAST.0, LEAST.1);
-        paint::put(frame.buffer_mut(), area, area.x, area.y, &words, ratatui::style::Style::new());
+        draw_least(frame.buffer_mut(), area, view.options.is_ascii);
         return;
     }
     let (top, body, bottom) = regions(area);
@@ -52,5 +72,24 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
     }
     if view.options.is_ascii {
         paint::to_ascii(frame.buffer_mut());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::tui::screens::bed::fixture::{garden, look_at, text};
+    use crate::tui::view::Options;
+
+    #[test]
+    fn a_screen_too_small_says_the_least_size_whole() {
+        let (session, view) = look_at(garden(), Options::default());
+        for (width, words) in [(39, "needs 40×12 or more"), (18, "needs 40×12"), (10, "40×12"), (5, "40×12")] {
+            let screen = text(&session, &view, width, 5);
+            assert_eq!(screen.lines().next().map(str::trim_end), Some(words), "{width}");
+        }
+        let narrow: String = text(&session, &view, 2, 5).split_whitespace().collect();
+        assert_eq!(narrow, "40×12");
+        let (session, view) = look_at(garden(), Options { is_ascii: true, ..Options::default() });
+        assert!(text(&session, &view, 10, 5).starts_with("40x12"));
     }
 }

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 
 use crate::garden::{Edit, EditError, Record, RecordError};
-use crate::season::Plan;
+use crate::season::{FreeUp, Plan};
+use crate::units::Week;
 
 /// How the garden's file stands, as the shell last found it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -93,6 +94,11 @@ impl Session {
         let saved_revision = plan.revision();
         let keeping = Keeping::default();
         Self { plan, path, today, saved_revision, failed_revision: None, keeping, records: Vec::new() }
+    }
+
+    /// When a bed frees up, seen from the week looked at, and the day that was asked about.
+    pub fn free_up(&self, bed_idx: usize, week: Week) -> (NaiveDate, FreeUp) {
+        self.plan.free_up_in_week(bed_idx, week, self.today)
     }
 
     /// Whether the file lacks something the plan has.

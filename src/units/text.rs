@@ -48,6 +48,23 @@ pub fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy()).into_owned()
 }
 
+/// A file name as it is typed into a shell after a command and its options: in quotes if it holds more than letters, figures and
+/// `-_./`, and after `--` if it begins with a hyphen.
+///
+/// ```
+/// use bedfellow::units::text::as_argument;
+/// assert_eq!(as_argument("beds/walled-2.ron"), "beds/walled-2.ron");
+/// assert_eq!(as_argument("my garden.ron"), "'my garden.ron'");
+/// assert_eq!(as_argument("Anna's.ron"), r"'Anna'\''s.ron'");
+/// assert_eq!(as_argument("-x y.ron"), "-- '-x y.ron'");
+/// ```
+pub fn as_argument(file: &str) -> String {
+    let file = shown(file);
+    let is_plain = !file.is_empty() && file.chars().all(|c| c.is_alphanumeric() || "-_./".contains(c));
+    let quoted = if is_plain { file.clone().into_owned() } else { format!("'{}'", file.replace('\'', r"'\''")) };
+    if file.starts_with('-') { format!("-- {quoted}") } else { quoted }
+}
+
 /// JSON in which everything that [`shown`] may replace is written as `\uXXXX` instead, so that the text is the same to a
 /// script and harmless on a terminal. Beyond the sixteen-bit plane that takes a surrogate pair (RFC 8259, section 7).
 ///

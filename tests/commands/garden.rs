@@ -19,9 +19,43 @@ fn a_new_garden_holds_its_beds_and_is_never_written_over() {
     bench.run("new own.ron --name Other").is_refused("a file that is there");
     assert_eq!(bench.read("own.ron"), text);
     let answer = bench.json("new second.ron --bed A1=120x240", 0);
-    assert_eq!(keys(&answer), ["beds", "file", "name"]);
+    has_keys(
+        &answer,
+        &["beds", "file", "name", "latitude", "elevation_m", "last_frost", "first_frost", "is_place_given"],
+    );
     assert_eq!((answer["name"].as_str(), answer["beds"].as_u64()), (Some("second"), Some(1)));
     assert!(bench.run("new third.ron --bed A1=120x240").out.contains("1 bed;"));
+}
+
+#[test]
+fn a_new_garden_has_the_frosts_of_its_place_or_says_that_it_has_none_yet() {
+    let bench = Bench::new();
+    let said = bench.run("new bare.ron --bed A1=120x240");
+    assert!(said.out.contains("the place is a starting value") && said.out.contains("`L`"), "{}", said.out);
+    let frosts = |file: &str| {
+        let site = Garden::from_ron(&bench.read(file), file).unwrap().site;
+        ((site.last_frost.month, site.last_frost.day), (site.first_frost.month, site.first_frost.day))
+    };
+    let said = bench.run("new low.ron --latitude 51.5 --elevation 20");
+    assert!(said.out.contains("latitude 51.5, 20 m high") && !said.out.contains("starting value"), "{}", said.out);
+    assert_eq!(bench.run("new high.ron --latitude 51.5 --elevation 420").code, 0);
+    assert!(frosts("high.ron").0 > frosts("low.ron").0 && frosts("high.ron").1 < frosts("low.ron").1);
+    assert_eq!(bench.run("new south.ron --latitude -37 --elevation 100").code, 0);
+    assert!(frosts("south.ron").0 > frosts("south.ron").1, "the last frost falls into the southern spring");
+    for words in ["--latitude 95", "--latitude north", "--latitude 54 --elevation high", "--elevation 100"] {
+        bench.run(&format!("new bad.ron {words}")).is_refused(words);
+        assert!(!bench.path("bad.ron").exists(), "{words}");
+    }
+}
+
+#[test]
+fn suggested_commands_can_be_typed_as_they_stand() {
+    let bench = Bench::new();
+    let said = bench.run("new my~garden.ron --bed A1=120x240");
+    assert!(said.out.contains("`bedfellow 'my garden.ron'`"), "{}", said.out);
+    let said = bench.command().args(["new", "--bed", "A1=120x240", "--", "-x.ron"]).output().unwrap();
+    let out = String::from_utf8(said.stdout).unwrap();
+    assert!(out.contains("`bedfellow -- -x.ron`"), "{out}");
 }
 
 #[test]

@@ -115,7 +115,7 @@ fn a_spoilt_or_deleted_file_is_brought_back_and_its_message_says_how() {
     assert_eq!(bench.json("versions plot.ron", 0)["versions"].as_array().unwrap().len(), 3);
     let said = bench.run("plot.ron");
     assert_eq!(said.code, 2, "{}", said.err);
-    assert!(said.err.contains("`bedfellow versions plot.ron --restore 1` goes back"), "{}", said.err);
+    assert!(said.err.contains("`bedfellow versions --restore 1 plot.ron` goes back"), "{}", said.err);
     assert_eq!(bench.run("versions plot.ron --restore 1").code, 0);
     assert_eq!(bench.read("plot.ron"), third);
     std::fs::remove_file(&file).unwrap();

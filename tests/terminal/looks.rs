@@ -56,7 +56,7 @@ fn a_window_made_too_small_says_so_and_made_larger_shows_the_screen_again() {
     // Once a key was taken, changes of size are listened to as well.
     sitting.types("]", "2027-W16");
     sitting.resize(20, 5);
-    sitting.sees("needs 40x12");
+    sitting.sees("needs 40×12");
     sitting.resize(80, 24);
     sitting.sees("q quit");
     sitting.resize(200, 50);

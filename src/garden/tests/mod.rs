@@ -176,27 +176,27 @@ fn what_an_edit_would_leave_invalid_is_refused_with_a_sentence() {
     let garden = garden();
     refused(
         change(&garden, 1, |p| p.to_mm = Mm(4_810)),
-        "planting p1: its strip reaches to 481 cm; bed A1 is 480 cm long; end it at 480 cm or before",
+        "its strip reaches to 481 cm; bed A1 is 480 cm long; end it at 480 cm or before (planting p1)",
     );
     refused(
         change(&garden, 1, |p| p.from_mm = Mm(2_400)),
-        "planting p1: its strip ends at 240 cm, not after its start at 240 cm; let from_mm be less than to_mm",
+        "its strip ends at 240 cm, not after its start at 240 cm; let from_mm be less than to_mm (planting p1)",
     );
     refused(
         change(&garden, 1, |p| p.planned.clear = p.planned.sow),
-        "planting p1: it is cleared on 2027-03-15, before it is planted on 2027-06-07; exchange or correct the two dates",
+        "it is cleared on 2027-03-15, before it is planted on 2027-06-07; exchange or correct the two dates (planting p1)",
     );
     refused(
         change(&garden, 1, |p| p.clump = 101),
-        "planting p1: clump 101 is outside 1 to 100; give the plants raised together at each station",
+        "clump 101 is outside 1 to 100; give the plants raised together at each station (planting p1)",
     );
     refused(
         change_bed(&garden, "A2", |bed| bed.length_mm = Mm(2_000)),
-        "planting p7: its strip reaches to 240 cm; bed A2 is 200 cm long; end it at 200 cm or before",
+        "its strip reaches to 240 cm; bed A2 is 200 cm long; end it at 200 cm or before (planting p7)",
     );
     refused(
         Edit::Rename("a\u{1b}[31m".to_owned()),
-        "the garden: `a␛[31m` has a control character (U+001B); take that character out",
+        "`a␛[31m` has a control character (U+001B); take that character out (the garden)",
     );
     refused(Edit::RemovePlanting(PlantingId(3)), "there is no planting p3");
     refused(Edit::AddPlanting(Box::new(leek(1, "A1"))), "there is a planting p1 already");
@@ -210,8 +210,8 @@ fn a_host_and_what_stands_between_its_stations_stay_together() {
     let garden = garden();
     refused(
         Edit::RemovePlanting(PlantingId(1)),
-        "planting p2: it stands between the stations of p1, which is not there; \
-         name a planting of the same bed as its host, or choose another layout",
+        "it stands between the stations of p1, which is not there; \
+         name a planting of the same bed as its host, or choose another layout (planting p2)",
     );
     let to_a2 = |id| change(&garden, id, |p| p.bed = "A2".to_owned());
     let mut moved = garden.clone();

@@ -27,6 +27,25 @@ fn each_strip_frees_up_on_its_own_day() {
 }
 
 #[test]
+fn the_weeks_a_bed_stands_empty_are_the_same_from_a_week_and_from_the_day_in_it() {
+    let plan = two_strips();
+    // 3 May 2028 is a Wednesday; nothing stands in the first bed from 1 March 2028 on, and nothing ever in the second.
+    let mut garden = plan.garden().clone();
+    garden.plantings.push(planting(4, "A1", "leek", grid(20), day(2028, 11, 15), day(2029, 3, 1)));
+    let plan = super::plan(garden);
+    let today = day(2028, 5, 3);
+    let (asked, free) = plan.free_up_in_week(0, Week::of(today), today);
+    assert_eq!((asked, &free), (today, &plan.free_up(0, today)));
+    assert_eq!(free.empty_weeks, Some(28), "196 days from 3 May to 15 November 2028");
+    // Another week is seen from its Monday: 26 weeks from 15 May, with two days over.
+    let (asked, free) = plan.free_up_in_week(0, Week::of(day(2028, 5, 17)), today);
+    assert_eq!((asked, free.empty_weeks), (day(2028, 5, 15), Some(26)));
+    // What goes in within the week stands.
+    let (asked, free) = plan.free_up_in_week(0, Week::of(day(2028, 11, 13)), today);
+    assert_eq!((asked, free.whole_bed_free_from), (day(2028, 11, 19), day(2029, 3, 1)));
+}
+
+#[test]
 fn ground_that_is_taken_over_on_the_day_it_frees_up_is_not_free() {
     let mut garden = garden(&["A1"]);
     garden.plantings = vec![

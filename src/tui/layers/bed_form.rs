@@ -13,7 +13,7 @@ use crate::tui::theme::Theme;
 use crate::tui::update::apply;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
-use crate::tui::widgets::paint;
+use crate::tui::widgets::{paint, text};
 use crate::units::Mm;
 
 const KINDS: [(&str, BedKind); 4] = [
@@ -173,12 +173,19 @@ impl BedForm {
             Some(id) => format!("Bed {id}"),
             None => "New bed".to_owned(),
         };
-        let inside = paint::layer_box(frame.buffer_mut(), area, (64, 15), &title, theme, signs);
+        let inside = paint::layer_box(frame.buffer_mut(), area, (64, 17), &title, theme, signs);
         let fields = Rect { height: inside.height.saturating_sub(1), ..inside };
         self.fields.draw(frame, fields, 24, theme, signs);
         if let Some(trouble) = &self.trouble {
-            let y = inside.bottom().saturating_sub(1);
-            paint::put_filled(frame.buffer_mut(), inside, inside.x, y, trouble, inside.width, theme.trouble(), signs);
+            // Into the lines the fields leave, the last one at least.
+            let n_fields = u16::try_from(self.fields.fields.len()).unwrap_or(u16::MAX);
+            let n_free = usize::from(inside.height.saturating_sub(n_fields).max(1));
+            let mut lines = text::wrap(trouble, usize::from(inside.width).max(1));
+            lines.truncate(n_free);
+            let n_lines = u16::try_from(lines.len()).unwrap_or(1);
+            for (line, y) in lines.iter().zip(inside.bottom().saturating_sub(n_lines)..inside.bottom()) {
+                paint::put_filled(frame.buffer_mut(), inside, inside.x, y, line, inside.width, theme.trouble(), signs);
+            }
         }
     }
 

@@ -20,6 +20,9 @@ use crate::units::text::shown;
 
 const SIDES: [(&str, Side); 3] = [("whole width", Side::Whole), ("left half", Side::Left), ("right half", Side::Right)];
 
+/// Most lines of what is wrong.
+const TROUBLE_LINES: u16 = 3;
+
 /// The form.
 #[derive(Debug, Clone)]
 pub struct PastForm {
@@ -29,6 +32,8 @@ pub struct PastForm {
     items: Vec<Item>,
     /// The pointed-at suggestion, while letters of a name stand in the field.
     suggestion: usize,
+    /// The name a taken suggestion put into the field, and the id it stands for.
+    taken: Option<(String, String)>,
     row: usize,
     trouble: Option<String>,
 }
@@ -46,7 +51,15 @@ impl PastForm {
         let sides = SIDES.iter().map(|(word, _)| (*word).to_owned()).collect();
         fields.add("side", "side", Kind::Choice(sides), SIDES[0].0, "");
         fields.focus_on("what");
-        Some(Self { bed: bed.id.clone(), fields, items: items_of(session), suggestion: 0, row: 0, trouble: None })
+        Some(Self {
+            bed: bed.id.clone(),
+            fields,
+            items: items_of(session),
+            suggestion: 0,
+            taken: None,
+            row: 0,
+            trouble: None,
+        })
     }
 
     /// Past crops of this bed, with their places in the garden's list, latest year first.
@@ -57,24 +70,44 @@ impl PastForm {
         here
     }
 
+    /// Whether letters of a name stand in the field of the crop, and it is being filled in.
+    fn is_naming(&self) -> bool {
+        self.fields.focused() == "what" && !self.fields.value("what").trim().is_empty()
+    }
+
     /// What matches the letters in the field of the crop, while that is being filled in.
-    fn suggestions(&self) -> Vec<&Item> {
+    ///
+    /// What the letters mean as a whole name ([`crate::crops::CropBook::find`]) goes before what merely holds them.
+    fn suggestions(&self, session: &Session) -> Vec<&Item> {
+        if !self.is_naming() {
+            return Vec::new();
+        }
         let letters = self.fields.value("what");
-        let is_typed = self.fields.focused() == "what" && !letters.trim().is_empty();
-        if is_typed { matching(&self.items, letters) } else { Vec::new() }
+        let mut found = matching(&self.items, letters);
+        if let Some(meant) = meaning(session, letters)
+            && let Some(item) = self.items.iter().find(|item| item.id == meant)
+        {
+            found.retain(|other| other.id != meant);
+            found.insert(0, item);
+        }
+        found
     }
 
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        let n_suggestions = self.suggestions().len();
+        let n_suggestions = self.suggestions(desk.session).len();
         match key {
-            Key::Down if n_suggestions > 0 => self.suggestion = (self.suggestion + 1).min(n_suggestions - 1),
-            Key::Up if n_suggestions > 0 => self.suggestion = self.suggestion.saturating_sub(1),
+            Key::Down if n_suggestions > 0 => {
+                (self.taken, self.suggestion) = (None, (self.suggestion + 1).min(n_suggestions - 1));
+            }
+            Key::Up if n_suggestions > 0 => {
+                (self.taken, self.suggestion) = (None, self.suggestion.saturating_sub(1));
+            }
             Key::Tab if n_suggestions > 0 => {
-                self.take_suggestion();
+                self.take_suggestion(desk.session);
                 self.fields.key(key);
             }
-            Key::Esc if n_suggestions > 0 => self.fields.set("what", ""),
+            Key::Esc if self.is_naming() => self.fields.set("what", ""),
             Key::Esc => return After::Close,
             Key::PageDown => self.row += 1,
             Key::PageUp => self.row = self.row.saturating_sub(1),
@@ -85,14 +118,14 @@ impl PastForm {
                 }
             }
             Key::Enter => {
-                self.take_suggestion();
+                self.take_suggestion(desk.session);
                 self.add(desk);
             }
             _ => {
                 if let Touched::Value(name) = self.fields.key(key) {
                     self.trouble = None;
                     if name == "what" {
-                        self.suggestion = 0;
+                        (self.taken, self.suggestion) = (None, 0);
                     }
                 }
             }
@@ -102,12 +135,23 @@ impl PastForm {
     }
 
     /// Puts the pointed-at name into the field.
-    fn take_suggestion(&mut self) {
-        let name = self.suggestions().get(self.suggestion).map(|item| item.label.clone());
-        if let Some(name) = name {
+    fn take_suggestion(&mut self, session: &Session) {
+        // What was taken already stays: a name may be that of a crop and, at the same time, a part of others.
+        if self.taken_id().is_some() {
+            return;
+        }
+        let chosen = self.suggestions(session).get(self.suggestion).map(|item| (item.label.clone(), item.id.clone()));
+        if let Some((name, id)) = chosen {
             self.fields.set("what", &name);
+            self.taken = Some((name, id));
             self.suggestion = 0;
         }
+    }
+
+    /// The id of the suggestion whose name still stands in the field.
+    fn taken_id(&self) -> Option<&str> {
+        let (name, id) = self.taken.as_ref()?;
+        (self.fields.value("what") == name).then_some(id.as_str())
     }
 
     fn add(&mut self, desk: &mut Desk<'_>) {
@@ -116,7 +160,7 @@ impl PastForm {
                 let at = desk.session.plan.garden().past.len();
                 if apply(desk, Edit::AddPast { at, past }) {
                     self.fields.set("what", "");
-                    self.trouble = None;
+                    (self.taken, self.trouble) = (None, None);
                 } else {
                     self.trouble = desk.view.notice.take().map(|notice| notice.text);
                 }
@@ -130,15 +174,7 @@ impl PastForm {
         let year: i32 = year.parse().map_err(|_| format!("year: `{year}` is not a year"))?;
         let what = self.fields.value("what").trim();
         let book = session.plan.book();
-        let known = if let Some(plant) = book.find(what) {
-            match plant {
-                crate::crops::PlantRef::Crop(idx) => book.crops().get(idx).map(|crop| crop.id.clone()),
-                crate::crops::PlantRef::Known(idx) => book.plants().get(idx).map(|plant| plant.id.clone()),
-            }
-        } else {
-            let families = book.find_families(what);
-            families.first().and_then(|idx| book.families().get(*idx)).map(|family| family.id.clone())
-        };
+        let known = self.taken_id().map(ToOwned::to_owned).or_else(|| meaning(session, what));
         let Some(known) = known.filter(|_| !what.is_empty()) else {
             let near = book.nearest_names(what, 3).join(", ");
             return Err(if what.is_empty() {
@@ -176,11 +212,14 @@ impl PastForm {
         self.fields.draw(frame, fields, 20, theme, signs);
         let buf = frame.buffer_mut();
         let y = fields.bottom();
-        if let Some(trouble) = &self.trouble {
-            paint::put_filled(buf, inside, inside.x, y, trouble, inside.width, theme.trouble(), signs);
+        let trouble = self.trouble.as_deref().unwrap_or_default();
+        let lines = text::wrap(trouble, usize::from(inside.width).max(1));
+        let n_lines = u16::try_from(lines.len()).unwrap_or(1).clamp(1, TROUBLE_LINES).min(inside.bottom() - y);
+        for (line, y) in lines.iter().zip(y..y + n_lines) {
+            paint::put_filled(buf, inside, inside.x, y, line, inside.width, theme.trouble(), signs);
         }
-        let list = Rect { y: y + 1, height: inside.height.saturating_sub(6), ..inside };
-        let suggestions = self.suggestions();
+        let list = Rect { y: y + n_lines, height: inside.bottom() - y - n_lines, ..inside };
+        let suggestions = self.suggestions(session);
         if !suggestions.is_empty() {
             let top = paint::scroll_top(self.suggestion, suggestions.len(), usize::from(list.height));
             for ((row, item), y) in suggestions.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
@@ -210,16 +249,26 @@ impl PastForm {
 
     /// Its keys.
     pub fn hint(&self, _signs: &Signs) -> String {
-        if !self.suggestions().is_empty() {
+        if self.is_naming() {
             return "Up Down choose   Enter add it   Tab take it and go on   Esc clear".to_owned();
         }
         "Enter add   PgUp PgDn point   Ctrl-d take out   Esc done".to_owned()
     }
 }
 
+/// The id of the crop, known plant or family that a whole name means.
+fn meaning(session: &Session, name: &str) -> Option<String> {
+    let book = session.plan.book();
+    if let Some(plant) = book.find(name) {
+        return Some(book.plant_id(plant).to_owned());
+    }
+    let family_idx = book.find_families(name).first().copied()?;
+    book.families().get(family_idx).map(|family| family.id.clone())
+}
+
 fn items_of(session: &Session) -> Vec<Item> {
     let book = session.plan.book();
-    let family_of = |id: &str| book.family(id).map_or_else(String::new, |family| family.common.clone());
+    let family_of = |id: &str| book.family(id).map_or_else(String::new, |family| family.usual_name().to_owned());
     let item = |id: &str, name: &str, also: String, detail: String| Item {
         id: id.to_owned(),
         label: name.to_owned(),
@@ -233,9 +282,9 @@ fn items_of(session: &Session) -> Vec<Item> {
         let also = format!("{} {}", plant.other_names.join(" "), plant.latin);
         item(&plant.id, &plant.name, also, family_of(&plant.family))
     });
-    let families = book
-        .families()
-        .iter()
-        .map(|family| item(&family.id, &family.common, family.botanical.clone(), "a family".to_owned()));
+    let families = book.families().iter().map(|family| {
+        let also = format!("{} {}", family.common, family.botanical);
+        item(&family.id, family.usual_name(), also, "a family".to_owned())
+    });
     crops.chain(plants).chain(families).collect()
 }

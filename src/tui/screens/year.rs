@@ -12,7 +12,7 @@
 //! which nine have come, likewise at the end; ░ where it stands in some years only.
 //! ```
 
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Months, NaiveDate};
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -37,6 +37,8 @@ use crate::units::text::shown;
 const LABEL_CELLS: u16 = 8;
 /// Lines of the selected planting's summary.
 const DETAIL_LINES: u16 = 5;
+/// Months drawn before that of the week looked at.
+const MONTHS_BEFORE: u32 = 2;
 /// Lines of months and weeks.
 const HEAD_LINES: u16 = 2;
 
@@ -49,19 +51,14 @@ struct Span {
 }
 
 impl Span {
-    /// A whole year and what there is room for around it, so that stepping a week does not move the picture.
+    /// From two months before the week looked at on, so that the season to come is in sight. It begins with a month, so that
+    /// stepping a week does not move the picture, but only the step into another month.
     fn of(width: u16, week: Week) -> Self {
         let room = width.saturating_sub(LABEL_CELLS).max(1);
         let cells_per_week = (room / 56).clamp(1, 4);
         let n_weeks = usize::from(room / cells_per_week);
-        let year_start = Week::from_number(week.iso_year(), 1).unwrap_or(week);
-        let first = if n_weeks >= 53 {
-            year_start.plus(-(i64::try_from(n_weeks - 53).unwrap_or(0) / 3).min(4))
-        } else {
-            let page = usize::try_from(week.weeks_since(year_start)).unwrap_or(0) / n_weeks.max(1) * n_weeks;
-            year_start.plus(i64::try_from(page).unwrap_or(0))
-        };
-        Self { first, n_weeks, cells_per_week }
+        let month = week.monday().checked_sub_months(Months::new(MONTHS_BEFORE)).and_then(|day| day.with_day(1));
+        Self { first: month.map_or(week, Week::of), n_weeks, cells_per_week }
     }
 
     /// Cell of a day, from the first one drawn; may lie outside.
@@ -421,7 +418,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, the
             }
         }
         None => {
-            let free = session.plan.free_up(view.bed_idx, view.week.sunday());
+            let (_, free) = session.free_up(view.bed_idx, view.week);
             let when = text::day_and_week_seen_from(free.whole_bed_free_from, view.week.iso_year());
             lines.push((format!("whole bed free {when}"), theme.plain()));
             lines.push(("Tab selects a planting".to_owned(), theme.faint()));
@@ -515,6 +512,22 @@ mod tests {
             let tail: String = bar.chars().skip_while(|c| *c != '░').take_while(|c| *c == '░').collect();
             assert_eq!(tail.chars().count() as i64, n_tail, "{carrot}");
             assert!(bar.contains('▓'), "{carrot}");
+        }
+    }
+
+    #[test]
+    fn two_months_before_the_week_looked_at_and_the_season_after_it_are_drawn() {
+        for (width, n_after) in [(80, 58), (200, 49)] {
+            for date in ["2027-01-01", "2027-03-03", "2027-07-14", "2027-12-29"] {
+                let week = Week::of(day(date));
+                let span = Span::of(width, week);
+                let before = week.weeks_since(span.first);
+                assert!((8..=14).contains(&before), "{date}: {before} weeks before");
+                assert!(span.n_weeks as i64 - before >= n_after, "{date}: {} weeks in all", span.n_weeks);
+            }
+            // 5 to 26 July lie in one month: the picture stays.
+            let firsts = ["2027-07-05", "2027-07-26"].map(|date| Span::of(width, Week::of(day(date))).first);
+            assert_eq!(firsts, [Week::of(day("2027-05-01")); 2]);
         }
     }
 

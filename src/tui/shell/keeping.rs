@@ -147,8 +147,12 @@ impl Keeper {
             (None, Err(StoreError::Unguarded { .. })) if session.keeping.unguarded.is_some() => {}
             (trouble, flushed) => {
                 let flushed = flushed.err().map(anyhow::Error::from);
-                let why = trouble.or(flushed).map(|error| without_advice(&format!("{error:#}"))).unwrap_or_default();
-                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
+                let error = trouble.or(flushed);
+                let why = error.as_ref().map(|error| without_advice(&format!("{error:#}"))).unwrap_or_default();
+                // On one line the reason goes first and the path is left to the file's own name.
+                let short = error.as_ref().and_then(|error| error.downcast_ref()).map(StoreError::reason);
+                let short = short.unwrap_or_else(|| why.clone());
+                view.complain(format!("done, but not on disk: {short}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
         }
@@ -460,7 +464,7 @@ impl Keeper {
         let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
-            held.reason = format!("it was open elsewhere ({}); that has let go, O takes it over", held.who);
+            held.reason = format!("it was open elsewhere; that has let go, O takes it over ({})", held.who);
             view.say("the other program has let the garden go: O takes it over");
         }
     }

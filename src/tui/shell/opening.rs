@@ -55,9 +55,9 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
         return error;
     }
     let versions = count(n as u64, "earlier version of it is", "earlier versions of it are");
-    let name = shown(path);
+    let name = crate::units::text::as_argument(&path.to_string_lossy());
     anyhow::anyhow!(
-        "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions {name} --restore 1` goes back",
+        "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions --restore 1 {name}` goes back",
         error.to_string().trim_end()
     )
 }
@@ -143,7 +143,7 @@ fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mu
 /// The holder as the screen names it.
 pub(super) fn held_by(holder: &Holder) -> HeldBy {
     let who = holder.to_string();
-    let reason = format!("open elsewhere ({who}); S saves it under another name");
+    let reason = format!("open elsewhere; S saves it under another name ({who})");
     HeldBy { who, reason, has_gone: false }
 }
 

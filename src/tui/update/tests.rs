@@ -121,6 +121,37 @@ fn suggestions_are_walked_through_and_cleared() {
     assert!(view.layers.is_empty());
 }
 
+#[test]
+fn every_family_and_the_usual_crop_of_a_word_can_be_entered_as_past_crops() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    let families = session.plan.book().families().to_vec();
+    assert!(families.iter().any(|family| family.common.contains(';')));
+    for family in &families {
+        let name = family.usual_name();
+        assert!(!name.contains(';') && !name.is_empty(), "{name}");
+        // A family named as a crop is (asparagus) is meant by its id; the bare word is the crop.
+        let typed = if session.plan.book().find(name).is_some() { family.id.as_str() } else { name };
+        type_keys(&mut session, &mut view, &["y", typed]);
+        let screen = text(&session, &view, 80, 24);
+        assert!(!screen.contains("; "), "a plain name is offered: {screen}");
+        type_keys(&mut session, &mut view, &["Enter"]);
+        let past = session.plan.garden().past.last().map(|past| past.what.clone()).unwrap_or_default();
+        assert_eq!(past, family.id, "{typed}");
+        type_keys(&mut session, &mut view, &["Esc"]);
+    }
+    assert_eq!(session.plan.garden().past.len(), families.len());
+    // A bare word is the usual crop of that name, as everywhere else.
+    for (word, id) in [("potato", "potato-maincrop"), ("onion", "onion-sets"), ("carrot", "carrot-maincrop")] {
+        type_keys(&mut session, &mut view, &["y", word, "Enter", "Esc"]);
+        assert_eq!(session.plan.garden().past.last().map(|past| past.what.as_str()), Some(id));
+    }
+    // Taken with Tab, it is added from another field.
+    type_keys(&mut session, &mut view, &["y", "cabbage family"]);
+    update(&mut session, &mut view, &Input::Key(Key::Tab));
+    type_keys(&mut session, &mut view, &["Enter", "Esc"]);
+    assert_eq!(session.plan.garden().past.last().map(|past| past.what.as_str()), Some("brassicaceae"));
+}
+
 /// A planting of B2 that is over by June.
 fn over(id: u32, strip_cm: (i32, i32)) -> Planting {
     let mut planting = garden().plantings[0].clone();

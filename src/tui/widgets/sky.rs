@@ -20,37 +20,55 @@ const COVERS: [(&str, Cover); 6] = [
 /// Cells of a column of the chart.
 const CHART_CELLS: usize = 7;
 
-/// `day 13.9 h, mean 8 °C, frost 34 %, evaporation 2.1 mm a day`; nothing where no climate is known.
-pub fn words(session: &Session, week: Week, signs: &Signs) -> Option<String> {
-    let sky = session.plan.week_sky(week)?;
+/// `day 13.9 h, mean 8 °C, frost 34 %, evaporation 2.1 mm a day`, or the air under a cover: `under the tunnel: day 13.9 h, mean 11 °C,
+/// frost 3 %`; nothing where no climate is known.
+pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Option<String> {
+    let sky = session.plan.week_sky(week, cover)?;
+    let dries = sky.evaporation_mm_day.map_or_else(String::new, |mm| format!(", evaporation {mm:.1} mm a day"));
     Some(format!(
-        "day {:.1} h, mean {:.0} {}, frost {:.0} %, evaporation {:.1} mm a day",
+        "{}day {:.1} h, mean {:.0} {}, frost {:.0} %{dries}",
+        under(cover),
         sky.day_length_h,
         sky.mean_c,
         signs.celsius,
         sky.frost_chance * 100.0,
-        sky.evaporation_mm_day
     ))
 }
 
 /// The same in so many cells: first in short words, then without its last parts; nothing where not even the day has room.
-pub fn words_within(session: &Session, week: Week, cells: usize, signs: &Signs) -> Option<String> {
-    let sky = session.plan.week_sky(week)?;
-    let long = words(session, week, signs)?;
+pub fn words_within(session: &Session, week: Week, cover: Cover, cells: usize, signs: &Signs) -> Option<String> {
+    let sky = session.plan.week_sky(week, cover)?;
+    let long = words(session, week, cover, signs)?;
     if text::width(&long) <= cells {
         return Some(long);
     }
-    let parts = [
+    let mut parts = vec![
         format!("day {:.1} h", sky.day_length_h),
         format!("{:.0} {}", sky.mean_c, signs.celsius),
         format!("frost {:.0} %", sky.frost_chance * 100.0),
-        format!("dries {:.1} mm/day", sky.evaporation_mm_day),
     ];
+    parts.extend(sky.evaporation_mm_day.map(|mm| format!("dries {mm:.1} mm/day")));
+    if cover != Cover::Open {
+        // Which air is meant is not left out; the day's length, the same for all beds, is.
+        parts.remove(0);
+    }
     (1..=parts.len())
         .rev()
         .filter_map(|n| parts.get(..n))
-        .map(|parts| parts.join(", "))
+        .map(|parts| format!("{}{}", under(cover), parts.join(", ")))
         .find(|part| text::width(part) <= cells)
+}
+
+/// Whose air it is.
+fn under(cover: Cover) -> &'static str {
+    match cover {
+        Cover::Open => "",
+        Cover::Fleece => "under the fleece: ",
+        Cover::Mesh => "under the mesh: ",
+        Cover::Cloche => "under the cloche: ",
+        Cover::UnheatedTunnel => "under the tunnel: ",
+        Cover::Glass => "under the glass: ",
+    }
 }
 
 /// Lines of the chart "sown in this week, first picked in that one, under each cover", every other week.
@@ -110,7 +128,7 @@ mod tests {
         let dried_mm = week.iter().map(climate::Day::evaporation_mm).sum::<f64>() / 7.0;
         let frost_pct = climate::frost::chance_in_week(&climate, view.week) * 100.0;
         assert_eq!(
-            words(&session, view.week, &FULL).unwrap(),
+            words(&session, view.week, Cover::Open, &FULL).unwrap(),
             format!(
                 "day {hours:.1} h, mean {mean_c:.0} °C, frost {frost_pct:.0} %, evaporation {dried_mm:.1} mm a day"
             )
@@ -118,9 +136,26 @@ mod tests {
     }
 
     #[test]
+    fn under_a_cover_it_is_the_air_there() {
+        let (session, view) = look_at(garden(), Options::default());
+        let climate = climate::of_site(&session.plan.garden().site, None).unwrap();
+        let tunnel = climate.day_table(2027).under(Cover::UnheatedTunnel);
+        let mean_c = view.week.monday().iter_days().take(7).map(|date| tunnel.day(date).tmean_c).sum::<f64>() / 7.0;
+        let long = words(&session, view.week, Cover::UnheatedTunnel, &FULL).unwrap();
+        assert!(long.starts_with("under the tunnel: day 16.6 h"), "{long}");
+        assert!(long.contains(&format!("mean {mean_c:.0} °C")) && !long.contains("evaporation"), "{long}");
+        assert_ne!(
+            long.split("mean").nth(1),
+            words(&session, view.week, Cover::Open, &FULL).unwrap().split("mean").nth(1)
+        );
+        let short = words_within(&session, view.week, Cover::UnheatedTunnel, 40, &FULL).unwrap();
+        assert!(short.starts_with(&format!("under the tunnel: {mean_c:.0} °C, frost ")), "{short}");
+    }
+
+    #[test]
     fn in_narrow_places_the_words_get_shorter_before_parts_are_left_out() {
         let (session, view) = look_at(garden(), Options::default());
-        let within = |cells| words_within(&session, view.week, cells, &FULL);
+        let within = |cells| words_within(&session, view.week, Cover::Open, cells, &FULL);
         let long = within(80).unwrap();
         assert!(long.ends_with("mm a day"));
         assert!(within(text::width(&long) - 1).unwrap().ends_with("mm/day"));

@@ -20,7 +20,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, half_a_year_on, median_frosts};
+use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, frosts_of_its_own, half_a_year_on};
 use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site};
 use crate::season::Plan;
 use crate::tui::keys::Key;
@@ -92,8 +92,21 @@ impl SiteForm {
             before,
         };
         form.fields.focus_on("latitude");
+        form.leave_frosts_to_climate(&session.plan);
         form.work_out(&session.plan);
         form
+    }
+
+    /// Frost days that are those of the climate are left to it, so that they follow when the place changes.
+    fn leave_frosts_to_climate(&mut self, plan: &Plan) {
+        let Some((last, first)) = frosts_by_climate(plan, &self.before) else { return };
+        for (name, own, by_climate) in
+            [("last_frost", self.before.last_frost, last), ("first_frost", self.before.first_frost, first)]
+        {
+            if by_climate == Some(own) {
+                self.fields.set(name, "");
+            }
+        }
     }
 
     /// Walks and edits; Enter sets the site.
@@ -380,7 +393,7 @@ impl SiteForm {
 /// Median frosts that a climate tells of itself.
 fn frosts_by_climate(plan: &Plan, site: &Site) -> Option<(Option<MonthDay>, Option<MonthDay>)> {
     let climate = plan.climate_of(site).ok()?;
-    Some(median_frosts(&Climate { last_frost: None, first_frost: None, ..climate }))
+    Some(frosts_of_its_own(&climate))
 }
 
 fn number(words: &str) -> Option<f64> {
@@ -508,5 +521,21 @@ mod tests {
         let (last, first) = frosts_by_climate(&session.plan, &site).unwrap();
         assert_eq!((Some(site.last_frost), Some(site.first_frost)), (last, first));
         assert!((4..=5).contains(&site.last_frost.month) && (9..=11).contains(&site.first_frost.month));
+        // Opened again they still follow the place: 300 m higher the frost ends later and begins sooner.
+        type_keys(&mut session, &mut view, &["L"]);
+        assert_eq!(form(&view).fields.value("last_frost"), "");
+        let higher = (site.elevation_m + 300).to_string();
+        type_keys(&mut session, &mut view, &["Down", "Clear", higher.as_str(), "Enter"]);
+        let moved = session.plan.garden().site.clone();
+        assert_eq!(moved.elevation_m, site.elevation_m + 300);
+        let day = |day: MonthDay| (day.month, day.day);
+        assert!(day(moved.last_frost) > day(site.last_frost) && day(moved.first_frost) < day(site.first_frost));
+        // A day of the grower's own stays as it is.
+        type_keys(
+            &mut session,
+            &mut view,
+            &["L", "Down", "Down", "1 Jun", "Enter", "L", "Down", "Clear", "5", "Enter"],
+        );
+        assert_eq!(session.plan.garden().site.last_frost, MonthDay { month: 6, day: 1 });
     }
 }

@@ -105,13 +105,13 @@ fn bed_lines(
     signs: &Signs,
     width: usize,
 ) {
-    let (plan, monday, year) = (&session.plan, view.week.monday(), view.week.iso_year());
-    let free = plan.free_up(view.bed_idx, monday);
+    let year = view.week.iso_year();
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     if free.strips.len() > 1 {
         lines.push(("Frees up".to_owned(), theme.heading()));
         for strip in &free.strips {
             let place = words::strip(strip.from_mm, strip.to_mm, strip.side, signs);
-            let from = if strip.free_from <= monday { "now".to_owned() } else { words::date(strip.free_from, year) };
+            let from = if strip.free_from <= asked { "now".to_owned() } else { words::date(strip.free_from, year) };
             let until = strip.until.map_or_else(String::new, |day| format!(", until {}", words::date(day, year)));
             lines.push((format!("  {place} cm: {from}{until}"), theme.plain()));
         }
@@ -133,14 +133,14 @@ pub(in crate::tui) fn candidate_lines(
     most: usize,
     theme: Theme,
 ) -> Vec<(String, Style)> {
-    let (plan, monday, year) = (&session.plan, view.week.monday(), view.week.iso_year());
-    let free = plan.free_up(view.bed_idx, monday);
+    let (plan, year) = (&session.plan, view.week.iso_year());
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = free.free_from.max(session.today);
     let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);
     if candidates.is_empty() {
         return Vec::new();
     }
-    let heading = if free.whole_bed_free_from <= monday { "Could go in" } else { "Could follow" };
+    let heading = if free.whole_bed_free_from <= asked { "Could go in" } else { "Could follow" };
     let mut lines = vec![(format!("{heading} (n lists all)"), theme.heading())];
     for candidate in candidates.iter().take(most) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };

@@ -26,7 +26,7 @@ use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-use crate::garden::{Bed, PlantingId};
+use crate::garden::{Bed, Cover, PlantingId};
 use crate::tui::keys::Command;
 use crate::tui::layers::bed_form::{cover_word, kind_word};
 use crate::tui::layers::planting_form::PlantingForm;
@@ -134,14 +134,29 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view:
     }
     let size = text::size_m(bed.width_mm, bed.length_mm, signs.times);
     let dot = signs.dot;
-    let mut words = format!("{dot} {size} {dot} {}, {}", kind_word(bed.kind), cover_word(bed.cover));
-    if view.shown == Shown::Selected {
-        words.push_str(&format!(" {dot} only the selected planting (v all)"));
-    }
+    let only = if view.shown == Shown::Selected {
+        format!(" {dot} only the selected planting (v all)")
+    } else {
+        String::new()
+    };
+    let of_kind = |cover: &str| format!("{dot} {size} {dot} {}{cover}{only}", kind_word(bed.kind));
+    let sky_beside = |words: &str| {
+        let room = usize::from(area.right().saturating_sub(x + 3)).saturating_sub(text::width(words));
+        sky::words_within(session, view.week, bed.cover, room, signs)
+    };
+    // Where there is little room, the words of the air say what covers the bed.
+    let short = of_kind("");
+    let (words, sky) = match sky_beside(&short).filter(|_| bed.cover != Cover::Open && area.width < WIDE) {
+        Some(sky) => (short, Some(sky)),
+        None => {
+            let long = of_kind(&format!(", {}", cover_word(bed.cover)));
+            let sky = sky_beside(&long);
+            (long, sky)
+        }
+    };
     x += paint::put(buf, area, x, area.y, &words, theme.plain());
-    let room = usize::from(area.right().saturating_sub(x + 3));
-    if let Some(words) = sky::words_within(session, view.week, room, signs) {
-        paint::put(buf, area, x + 1, area.y, &format!("{dot} {words}"), theme.faint());
+    if let Some(sky) = sky {
+        paint::put(buf, area, x + 1, area.y, &format!("{dot} {sky}"), theme.faint());
     }
 }
 
@@ -195,13 +210,9 @@ fn draw_list(
     if area.height == 0 {
         return;
     }
-    let monday = view.week.monday();
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     let year = view.week.iso_year();
-    let heading = format!(
-        "Plantings {} {}",
-        signs.dot,
-        words::frees_up(&session.plan.free_up(view.bed_idx, monday), monday, year, signs)
-    );
+    let heading = format!("Plantings {} {}", signs.dot, words::frees_up(&free, asked, year, signs));
     paint::put_filled(buf, area, area.x + 1, area.y, &heading, area.width.saturating_sub(1), theme.heading(), signs);
     // Past years stand in the detail where that has room for them.
     let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));

@@ -1,7 +1,7 @@
 //! The Bed screen and the planting moved on it, by keys and by what is drawn.
 
 use super::fixture::*;
-use crate::garden::{Garden, Layout, PlantingId, Side};
+use crate::garden::{Cover, Garden, Layout, PlantingId, Side};
 use crate::tui::view::{Options, Shown};
 use crate::units::Mm;
 
@@ -25,6 +25,19 @@ fn arrows_walk_beds_and_plantings() {
     assert_eq!((view.bed_idx, view.planting), (2, Some(PlantingId(4))));
     type_keys(&mut session, &mut view, &["Right", "Home"]);
     assert_eq!(view.bed_idx, 0);
+}
+
+#[test]
+fn the_header_of_a_covered_bed_tells_of_the_air_there() {
+    let mut covered = garden();
+    covered.beds[0].cover = Cover::UnheatedTunnel;
+    let (session, view) = look_at(covered, plain());
+    let header = |width| text(&session, &view, width, 24).lines().nth(1).map(ToOwned::to_owned).unwrap_or_default();
+    assert!(header(80).contains("· bed · under the tunnel: ") && header(80).contains("frost "), "{}", header(80));
+    assert!(header(200).contains("bed, unheated tunnel · under the tunnel: day "), "{}", header(200));
+    assert!(header(40).contains("unheated tunnel"), "{}", header(40));
+    let (session, view) = look_at(garden(), plain());
+    assert!(!text(&session, &view, 200, 50).contains("under the"));
 }
 
 #[test]

@@ -30,7 +30,7 @@ pub(in crate::tui) fn past_name(plan: &Plan, what: &str) -> String {
     };
     let family = || {
         let idx = book.find_families(what).first().copied()?;
-        book.families().get(idx).map(|family| family.common.clone())
+        book.families().get(idx).map(|family| family.usual_name().to_owned())
     };
     plant.or_else(family).unwrap_or_else(|| shown(what).into_owned())
 }

@@ -132,9 +132,8 @@ fn draw_empty(
 
 /// The week goes first where a card is narrow, never the year.
 fn frees_up(session: &Session, view: &View, idx: usize, width: u16) -> String {
-    // What goes in within the week stands by its Sunday.
-    let free = session.plan.free_up(idx, view.week.sunday());
-    let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > view.week.sunday() {
+    let (asked, free) = session.free_up(idx, view.week);
+    let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > asked {
         ("part free", free.free_from)
     } else {
         ("free", free.whole_bed_free_from)

@@ -83,7 +83,7 @@ fn beside(
             }
         }
     };
-    if let Some(words) = sky::words(session, view.week, signs) {
+    if let Some(words) = sky::words(session, view.week, bed.cover, signs) {
         put(buf, &mut y, &vec![(words, theme.faint())]);
         y += 1;
     }
@@ -127,7 +127,7 @@ fn below(
     let title = text::cut(title, usize::from(area.width / 2), signs.ellipsis);
     let end = area.x + 2 + paint::put(buf, area, area.x + 2, area.y, &format!(" {title} "), theme.heading());
     let room = usize::from(area.right().saturating_sub(end + 4));
-    if let Some(words) = sky::words_within(session, view.week, room, signs) {
+    if let Some(words) = sky::words_within(session, view.week, bed.cover, room, signs) {
         paint::put(buf, area, end + 1, area.y, &format!(" {words} "), theme.plain());
     }
     let inside = Rect { y: area.y + 1, height: area.height - 1, x: area.x + 1, width: area.width.saturating_sub(2) };
@@ -174,11 +174,11 @@ fn standing_lines(
 
 fn free_words(session: &Session, view: &View) -> String {
     let year = view.week.iso_year();
-    let free = session.plan.free_up(view.bed_idx, view.week.sunday());
+    let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = |date| text::day_and_week_seen_from(date, year);
     let mut words = if free.free_from < free.whole_bed_free_from {
         format!("part free {}, whole bed {}", day(free.free_from), day(free.whole_bed_free_from))
-    } else if free.whole_bed_free_from <= view.week.sunday() {
+    } else if free.whole_bed_free_from <= asked {
         "whole bed free now".to_owned()
     } else {
         format!("whole bed free {}", day(free.whole_bed_free_from))
