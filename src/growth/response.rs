@@ -7,9 +7,10 @@
 //!
 //! - *Most crops*: warmth × light, with warmth `D^0.3` and light `(1 − e^(−R/4)) / (1 − e^(−41/4))`. Below ten hours of day a quarter of
 //!   it is lost for each hour that is missing (common practice, no published source: below ten hours growth nearly stops).
-//! - *Lettuces* (the genus Lactuca): `1.6 / (1/warmth + 0.6/light)` with warmth `(1 − e^(−3 D)) / (1 − e^(−3))` and light
-//!   `(1 − e^(−2 R/41)) / (1 − e^(−2))`: the day's growth is held back by whichever of the two is short, in the form of the effective
-//!   day-degrees of Scaife, Cox & Morris 1987. Below ten hours of day a tenth of it is lost for each hour. They have a response of their own because published weeks of one crop from all
+//! - *Lettuces* (the genus Lactuca): `1.165 / (1/warmth + 0.165/light)` with warmth `(1 − e^(−2.55 D)) / (1 − e^(−2.55))` and light
+//!   `(1 − e^(−2.8 R/41)) / (1 − e^(−2.8))`: the day's growth is held back by whichever of the two is short, in the form of the effective
+//!   day-degrees of Scaife, Cox & Morris 1987; warmth weighs most, so that a tunnel gains more by its warmth than it loses of the light. Short days take as much as of most crops.
+//!   They have a response of their own because published weeks of one crop from all
 //!   seasons are known for them alone (`tests/outside/season.rs`: se01 to se08, se14).
 //!
 //! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany 59:429-439,
@@ -34,14 +35,12 @@ pub const FULL_LIGHT_MJ_M2: f64 = 41.0;
 pub const SHORT_DAY_H: f64 = 10.0;
 /// Share of growth lost for each hour below that (starting value).
 const LOST_PER_HOUR: f64 = 0.25;
-/// The same of lettuces, whose response to light takes most of winter's share already (starting value).
-const LETTUCE_LOST_PER_HOUR: f64 = 0.1;
 /// Rate at which a lettuce's response to warmth saturates from base to optimum (starting value).
-const LETTUCE_WARMTH_RATE: f64 = 3.0;
+const LETTUCE_WARMTH_RATE: f64 = 2.55;
 /// Rate at which its response to light saturates from darkness to a midsummer day (starting value).
-const LETTUCE_LIGHT_RATE: f64 = 2.0;
+const LETTUCE_LIGHT_RATE: f64 = 2.8;
 /// Weight of want of light against want of warmth in lettuces (starting value).
-const LETTUCE_LIGHT_WEIGHT: f64 = 0.6;
+const LETTUCE_LIGHT_WEIGHT: f64 = 0.165;
 /// The genus of lettuces, with which their Latin names begin.
 const LETTUCE_GENUS: &str = "Lactuca ";
 /// Least share left of short days (starting value).
@@ -88,10 +87,10 @@ impl Response {
         let light_share = day.ra_mj_m2 * light_share / FULL_LIGHT_MJ_M2;
         if self.is_lettuce {
             let light = saturation(light_share, LETTUCE_LIGHT_RATE);
-            return short_of_either(warmth, light) * left_of_short_day(day, LETTUCE_LOST_PER_HOUR);
+            return short_of_either(warmth, light) * left_of_short_day(day);
         }
         let light = saturation(light_share, FULL_LIGHT_MJ_M2 / LIGHT_SCALE_MJ_M2);
-        warmth * light * left_of_short_day(day, LOST_PER_HOUR)
+        warmth * light * left_of_short_day(day)
     }
 }
 
@@ -108,9 +107,9 @@ fn short_of_either(warmth: f64, light: f64) -> f64 {
     (1.0 + LETTUCE_LIGHT_WEIGHT) / (1.0 / warmth + LETTUCE_LIGHT_WEIGHT / light)
 }
 
-fn left_of_short_day(day: &Day, lost_per_hour: f64) -> f64 {
+fn left_of_short_day(day: &Day) -> f64 {
     let missing_h = (SHORT_DAY_H - day.day_length_h).max(0.0);
-    (1.0 - lost_per_hour * missing_h).max(SHORT_DAY_LEAST)
+    (1.0 - LOST_PER_HOUR * missing_h).max(SHORT_DAY_LEAST)
 }
 
 #[cfg(test)]
@@ -148,13 +147,13 @@ mod tests {
         let lettuce = Crop { latin: "Lactuca sativa".to_owned(), ..lettuce() };
         let growth = |day: &Day, light_share: f64| Response::of(&lettuce).on(day, light_share);
         assert!((growth(&day(14.0, 22.0, 16.0, 41.0), 1.0) - 1.0).abs() < 1e-12);
-        // 6.5 degree-days of 13: (1 - e^-1.5) / (1 - e^-3) = 0.817574; 20.5 MJ, half of the light: (1 - e^-1) / (1 - e^-2) = 0.731059.
-        // 1.6 / (1.223131 + 0.820728) = 0.782833.
-        assert!((growth(&day(6.5, 16.5, 12.0, 20.5), 1.0) - 0.782_833).abs() < 1e-5);
+        // 6.5 degree-days of 13: (1 - e^-1.275) / (1 - e^-2.55) = 0.781597; 20.5 MJ, half of the light: (1 - e^-1.4) / (1 - e^-2.8) = 0.802184.
+        // 1.165 / (1.279431 + 0.205688) = 0.784449.
+        assert!((growth(&day(6.5, 16.5, 12.0, 20.5), 1.0) - 0.784_449).abs() < 1e-5);
         // The same light from a brighter day under a cover that lets half of it through.
-        assert!((growth(&day(6.5, 16.5, 12.0, 41.0), 0.5) - 0.782_833).abs() < 1e-5);
-        // 8 hours: a fifth is lost.
-        assert!((growth(&day(6.5, 16.5, 8.0, 20.5), 1.0) - 0.626_266).abs() < 1e-5);
+        assert!((growth(&day(6.5, 16.5, 12.0, 41.0), 0.5) - 0.784_449).abs() < 1e-5);
+        // 8 hours: half is lost.
+        assert!((growth(&day(6.5, 16.5, 8.0, 20.5), 1.0) - 0.392_224).abs() < 1e-5);
         assert!(growth(&day(-4.0, 5.0, 12.0, 25.0), 1.0).abs() < 1e-12, "never above the base");
         assert!(growth(&day(14.0, 22.0, 0.0, 0.0), 1.0).abs() < 1e-12, "never in the dark");
     }

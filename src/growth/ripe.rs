@@ -35,7 +35,7 @@ const USUAL_GROWTH_A_DAY: f64 = 0.85;
 /// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each one short of them sets
 /// it back (starting value: what a lettuce grows in a day under glass in March; the published days of se01 in
 /// `tests/outside/season.rs` come out).
-const GROWTH_A_DAY_IN_MODULE: f64 = 0.65;
+const GROWTH_A_DAY_IN_MODULE: f64 = 0.73;
 /// Days beyond the book's weeks that count at most: then the pot is full (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;
 /// Share of the growth that must be made in the bed, however old the plant (starting value).

@@ -12,7 +12,7 @@ use std::sync::Arc;
 use bedfellow::climate::{self, Climate, Normals};
 use bedfellow::crops::{Crop, CropBook, Months, Raised};
 use bedfellow::garden::{Cover, PlannedDates, RealDates};
-use bedfellow::growth::{Almanac, Limit, Stages};
+use bedfellow::growth::{Almanac, Limit, Stages, TENDER_C};
 use chrono::{Datelike, Duration, NaiveDate};
 
 const GRACE_DAYS: i64 = 14;
@@ -379,6 +379,66 @@ fn growth_nearly_stops_below_ten_hours_and_a_late_lettuce_takes_markedly_longer_
         println!("{name}: growth a day {winter:.2} in winter, {summer:.2} in summer");
         assert!(winter < summer / 3.0, "{name}: {winter} {summer}");
     }
+}
+
+/// What a tunnel brings, in days to the first pick of the same planting; `None` where frost ends either.
+fn gain_days(almanac: &Almanac, crop: &Crop, raised: Raised, on: NaiveDate) -> Option<i64> {
+    let [open, tunnel] = [Cover::Open, Cover::UnheatedTunnel].map(|cover| planting(almanac, crop, raised, on, cover));
+    let is_picked = |stages: &Stages| stages.first_pick < stages.clear;
+    (is_picked(&open) && is_picked(&tunnel)).then(|| (open.first_pick - tunnel.first_pick).num_days())
+}
+
+#[test]
+fn a_tunnel_brings_lettuces_of_late_winter_forward_by_two_to_four_weeks() {
+    // Common practice, no published source: two to four weeks; ten days at least are asked for, and not more than seven weeks in a cool upland.
+    // A module stands under the tunnel from planting on only, four weeks after it is sown: modules of February.
+    let book = book();
+    let lettuce = book.crop("lettuce-head").unwrap();
+    let climates = climate::named().unwrap();
+    for name in ["maritime-upland", "maritime-lowland"] {
+        let almanac = almanac(climates.iter().find(|climate| climate.name == name).unwrap());
+        for (raised, stands_after_days, until) in
+            [(Raised::Direct, 0, "2027-03-31"), (Raised::Module, 28, "2027-03-01")]
+        {
+            let sown: Vec<NaiveDate> = day("2027-02-01").iter_weeks().take_while(|on| *on <= day(until)).collect();
+            let gains: Vec<i64> = sown
+                .iter()
+                .map(|on| gain_days(&almanac, lettuce, raised, *on + Duration::days(stands_after_days)).unwrap())
+                .collect();
+            println!("{name} {raised:?}: a tunnel gains {gains:?} days");
+            assert!(gains.iter().all(|days| (10..=49).contains(days)), "{name} {raised:?}: {gains:?}");
+        }
+    }
+}
+
+#[test]
+fn a_tunnel_never_delays_a_cool_season_crop_from_september_to_april() {
+    // Common practice, no published source: what goes in from September to April gains by a tunnel or loses nothing. Cool-season crops
+    // are those of the book that stand frost and grow best below 20 °C; what the season itself sets, such as garlic, is left out, and
+    // so are climates whose springs and Septembers are hot. A day is allowed: dates are whole days.
+    let book = book();
+    let climates = climate::named().unwrap();
+    let mut delayed = String::new();
+    let mut n_crops = 0;
+    for crop in book.crops() {
+        let is_cool = crop.temperature.hardiness_c < TENDER_C && crop.temperature.optimum_c < 20.0;
+        if crop.is_permanent || !is_cool || crop.timing.anchor.is_some() {
+            continue;
+        }
+        n_crops += 1;
+        for name in ["maritime-upland", "maritime-lowland"] {
+            let almanac = almanac(climates.iter().find(|climate| climate.name == name).unwrap());
+            for raised in crop.seed.raised.iter().copied() {
+                for on in day("2026-09-01").iter_weeks().take_while(|on| *on < day("2027-05-01")) {
+                    if let Some(days) = gain_days(&almanac, crop, raised, on).filter(|days| *days < -1) {
+                        delayed += &format!("{} {raised:?} {name} {on}: {days}\n", crop.id);
+                    }
+                }
+            }
+        }
+    }
+    assert!(n_crops >= 40, "{n_crops}");
+    assert!(delayed.is_empty(), "{delayed}");
 }
 
 /// Two fifths into its months, as the climate has them: the day for which a book's days hold.
