@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 use super::inputs::Inputs;
 use super::propose::is_green_manure;
 use super::{Finding, Says};
-use crate::crops::Crop;
-use crate::garden::{Bed, Planting, Severity};
-use crate::growth::{Limit, Odds, Stages};
+use crate::crops::{Crop, Raised};
+use crate::garden::{Bed, Cover, Planting, RealDates, Severity};
+use crate::growth::{Almanac, Limit, Odds, Stages};
 use crate::units::days_between;
 
 /// Days from sowing to a seedling up to which cold soil is worth no more than a note: carrots in March take five weeks
@@ -35,17 +35,32 @@ pub(super) fn check(
     findings: &mut Vec<Finding>,
 ) {
     for limit in inputs.almanac.limits(crop, planting.raised, stages, bed.cover) {
-        if let Some(severity) = severity(crop, planting, &limit) {
+        if let Some(severity) = severity(crop, &planting.real, &limit) {
             let says = Says::Growth(limit);
             findings.push(Finding { severity, bed_idx, planting: Some(planting.id), says, accepted: None });
         }
     }
 }
 
+/// How unwise a planned life is: the gravest that growth and weather have against it from a caution on, and how many there are; `None`
+/// if there is nothing but notes.
+pub(super) fn unwise(
+    almanac: &Almanac,
+    crop: &Crop,
+    raised: Raised,
+    stages: &Stages,
+    cover: Cover,
+) -> Option<(Severity, usize)> {
+    let limits = almanac.limits(crop, raised, stages, cover);
+    let grave = limits.iter().filter_map(|limit| severity(crop, &RealDates::default(), limit));
+    let grave: Vec<Severity> = grave.filter(|severity| *severity >= Severity::Caution).collect();
+    grave.iter().max().map(|worst| (*worst, grave.len()))
+}
+
 /// `None` if it is not worth saying.
-fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity> {
-    let is_in = planting.real.plant.or(planting.real.sow).is_some();
-    let is_picked = planting.real.first_pick.is_some();
+fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
+    let is_in = real.plant.or(real.sow).is_some();
+    let is_picked = real.first_pick.is_some();
     let is_for_leaves = is_green_manure(crop) || crop.groups.iter().any(|group| group == "cover crop");
     let late = |ripe: Option<NaiveDate>, by: NaiveDate| ripe.is_none_or(|ripe| days_between(by, ripe) > HOPELESS_DAYS);
     let planned =

@@ -242,3 +242,33 @@ fn a_duplicate_takes_the_next_free_place_of_its_bed_and_then_of_the_next() {
     assert_eq!((second.bed.as_str(), second.from_mm), ("A3", Mm(0)));
     assert!(says(&plan, "overlap").is_empty());
 }
+
+#[test]
+fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
+    let mut garden = garden(&["A1"]);
+    (garden.site.latitude_deg, garden.site.elevation_m) = (54.0, 250);
+    let plan = plan(garden);
+    let proposed = |crop: &str, on: NaiveDate| {
+        let proposed = plan.proposed_planting(0, crop, on).unwrap();
+        (proposed.raised, proposed.planned.sow.or(proposed.planned.plant).unwrap())
+    };
+    let cautions = |id: &str, raised: Raised, on: NaiveDate| {
+        let crop = plan.book().crop(id).unwrap();
+        let planned = crate::season::propose::entering_on(raised, on);
+        let stages = plan.almanac().stages(crop, raised, &planned, &RealDates::default()).unwrap();
+        crate::season::limits::unwise(plan.almanac(), crop, raised, &stages, Cover::Open)
+    };
+    // Books sow it from 31 January on: five weeks later the soil lets it up in time, four weeks later it does not.
+    assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::Direct, day(2027, 3, 7)));
+    assert!(cautions("carrot-early", Raised::Direct, day(2027, 2, 28)).is_some());
+    assert!(cautions("carrot-early", Raised::Direct, day(2027, 3, 7)).is_none());
+    // Modules are the usual way: their sowing in spring is soon, though they go into the bed in May.
+    let (raised, on) = proposed("leek", day(2027, 3, 8));
+    assert!(raised == Raised::Module && (day(2027, 5, 15)..=day(2027, 6, 15)).contains(&on), "{raised:?} {on}");
+    // Sown in place, beans wait for warm soil; from modules they go in as soon as frosts are over.
+    let beans = |raised| plan.proposed_dates(0, "french-bean-dwarf", raised, day(2027, 3, 8)).unwrap();
+    let (sown, planted) = (beans(Raised::Direct).sow.unwrap(), beans(Raised::Module).plant.unwrap());
+    assert!(planted < sown, "{planted} {sown}");
+    assert!(cautions("french-bean-dwarf", Raised::Direct, sown - chrono::Days::new(7)).is_some());
+    assert!(cautions("french-bean-dwarf", Raised::Direct, sown).is_none());
+}
