@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::almanac::{TENDER_C, frost_ends, plus_days};
 use super::emergence::{Emergence, Row};
-use super::prefix::CommonDay;
+use super::prefix::{CommonDay, YEAR_DAYS};
 use super::response::Response;
 use super::ripe::Growing;
 use super::sky::{Measure, Odds};
@@ -119,6 +119,16 @@ impl Almanac {
         limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
         limits.extend(growing.killed(stages, comes_up));
         limits
+    }
+
+    /// Whether a crop that stands from `from` on outlives the average winter there; `None` by the book's calendar alone.
+    pub fn outlives_winter(&self, crop: &Crop, cover: Cover, from: NaiveDate) -> Option<bool> {
+        let growing = self.growing(crop, Raised::Direct, cover)?;
+        let from = CommonDay::of(from);
+        let at_c = crop.temperature.hardiness_c.to_bits();
+        let nights =
+            growing.sky.table(Measure::KillingNights { at_c }, cover).between(from, from.plus(YEAR_DAYS as i64));
+        Some(nights < Odds::Average.expected_nights())
     }
 
     fn ripening(&self, growing: &Growing<'_>, stages: &Stages) -> Option<Limit> {

@@ -42,19 +42,19 @@ pub(super) fn check(
     }
 }
 
-/// How unwise a planned life is: the gravest that growth and weather have against it from a caution on, and how many there are; `None`
-/// if there is nothing but notes.
-pub(super) fn unwise(
+/// What growth and weather have against a planned life from a caution on, gravest first.
+pub(super) fn cautions(
     almanac: &Almanac,
     crop: &Crop,
     raised: Raised,
     stages: &Stages,
     cover: Cover,
-) -> Option<(Severity, usize)> {
-    let limits = almanac.limits(crop, raised, stages, cover);
-    let grave = limits.iter().filter_map(|limit| severity(crop, &RealDates::default(), limit));
-    let grave: Vec<Severity> = grave.filter(|severity| *severity >= Severity::Caution).collect();
-    grave.iter().max().map(|worst| (*worst, grave.len()))
+) -> Vec<(Severity, Limit)> {
+    let limits = almanac.limits(crop, raised, stages, cover).into_iter();
+    let with_severity = limits.filter_map(|limit| Some((severity(crop, &RealDates::default(), &limit)?, limit)));
+    let mut grave: Vec<_> = with_severity.filter(|(severity, _)| *severity >= Severity::Caution).collect();
+    grave.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));
+    grave
 }
 
 /// `None` if it is not worth saying.

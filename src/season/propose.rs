@@ -57,7 +57,9 @@ pub(super) fn wise_entry(
         }
         let planned = entering_on(raised, entry);
         let Ok(stages) = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()) else { break };
-        let Some(bad) = limits::unwise(almanac, crop, raised, &stages, cover) else { return Some(entry) };
+        let cautions = limits::cautions(almanac, crop, raised, &stages, cover);
+        let Some((worst, _)) = cautions.first() else { return Some(entry) };
+        let bad = (*worst, cautions.len());
         if least_bad.is_none_or(|(least, _)| bad < least) {
             least_bad = Some((bad, entry));
         }

@@ -256,7 +256,7 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
         let crop = plan.book().crop(id).unwrap();
         let planned = crate::season::propose::entering_on(raised, on);
         let stages = plan.almanac().stages(crop, raised, &planned, &RealDates::default()).unwrap();
-        crate::season::limits::unwise(plan.almanac(), crop, raised, &stages, Cover::Open)
+        crate::season::limits::cautions(plan.almanac(), crop, raised, &stages, Cover::Open).first().copied()
     };
     // Books sow it from 31 January on: five weeks later the soil lets it up in time, four weeks later it does not.
     assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::Direct, day(2027, 3, 7)));
@@ -271,4 +271,26 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     assert!(planted < sown, "{planted} {sown}");
     assert!(cautions("french-bean-dwarf", Raised::Direct, sown - chrono::Days::new(7)).is_some());
     assert!(cautions("french-bean-dwarf", Raised::Direct, sown).is_none());
+}
+
+#[test]
+fn food_that_can_still_ripen_comes_before_green_manures_and_only_the_hardy_cover_the_winter() {
+    let mut garden = garden(&["A1"]);
+    (garden.site.latitude_deg, garden.site.elevation_m) = (54.0, 250);
+    let plan = plan(garden);
+    let on = day(2027, 8, 9);
+    let list = plan.candidates_seen_from(0, on, day(2027, 1, 4));
+    let crop_of = |candidate: &crate::season::Candidate| &plan.book().crops()[candidate.crop_idx];
+    let place = |id: &str| list.iter().position(|candidate| crop_of(candidate).id == id).unwrap();
+    for candidate in &list[..5] {
+        assert!(!crate::season::propose::is_green_manure(crop_of(candidate)), "{}", crop_of(candidate).id);
+    }
+    // Mustard stands -4 °C, less than the coldest night of most winters there; crimson clover stands -12 °C and rye -34 °C.
+    for (id, is_killed) in [("mustard-green-manure", true), ("crimson-clover", false), ("winter-rye", false)] {
+        let reasons = &list[place(id)].reasons;
+        let crop = plan.book().crop(id).unwrap();
+        assert_eq!(plan.almanac().outlives_winter(crop, Cover::Open, on), Some(!is_killed), "{id}");
+        assert_eq!(reasons.iter().any(|reason| reason == "covers the soil until the first hard frosts"), is_killed);
+        assert!(!is_killed || reasons.iter().all(|reason| reason != "covers the soil over winter"), "{reasons:?}");
+    }
 }
