@@ -63,6 +63,13 @@ pub enum Limit {
         /// Median last frost under its cover.
         last_frost: NaiveDate,
     },
+    /// Shoots of tubers stand above ground before the median last frost. Common practice, no published source.
+    ShootsBeforeLastFrost {
+        /// When they show.
+        shows: NaiveDate,
+        /// Median last frost under its cover.
+        last_frost: NaiveDate,
+    },
     /// Not ripe before frost (a tender crop) or before days fall below ten hours, and not in its harvest months afterwards.
     NotRipeInTime {
         /// When growth thinks it ripe, were there no winter kill; `None` if never.
@@ -114,6 +121,9 @@ impl Almanac {
         }
         if !crop.is_permanent {
             limits.extend(growing.before_last_frost(comes_up.unwrap_or(stages.enters)));
+            if raised == Raised::Tuber {
+                limits.extend(stages.cover.and_then(|cover| growing.shoots_before_last_frost(cover.shows)));
+            }
             limits.extend(self.ripening(&growing, stages));
         }
         limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
@@ -179,12 +189,22 @@ impl Growing<'_> {
 
     fn before_last_frost(&self, out: NaiveDate) -> Option<Limit> {
         let is_tender = self.crop.temperature.hardiness_c >= TENDER_C && self.raised != Raised::Tuber;
+        let last_frost = self.last_frost_still_to_come(out)?;
+        is_tender.then_some(Limit::BeforeLastFrost { out, last_frost })
+    }
+
+    fn shoots_before_last_frost(&self, shows: NaiveDate) -> Option<Limit> {
+        let is_tender = self.crop.temperature.hardiness_c >= TENDER_C;
+        let last_frost = self.last_frost_still_to_come(shows)?;
+        is_tender.then_some(Limit::ShootsBeforeLastFrost { shows, last_frost })
+    }
+
+    fn last_frost_still_to_come(&self, out: NaiveDate) -> Option<NaiveDate> {
         let day = CommonDay::of(out);
         let last_frost = self.sky.last_frost_after(day, self.cover)?;
         // In the season without frost the next frost is the first one of autumn.
         let first_frost = self.sky.first_frost_after(day, self.cover)?;
-        (is_tender && last_frost > day && last_frost < first_frost)
-            .then(|| Limit::BeforeLastFrost { out, last_frost: last_frost.date() })
+        (last_frost > day && last_frost < first_frost).then(|| last_frost.date())
     }
 
     fn bolts(&self, bolting: Bolting, stages: &Stages, comes_up: Option<NaiveDate>) -> Option<Limit> {

@@ -42,7 +42,8 @@ pub(super) fn check(
     }
 }
 
-/// What growth and weather have against a planned life from a caution on, gravest first.
+/// What growth and weather have against a planned life from a caution on, gravest first; shoots that stand long before the last frost
+/// count as one.
 pub(super) fn cautions(
     almanac: &Almanac,
     crop: &Crop,
@@ -51,7 +52,12 @@ pub(super) fn cautions(
     cover: Cover,
 ) -> Vec<(Severity, Limit)> {
     let limits = almanac.limits(crop, raised, stages, cover).into_iter();
-    let with_severity = limits.filter_map(|limit| Some((severity(crop, &RealDates::default(), &limit)?, limit)));
+    let with_severity = limits.filter_map(|limit| match limit {
+        Limit::ShootsBeforeLastFrost { shows, last_frost } if days_between(shows, last_frost) > FLEECE_DAYS => {
+            Some((Severity::Caution, limit))
+        }
+        _ => Some((severity(crop, &RealDates::default(), &limit)?, limit)),
+    });
     let mut grave: Vec<_> = with_severity.filter(|(severity, _)| *severity >= Severity::Caution).collect();
     grave.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));
     grave
@@ -76,6 +82,7 @@ fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
                     Severity::Note
                 }
             }
+            Limit::ShootsBeforeLastFrost { .. } => Severity::Note,
             Limit::NotRipeInTime { .. } | Limit::PickedTooSoon { .. } | Limit::Bolts { .. }
                 if is_for_leaves || is_picked =>
             {

@@ -265,6 +265,24 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     // Modules are the usual way: their sowing in spring is soon, though they go into the bed in May.
     let (raised, on) = proposed("leek", day(2027, 3, 8));
     assert!(raised == Raised::Module && (day(2027, 5, 15)..=day(2027, 6, 15)).contains(&on), "{raised:?} {on}");
+    // Shoots of potatoes planted in March stand weeks before the last frost: they are planted later, up to two weeks of fleece before it.
+    let shoots = |on: NaiveDate| {
+        let crop = plan.book().crop("potato-first-early").unwrap();
+        let planned = crate::season::propose::entering_on(Raised::Tuber, on);
+        let stages = plan.almanac().stages(crop, Raised::Tuber, &planned, &RealDates::default()).unwrap();
+        let limits = plan.almanac().limits(crop, Raised::Tuber, &stages, Cover::Open);
+        limits.iter().find_map(|limit| match limit {
+            crate::growth::Limit::ShootsBeforeLastFrost { shows, last_frost } => {
+                Some((*last_frost - *shows).num_days())
+            }
+            _ => None,
+        })
+    };
+    assert!(shoots(day(2027, 3, 15)).is_some_and(|n_days| n_days > 14));
+    let (raised, on) = proposed("potato-first-early", day(2027, 3, 8));
+    assert_eq!(raised, Raised::Tuber);
+    assert!(on > day(2027, 3, 15) && shoots(on).is_none_or(|n_days| n_days <= 14), "{on}");
+    assert!(shoots(on - chrono::Days::new(7)).is_some_and(|n_days| n_days > 14), "{on}");
     // Sown in place, beans wait for warm soil; from modules they go in as soon as frosts are over.
     let beans = |raised| plan.proposed_dates(0, "french-bean-dwarf", raised, day(2027, 3, 8)).unwrap();
     let (sown, planted) = (beans(Raised::Direct).sow.unwrap(), beans(Raised::Module).plant.unwrap());
