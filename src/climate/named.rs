@@ -22,9 +22,9 @@ pub const REFERENCE: &str = "maritime-lowland";
 /// Cooling with height, °C per m: 6.5 °C per km (ISO 2533:1975, Standard Atmosphere).
 pub const LAPSE_C_PER_M: f64 = 0.006_5;
 
-/// Metres of height that count as a degree of latitude where the nearest climate is sought: 400 feet delay spring as one
-/// degree does (Hopkins 1918, Monthly Weather Review Supplement 9, from memory).
-const M_PER_DEGREE: f64 = 122.0;
+/// Cooling towards the pole, °C per degree of latitude, where the nearest climate is sought (starting value: some 0.5 to 0.7 °C at sea
+/// level in the middle latitudes). With the lapse rate 154 m of height count as two degrees.
+const C_PER_DEGREE: f64 = 0.5;
 
 /// Any common year, in which frost days have their place.
 const FROST_YEAR: i32 = 2027;
@@ -237,7 +237,8 @@ pub fn reference() -> Result<Climate, ClimateError> {
     by_name(REFERENCE)
 }
 
-/// The named climate nearest to a place: of the same half of the world, by latitude and height; of equally near ones the first.
+/// The named climate nearest to a place: of the same half of the world, by the warmth that latitude and height make between the two;
+/// of equally near ones the first.
 ///
 /// # Errors
 /// The embedded file does not hold together.
@@ -245,7 +246,8 @@ pub fn nearest(latitude_deg: f64, elevation_m: i32) -> Result<Climate, ClimateEr
     let distance = |climate: &Climate| {
         let other_half = climate.is_southern() != (latitude_deg < 0.0);
         let higher_m = f64::from(elevation_m) - f64::from(climate.elevation_m);
-        (climate.latitude_deg - latitude_deg).abs() + (higher_m / M_PER_DEGREE).abs() + f64::from(other_half) * 1e6
+        let by_latitude_c = ((climate.latitude_deg - latitude_deg) * C_PER_DEGREE).abs();
+        by_latitude_c + (higher_m * LAPSE_C_PER_M).abs() + f64::from(other_half) * 1e6
     };
     named()?
         .into_iter()
@@ -366,6 +368,9 @@ mod tests {
         for (latitude, elevation, name) in [
             (54.0, 215, "maritime-upland"),
             (52.5, 20, "maritime-lowland"),
+            // Lowland: 2° × 0.5 + 30 m × 0.0065 = 1.195 °C; upland: 230 m × 0.0065 = 1.495 °C.
+            (54.0, 20, "maritime-lowland"),
+            (54.0, 150, "maritime-upland"),
             (53.5, 300, "maritime-upland"),
             (37.0, 10, "mediterranean"),
             (-45.0, 10, "southern-temperate"),

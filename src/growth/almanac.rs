@@ -4,6 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use chrono::{Datelike, Duration, Months as CalendarMonths, NaiveDate};
 
+use super::cover::CoverDays;
 use super::prefix::CommonDay;
 use super::ripe::Growing;
 use super::sites;
@@ -53,6 +54,8 @@ pub struct Stages {
     pub last_pick: NaiveDate,
     /// First day on which its ground is free again; it stands on `enters..clear`.
     pub clear: NaiveDate,
+    /// How it comes to cover its ground, by its growth; `None` where only days are known (see [`CoverCurve`](super::CoverCurve)).
+    pub cover: Option<CoverDays>,
 }
 
 impl Stages {
@@ -70,6 +73,7 @@ impl Stages {
             first_pick: plus_days(self.first_pick, n_days),
             last_pick: plus_days(self.last_pick, n_days),
             clear: plus_days(self.clear, n_days),
+            cover: self.cover.map(|cover| cover.shifted_days(n_days)),
         }
     }
 }
@@ -317,7 +321,8 @@ impl Almanac {
         if pinned[LAST_PICK].is_none() {
             last_pick = last_pick.min(plus_days(clear, -1)).max(first_pick);
         }
-        Ok(Stages { sow, enters, first_pick, last_pick, clear })
+        let cover = growing.and_then(|growing| growing.cover_days(enters, first_pick, first_pick < clear));
+        Ok(Stages { sow, enters, first_pick, last_pick, clear, cover })
     }
 
     /// The first day on or after `from` on which books put this crop into the open ground, raised that way.

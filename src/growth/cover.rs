@@ -4,12 +4,14 @@ use chrono::NaiveDate;
 
 use super::Stages;
 use super::almanac::{days_to_first_pick, plus_days};
+use super::prefix::CommonDay;
+use super::ripe::Growing;
 use crate::crops::{Crop, HarvestHabit, Raised};
 
 /// Cover at the end of the initial stage (FAO-56, chapter 6: about 10 % of the ground).
 pub const COVER_AFTER_INITIAL: f64 = 0.10;
 
-/// Cover of a module plant, set, tuber or the like on the day it is set out (starting value).
+/// Cover of a module plant, set or the like on the day it is set out (starting value).
 pub const COVER_WHEN_SET: f64 = 0.05;
 
 /// Days in which a crop that takes longer to its first pick (asparagus, fruit) fills its ground at the latest (starting value).
@@ -18,18 +20,71 @@ const FILLED_WITHIN_DAYS: f64 = 365.0;
 /// Radius of a plant where the book gives no distance at all, as for scattered green manures, in mm (starting value).
 const FALLBACK_RADIUS_MM: f64 = 50.0;
 
+/// Share of the initial stage after which shoots of tubers show (starting value: potatoes planted in mid March in the north show in
+/// late April).
+const TUBERS_SHOW_AT: f64 = 0.8;
+
+/// The days between which the cover of one planting grows, by its growth at its site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CoverDays {
+    /// First day on which something shows; the day it enters where plants are set out.
+    pub shows: NaiveDate,
+    /// End of the initial stage.
+    pub after_initial: NaiveDate,
+    /// Full cover.
+    pub full: NaiveDate,
+}
+
+impl CoverDays {
+    /// The same so many days later (earlier if negative).
+    #[must_use]
+    pub fn shifted_days(&self, n_days: i64) -> Self {
+        Self {
+            shows: plus_days(self.shows, n_days),
+            after_initial: plus_days(self.after_initial, n_days),
+            full: plus_days(self.full, n_days),
+        }
+    }
+}
+
+impl Growing<'_> {
+    /// The ends of the stages at their shares of the growth days from showing to the first pick, or of those that the book asks for
+    /// where nothing is picked or the season and not growth sets the pick. `None` where nothing grows.
+    pub(super) fn cover_days(&self, enters: NaiveDate, first_pick: NaiveDate, is_picked: bool) -> Option<CoverDays> {
+        let growth = self.growth();
+        let comes_up = if self.raised == Raised::Direct { self.emerges_on(enters) } else { None };
+        let shows = comes_up.filter(|day| *day < first_pick).unwrap_or(enters);
+        let from = CommonDay::of(shows);
+        let amount = if is_picked && self.crop.timing.anchor.is_none() {
+            growth.between(from, CommonDay::of(first_pick))
+        } else {
+            self.need()
+        };
+        if amount <= 0.0 {
+            return None;
+        }
+        let (initial_share, full_share) = shares(self.crop);
+        let reached = |share: f64| growth.reached(from, amount * share).map(CommonDay::date);
+        let shows = if self.raised == Raised::Tuber { reached(initial_share * TUBERS_SHOW_AT)? } else { shows };
+        let after_initial = reached(initial_share)?.max(shows);
+        let full = reached(full_share)?.min(plus_days(enters, FILLED_WITHIN_DAYS as i64)).max(after_initial);
+        Some(CoverDays { shows, after_initial, full })
+    }
+}
+
 /// How the cover of one planting grows, for asking day after day.
 ///
 /// ```text
-/// 1.0           ________
-///             /
-/// 0.1      _/
-/// 0 or .05_-
-///        enters  initial  full         clear
+/// 1.0             ________
+///               /
+/// 0.1        _/
+/// 0 or .05__-
+///    enters shows  initial  full       clear
 /// ```
 ///
-/// The stage lengths of FAO-56 Table 11 are stretched to this planting's own dates. A crop lifted or cut
-/// as a whole (once, standing, storage) runs through all four stages from entering to its first pick.
+/// The stage lengths of FAO-56 Table 11 are stretched to this planting's own growth days, so that a cold spring draws them out;
+/// by the book's calendar alone to its days. A crop lifted or cut
+/// as a whole (once, standing, storage) runs through all four stages from entering to its first pick, but for tubers lifted young.
 /// A crop picked over or cut again and again has just reached full cover at its first pick. Where FAO-56 has no lengths
 /// shares by harvest habit stand in (starting values).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +92,7 @@ pub struct CoverCurve {
     enters: NaiveDate,
     clear: NaiveDate,
     at_entry: f64,
+    shows_days: f64,
     initial_days: f64,
     full_days: f64,
 }
@@ -45,6 +101,19 @@ impl CoverCurve {
     /// The curve of a crop with these dates.
     pub fn new(crop: &Crop, stages: &Stages) -> Self {
         let is_sown_in_place = stages.sow == Some(stages.enters);
+        let is_tuber = stages.sow.is_none() && crop.seed.raised.contains(&Raised::Tuber);
+        let at_entry = if is_sown_in_place || is_tuber { 0.0 } else { COVER_WHEN_SET };
+        if let Some(cover) = stages.cover {
+            let days = |day: NaiveDate| (day - stages.enters).num_days() as f64;
+            return Self {
+                enters: stages.enters,
+                clear: stages.clear,
+                at_entry,
+                shows_days: days(cover.shows),
+                initial_days: days(cover.after_initial),
+                full_days: days(cover.full),
+            };
+        }
         let is_picked = stages.first_pick < stages.clear;
         let grown_days = if is_picked {
             (stages.first_pick - stages.enters).num_days()
@@ -61,7 +130,8 @@ impl CoverCurve {
         Self {
             enters: stages.enters,
             clear: stages.clear,
-            at_entry: if is_sown_in_place { 0.0 } else { COVER_WHEN_SET },
+            at_entry,
+            shows_days: if is_tuber { grown_days * initial_share * TUBERS_SHOW_AT } else { 0.0 },
             initial_days: grown_days * initial_share,
             full_days: grown_days * full_share,
         }
@@ -80,8 +150,11 @@ impl CoverCurve {
         let between = |from: f64, to: f64, share: f64| from + (to - from) * share;
         if days >= self.full_days {
             1.0
+        } else if days < self.shows_days {
+            self.at_entry
         } else if days <= self.initial_days {
-            let share = if self.initial_days > 0.0 { days / self.initial_days } else { 1.0 };
+            let initial = self.initial_days - self.shows_days;
+            let share = if initial > 0.0 { (days - self.shows_days) / initial } else { 1.0 };
             between(self.at_entry, COVER_AFTER_INITIAL, share)
         } else {
             between(COVER_AFTER_INITIAL, 1.0, (days - self.initial_days) / (self.full_days - self.initial_days))
@@ -99,7 +172,13 @@ fn shares(crop: &Crop) -> (f64, f64) {
     let habit = crop.calendar.habit;
     let Some(stages) = &crop.stages else { return habit_shares(habit) };
     let to_full = stages.initial_days + stages.development_days;
+    let is_tuber = crop.seed.raised.contains(&Raised::Tuber);
     let whole = match habit {
+        // Early potatoes are lifted before their haulm is through: their stages are cut off, not squeezed.
+        HarvestHabit::Once | HarvestHabit::Standing | HarvestHabit::Storage if is_tuber => {
+            let days = days_to_first_pick(crop, Raised::Tuber) as f64;
+            days.min(to_full + stages.mid_days + stages.late_days).max(to_full)
+        }
         HarvestHabit::Once | HarvestHabit::Standing | HarvestHabit::Storage => {
             to_full + stages.mid_days + stages.late_days
         }
@@ -155,7 +234,9 @@ mod tests {
 
     use super::super::fixture::{day, leek, lettuce, phacelia, salad_onion};
     use super::*;
-    use crate::crops::StageLengths;
+    use crate::crops::{CropBook, StageLengths};
+    use crate::garden::{Cover, PlannedDates, RealDates};
+    use crate::growth::Almanac;
 
     fn stages(sow: Option<&str>, enters: &str, first_pick: &str, clear: &str) -> Stages {
         Stages {
@@ -164,6 +245,7 @@ mod tests {
             first_pick: day(first_pick),
             last_pick: day(clear).pred_opt().unwrap(),
             clear: day(clear),
+            cover: None,
         }
     }
 
@@ -235,5 +317,49 @@ mod tests {
                 before = cover;
             }
         }
+    }
+
+    fn upland() -> Almanac {
+        let climate = crate::climate::by_name("maritime-upland").unwrap();
+        Almanac::new(&std::sync::Arc::new(climate), None)
+    }
+
+    fn life(almanac: &Almanac, crop: &Crop, raised: Raised, on: &str, cover: Cover) -> Stages {
+        let planned = PlannedDates { plant: Some(day(on)), ..PlannedDates::default() };
+        almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).unwrap()
+    }
+
+    #[test]
+    fn a_cold_spring_keeps_the_ground_of_early_potatoes_bare() {
+        let (book, almanac) = (CropBook::embedded().unwrap(), upland());
+        let potato = book.crop("potato-first-early").unwrap();
+        let stages = life(&almanac, potato, Raised::Tuber, "2027-03-15", Cover::Open);
+        let covered = |on: &str| cover_on(potato, &stages, day(on));
+        // Bare until late April, closed in June (common practice, no published source).
+        assert!(covered("2027-04-18") == 0.0 && covered("2027-05-01") < 0.25 && covered("2027-05-15") < 0.6);
+        let cover = stages.cover.unwrap();
+        assert!((day("2027-06-01")..=day("2027-06-20")).contains(&cover.full), "{cover:?}");
+        // 30 and 65 of the 75 days of the book: four tenths and 0.8667 of the growth to the first pick.
+        let grown = |to| almanac.growth_days(potato, Cover::Open, stages.enters, to).unwrap();
+        let whole = grown(stages.first_pick);
+        for (on, share) in [(cover.after_initial, 0.4), (cover.full, 65.0 / 75.0)] {
+            assert!(grown(on) >= whole * share - 1e-6 && grown(on.pred_opt().unwrap()) < whole * share, "{on}");
+        }
+        // By the calendar alone: 30 days, of which the shoots show after 24; full after 65.
+        let by_book = life(&Almanac::by_book(false), potato, Raised::Tuber, "2027-03-15", Cover::Open);
+        assert_eq!(by_book.cover, None);
+        let covered = |on: &str| cover_on(potato, &by_book, day(on));
+        assert!(covered("2027-04-07") == 0.0 && covered("2027-04-09") > 0.0);
+        assert!((covered("2027-04-14") - 0.1).abs() < 1e-9 && (covered("2027-05-19") - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_cover_of_what_is_sown_in_place_begins_when_it_comes_up() {
+        let (book, almanac) = (CropBook::embedded().unwrap(), upland());
+        let carrot = book.crop("carrot-early").or_else(|| book.crop("carrot")).unwrap();
+        let stages = life(&almanac, carrot, Raised::Direct, "2027-03-10", Cover::Open);
+        let up = almanac.seedling(carrot, Raised::Direct, &stages, Cover::Open).emerge.unwrap();
+        assert_eq!(stages.cover.unwrap().shows, up);
+        assert!(up > day("2027-03-20") && cover_on(carrot, &stages, up) == 0.0);
     }
 }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::almanac::{TENDER_C, frost_ends, plus_days};
 use super::emergence::{Emergence, Row};
-use super::prefix::CommonDay;
+use super::prefix::{CommonDay, YEAR_DAYS};
 use super::response::Response;
 use super::ripe::Growing;
 use super::sky::{Measure, Odds};
@@ -63,6 +63,13 @@ pub enum Limit {
         /// Median last frost under its cover.
         last_frost: NaiveDate,
     },
+    /// Shoots of tubers stand above ground before the median last frost. Common practice, no published source.
+    ShootsBeforeLastFrost {
+        /// When they show.
+        shows: NaiveDate,
+        /// Median last frost under its cover.
+        last_frost: NaiveDate,
+    },
     /// Not ripe before frost (a tender crop) or before days fall below ten hours, and not in its harvest months afterwards.
     NotRipeInTime {
         /// When growth thinks it ripe, were there no winter kill; `None` if never.
@@ -114,11 +121,24 @@ impl Almanac {
         }
         if !crop.is_permanent {
             limits.extend(growing.before_last_frost(comes_up.unwrap_or(stages.enters)));
+            if raised == Raised::Tuber {
+                limits.extend(stages.cover.and_then(|cover| growing.shoots_before_last_frost(cover.shows)));
+            }
             limits.extend(self.ripening(&growing, stages));
         }
         limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
         limits.extend(growing.killed(stages, comes_up));
         limits
+    }
+
+    /// Whether a crop that stands from `from` on outlives the average winter there; `None` by the book's calendar alone.
+    pub fn outlives_winter(&self, crop: &Crop, cover: Cover, from: NaiveDate) -> Option<bool> {
+        let growing = self.growing(crop, Raised::Direct, cover)?;
+        let from = CommonDay::of(from);
+        let at_c = crop.temperature.hardiness_c.to_bits();
+        let nights =
+            growing.sky.table(Measure::KillingNights { at_c }, cover).between(from, from.plus(YEAR_DAYS as i64));
+        Some(nights < Odds::Average.expected_nights())
     }
 
     fn ripening(&self, growing: &Growing<'_>, stages: &Stages) -> Option<Limit> {
@@ -169,12 +189,22 @@ impl Growing<'_> {
 
     fn before_last_frost(&self, out: NaiveDate) -> Option<Limit> {
         let is_tender = self.crop.temperature.hardiness_c >= TENDER_C && self.raised != Raised::Tuber;
+        let last_frost = self.last_frost_still_to_come(out)?;
+        is_tender.then_some(Limit::BeforeLastFrost { out, last_frost })
+    }
+
+    fn shoots_before_last_frost(&self, shows: NaiveDate) -> Option<Limit> {
+        let is_tender = self.crop.temperature.hardiness_c >= TENDER_C;
+        let last_frost = self.last_frost_still_to_come(shows)?;
+        is_tender.then_some(Limit::ShootsBeforeLastFrost { shows, last_frost })
+    }
+
+    fn last_frost_still_to_come(&self, out: NaiveDate) -> Option<NaiveDate> {
         let day = CommonDay::of(out);
         let last_frost = self.sky.last_frost_after(day, self.cover)?;
         // In the season without frost the next frost is the first one of autumn.
         let first_frost = self.sky.first_frost_after(day, self.cover)?;
-        (is_tender && last_frost > day && last_frost < first_frost)
-            .then(|| Limit::BeforeLastFrost { out, last_frost: last_frost.date() })
+        (last_frost > day && last_frost < first_frost).then(|| last_frost.date())
     }
 
     fn bolts(&self, bolting: Bolting, stages: &Stages, comes_up: Option<NaiveDate>) -> Option<Limit> {

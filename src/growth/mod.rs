@@ -41,7 +41,7 @@ pub use almanac::{
     Almanac, FALLBACK_DAYS, FALLBACK_WEEKS_IN_MODULE, PERMANENT_YEARS, STRAWBERRY_YEARS, Stages, StagesError, TENDER_C,
 };
 pub use cover::{
-    COVER_AFTER_INITIAL, COVER_WHEN_SET, CoverCurve, cover_on, full_cover_on, mature_radius_mm, radius_on_mm,
+    COVER_AFTER_INITIAL, COVER_WHEN_SET, CoverCurve, CoverDays, cover_on, full_cover_on, mature_radius_mm, radius_on_mm,
 };
 pub use emergence::{Emergence, RAISING_C, emergence, emergence_of_row};
 pub use limits::{BoltCause, Limit};

@@ -75,6 +75,7 @@ impl Almanac {
             first_pick: range(&lives, |life| life.first_pick, share).unwrap_or(middle.first_pick),
             last_pick: range(&lives, |life| life.last_pick, share).unwrap_or(middle.last_pick),
             clear: range(&lives, |life| life.clear, share).unwrap_or(middle.clear),
+            cover: middle.cover,
         };
         Ok(Spread { early: at(low), late: at(high), is_from_weather: weather.is_some() })
     }

@@ -27,6 +27,7 @@ pub fn rule_name(says: &Says) -> &'static str {
             Limit::TooColdToEmerge { .. } => "too-cold-to-emerge",
             Limit::TooHotToEmerge { .. } => "too-hot-to-emerge",
             Limit::BeforeLastFrost { .. } => "tender-before-last-frost",
+            Limit::ShootsBeforeLastFrost { .. } => "shoots-before-last-frost",
             Limit::NotRipeInTime { .. } => "will-not-ripen",
             Limit::Bolts { .. } => "will-bolt",
             Limit::Killed { .. } => "killed-by-cold",

@@ -2,16 +2,17 @@
 //!
 //! The order comes from adding up weights, all of them starting values, in the spirit of how a grower weighs it up: first
 //! whether it is the season and the ground is free long enough, then what rotation says, then who wants it and what it is
-//! worth. A breach of rotation goes to the end whatever else speaks for it. The same plan and day give the same order.
+//! worth. Food that ripens in time goes before green manures and what will not ripen, and a breach of rotation to the end, whatever
+//! else speaks for it. The same plan and day give the same order.
 
 use chrono::{Days, NaiveDate};
 
 use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
-use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day};
+use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day, wise_entry};
 use super::rotate::History;
 use super::words::{date, in_text, plural, rotation_clause};
-use super::{Candidate, Standing};
+use super::{Candidate, Standing, growth_words, limits};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
 use crate::garden::{BedKind, Cover, RealDates, Severity, SoilGift};
 use crate::growth::Stages;
@@ -32,6 +33,7 @@ mod weight {
     pub const RIPE_IN_TIME: f64 = 10.0;
     pub const CLEARED_EARLY: f64 = -6.0;
     pub const NOT_RIPE: f64 = -40.0;
+    pub const UNWISE: f64 = -25.0;
     pub const WANTED: f64 = 10.0;
     pub const WANTED_WEEK: f64 = 1.0;
     pub const WANTED_WEEKS_MAX: f64 = 10.0;
@@ -68,6 +70,8 @@ struct Weighed<'a> {
     crop: &'a Crop,
     candidate: Candidate,
     reasons: Vec<(f64, String)>,
+    /// Food that ripens before its ground is needed, with nothing grave against it.
+    is_food_in_time: bool,
     minor_per_m2_week: Option<f64>,
 }
 
@@ -110,6 +114,7 @@ pub(super) fn candidates(plan: &Plan, bed_idx: usize, day: NaiveDate, today: Nai
     weighed.sort_by(|one, other| {
         is_breach(one)
             .cmp(&is_breach(other))
+            .then_with(|| other.is_food_in_time.cmp(&one.is_food_in_time))
             .then_with(|| other.candidate.score.total_cmp(&one.candidate.score))
             .then_with(|| one.crop.id.cmp(&other.crop.id))
     });
@@ -145,8 +150,15 @@ impl<'a> Scales<'a> {
             reasons: Vec::new(),
             worst: None,
         };
-        let mut one = Weighed { crop, candidate, reasons: Vec::with_capacity(8), minor_per_m2_week: None };
+        let mut one = Weighed {
+            crop,
+            candidate,
+            reasons: Vec::with_capacity(8),
+            is_food_in_time: !is_green_manure(crop),
+            minor_per_m2_week: None,
+        };
         self.weigh_season(&mut one);
+        self.weigh_growth(&mut one, raised, &stages);
         let stretch = self.weigh_ground(&mut one, &stages);
         self.weigh_rotation(&mut one, &stages, stretch);
         self.weigh_wants(&mut one, &stages);
@@ -166,8 +178,7 @@ impl<'a> Scales<'a> {
         let latest = self.day.checked_add_days(Days::new(WAIT_DAYS))?;
         let mut bought_in = None;
         for &raised in &crop.seed.raised {
-            let Some(enters) =
-                almanac.next_entry_under(cover, crop, raised, self.day).filter(|enters| *enters <= latest)
+            let Some(enters) = wise_entry(almanac, cover, crop, raised, self.day).filter(|enters| *enters <= latest)
             else {
                 continue;
             };
@@ -198,6 +209,16 @@ impl<'a> Scales<'a> {
         }
     }
 
+    /// The gravest that growth and weather have against it.
+    fn weigh_growth(&self, one: &mut Weighed<'_>, raised: Raised, stages: &Stages) {
+        let cover = self.plan.garden().beds.get(self.bed_idx).map_or(Cover::Open, |bed| bed.cover);
+        let cautions = limits::cautions(self.plan.almanac(), one.crop, raised, stages, cover);
+        if let Some((_, limit)) = cautions.first() {
+            one.is_food_in_time = false;
+            one.add(weight::UNWISE, growth_words::clause(limit));
+        }
+    }
+
     /// The ground it would take, and whether it is free long enough.
     fn weigh_ground(&mut self, one: &mut Weighed<'_>, stages: &Stages) -> Option<Stretch> {
         let enters = one.candidate.enters;
@@ -211,6 +232,7 @@ impl<'a> Scales<'a> {
         });
         let Some(stretch) = stretch else {
             let (free, _) = free_from(standing.iter(), enters);
+            one.is_food_in_time = false;
             one.add(
                 weight::NOTHING_FREE,
                 format!("no ground is free on {}; all of it on {}", date(enters), date(free)),
@@ -236,6 +258,7 @@ impl<'a> Scales<'a> {
             } else if stages.first_pick < needed_on {
                 one.add(weight::CLEARED_EARLY, format!("would need clearing early, by {}", date(needed_on)));
             } else {
+                one.is_food_in_time = false;
                 one.add(weight::NOT_RIPE, format!("not ripe before the next planting on {}", date(needed_on)));
             }
         } else {
@@ -254,8 +277,11 @@ impl<'a> Scales<'a> {
             has_winter && season.is_some_and(|(_, closes)| days_between(enters, closes) <= WINTER_COVER_DAYS);
         let n_weeks = next.map(|next| days_between(enters, next.stages.enters) / 7);
         let is_long = n_weeks.is_none_or(|n_weeks| n_weeks >= GREEN_MANURE_GAP_WEEKS);
-        if is_long && is_before_winter {
+        let outlives_winter = self.plan.almanac().outlives_winter(one.crop, cover, enters).unwrap_or(true);
+        if is_long && is_before_winter && outlives_winter {
             one.add(weight::GREEN_MANURE_WINTER, "covers the soil over winter");
+        } else if is_long && is_before_winter {
+            one.add(weight::GREEN_MANURE_GAP, "covers the soil until the first hard frosts");
         } else if is_long {
             one.add(weight::GREEN_MANURE_GAP, "covers the soil while nothing else is planned");
         } else if let Some(n_weeks) = n_weeks {

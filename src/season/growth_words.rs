@@ -19,6 +19,9 @@ pub fn clause(limit: &Limit) -> String {
             let n_days = days_between(*out, *last_frost);
             format!("tender, and out {} before the last frost", plural(n_days, "day"))
         }
+        Limit::ShootsBeforeLastFrost { last_frost, .. } => {
+            format!("shoots may be cut by frost until {}: earth up or cover", date(*last_frost))
+        }
         Limit::NotRipeInTime { by, is_frost: true, .. } => format!("not ripe before frost ends it, {}", date(*by)),
         Limit::NotRipeInTime { by, is_frost: false, .. } => format!("not ripe before the light goes, {}", date(*by)),
         Limit::Bolts { cause: BoltCause::LongDays, .. } => "will bolt in long warm days".to_owned(),
@@ -68,6 +71,13 @@ pub(super) fn explain(limit: &Limit) -> (Vec<String>, &'static str) {
                 "wait, or keep fleece at hand for frosty nights".to_owned(),
             ],
             "the site's median last frost under the bed's cover; hardiness from the crop book",
+        ),
+        Limit::ShootsBeforeLastFrost { shows, last_frost } => (
+            vec![
+                format!("shoots show about {}; the last frost comes about {}", date(*shows), date(*last_frost)),
+                "draw earth over them or keep fleece at hand for frosty nights, or plant later".to_owned(),
+            ],
+            "common practice, no published source; the site's median last frost under the bed's cover",
         ),
         Limit::NotRipeInTime { ripe, is_frost, .. } => (
             vec![

@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 use super::inputs::Inputs;
 use super::propose::is_green_manure;
 use super::{Finding, Says};
-use crate::crops::Crop;
-use crate::garden::{Bed, Planting, Severity};
-use crate::growth::{Limit, Odds, Stages};
+use crate::crops::{Crop, Raised};
+use crate::garden::{Bed, Cover, Planting, RealDates, Severity};
+use crate::growth::{Almanac, Limit, Odds, Stages};
 use crate::units::days_between;
 
 /// Days from sowing to a seedling up to which cold soil is worth no more than a note: carrots in March take five weeks
@@ -35,17 +35,38 @@ pub(super) fn check(
     findings: &mut Vec<Finding>,
 ) {
     for limit in inputs.almanac.limits(crop, planting.raised, stages, bed.cover) {
-        if let Some(severity) = severity(crop, planting, &limit) {
+        if let Some(severity) = severity(crop, &planting.real, &limit) {
             let says = Says::Growth(limit);
             findings.push(Finding { severity, bed_idx, planting: Some(planting.id), says, accepted: None });
         }
     }
 }
 
+/// What growth and weather have against a planned life from a caution on, gravest first; shoots that stand long before the last frost
+/// count as one.
+pub(super) fn cautions(
+    almanac: &Almanac,
+    crop: &Crop,
+    raised: Raised,
+    stages: &Stages,
+    cover: Cover,
+) -> Vec<(Severity, Limit)> {
+    let limits = almanac.limits(crop, raised, stages, cover).into_iter();
+    let with_severity = limits.filter_map(|limit| match limit {
+        Limit::ShootsBeforeLastFrost { shows, last_frost } if days_between(shows, last_frost) > FLEECE_DAYS => {
+            Some((Severity::Caution, limit))
+        }
+        _ => Some((severity(crop, &RealDates::default(), &limit)?, limit)),
+    });
+    let mut grave: Vec<_> = with_severity.filter(|(severity, _)| *severity >= Severity::Caution).collect();
+    grave.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));
+    grave
+}
+
 /// `None` if it is not worth saying.
-fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity> {
-    let is_in = planting.real.plant.or(planting.real.sow).is_some();
-    let is_picked = planting.real.first_pick.is_some();
+fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
+    let is_in = real.plant.or(real.sow).is_some();
+    let is_picked = real.first_pick.is_some();
     let is_for_leaves = is_green_manure(crop) || crop.groups.iter().any(|group| group == "cover crop");
     let late = |ripe: Option<NaiveDate>, by: NaiveDate| ripe.is_none_or(|ripe| days_between(by, ripe) > HOPELESS_DAYS);
     let planned =
@@ -61,6 +82,7 @@ fn severity(crop: &Crop, planting: &Planting, limit: &Limit) -> Option<Severity>
                     Severity::Note
                 }
             }
+            Limit::ShootsBeforeLastFrost { .. } => Severity::Note,
             Limit::NotRipeInTime { .. } | Limit::PickedTooSoon { .. } | Limit::Bolts { .. }
                 if is_for_leaves || is_picked =>
             {

@@ -14,9 +14,9 @@ use super::work_out::{set_out_in, work_out};
 use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
 use super::{accept, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
-use crate::crops::{BookError, CropBook};
+use crate::crops::{BookError, CropBook, Raised};
 use crate::garden::{
-    Accepted, ClimateChoice, Edit, EditError, Garden, How, Planting, PlantingId, Record, Severity, Undo,
+    Accepted, ClimateChoice, Edit, EditError, Garden, How, PlannedDates, Planting, PlantingId, Record, Severity, Undo,
 };
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy, StandKey};
@@ -472,6 +472,18 @@ impl Plan {
     /// the book's spacing, its usual way of raising.
     pub fn proposed_planting(&self, bed_idx: usize, crop_id: &str, day: NaiveDate) -> Option<Planting> {
         propose::proposed_planting(self, bed_idx, crop_id, day)
+    }
+
+    /// The dates to propose for a crop raised that way in a bed from a day on: it goes in in the first week in which books
+    /// put it in and growth and weather say no caution against it, or the least bad. `None` if books never raise it so.
+    pub fn proposed_dates(
+        &self,
+        bed_idx: usize,
+        crop_id: &str,
+        raised: Raised,
+        day: NaiveDate,
+    ) -> Option<PlannedDates> {
+        propose::proposed_dates(self, bed_idx, crop_id, raised, day)
     }
 
     /// A planting of that crop between the stations of one that stands in the bed, from a day on;

@@ -3,6 +3,7 @@
 use chrono::{Days, NaiveDate};
 
 use super::free::{Stretch, largest_free};
+use super::limits;
 use super::plan::Plan;
 use super::work_out::set_out_in;
 use crate::crops::{Crop, Raised};
@@ -14,6 +15,9 @@ use crate::units::Mm;
 
 /// How long a crop may be waited for before another way of raising it is looked at, in days. Starting value: eight weeks.
 pub const WAIT_DAYS: u64 = 56;
+
+/// Weeks of a window of months that are looked at.
+const WEEKS_LOOKED_AT: u64 = 52;
 
 /// Crops sown in place no farther apart in the row than this are drilled. Starting value: up to 10 cm a line of seed is
 /// sown and thinned; beyond it stations are sown.
@@ -35,8 +39,36 @@ pub(super) fn is_green_manure(crop: &Crop) -> bool {
     crop.groups.iter().any(|group| group == "cover crop" || group == "green manure")
 }
 
-/// The way of raising to propose for a day, and the day it goes in: the usual way if books put it in soon,
-/// else the next usual one, else whichever goes in first.
+/// The day on which to put a crop in, raised that way, from a day on: the first of the weeks in which books do and growth and weather have
+/// nothing from a caution on against it; where there is none, the first of the least bad.
+pub(super) fn wise_entry(
+    almanac: &Almanac,
+    cover: Cover,
+    crop: &Crop,
+    raised: Raised,
+    day: NaiveDate,
+) -> Option<NaiveDate> {
+    let first = almanac.next_entry_under(cover, crop, raised, day)?;
+    let mut least_bad = None;
+    for n in 0..WEEKS_LOOKED_AT {
+        let entry = first.checked_add_days(Days::new(7 * n))?;
+        if !almanac.is_in_season_under(cover, crop, raised, entry) {
+            break;
+        }
+        let planned = entering_on(raised, entry);
+        let Ok(stages) = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()) else { break };
+        let cautions = limits::cautions(almanac, crop, raised, &stages, cover);
+        let Some((worst, _)) = cautions.first() else { return Some(entry) };
+        let bad = (*worst, cautions.len());
+        if least_bad.is_none_or(|(least, _)| bad < least) {
+            least_bad = Some((bad, entry));
+        }
+    }
+    least_bad.map(|(_, entry)| entry).or(Some(first))
+}
+
+/// The way of raising to propose for a day, and the day it goes in: the usual way if it goes into bed or tray soon, else the
+/// next usual one, else whichever goes in first.
 pub(super) fn way_of_raising(
     almanac: &Almanac,
     cover: Cover,
@@ -44,9 +76,28 @@ pub(super) fn way_of_raising(
     day: NaiveDate,
 ) -> Option<(Raised, NaiveDate)> {
     let soon = day.checked_add_days(Days::new(WAIT_DAYS)).unwrap_or(day);
-    let entry = |raised| almanac.next_entry_under(cover, crop, raised, day);
-    let ways: Vec<_> = crop.seed.raised.iter().filter_map(|&raised| Some((raised, entry(raised)?))).collect();
-    ways.iter().find(|(_, entry)| *entry <= soon).or_else(|| ways.iter().min_by_key(|(_, entry)| *entry)).copied()
+    let way = |raised| {
+        let entry = wise_entry(almanac, cover, crop, raised, day)?;
+        let planned = entering_on(raised, entry);
+        let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).ok();
+        let begins = stages.and_then(|stages| stages.sow).unwrap_or(entry);
+        Some((raised, entry, begins))
+    };
+    let ways: Vec<_> = crop.seed.raised.iter().filter_map(|&raised| way(raised)).collect();
+    let first_soon = ways.iter().find(|(_, _, begins)| *begins <= soon);
+    first_soon.or_else(|| ways.iter().min_by_key(|(_, entry, _)| *entry)).map(|(raised, entry, _)| (*raised, *entry))
+}
+
+/// See [`Plan::proposed_dates`].
+pub(super) fn proposed_dates(
+    plan: &Plan,
+    bed_idx: usize,
+    crop_id: &str,
+    raised: Raised,
+    day: NaiveDate,
+) -> Option<PlannedDates> {
+    let (bed, crop) = plan.garden().beds.get(bed_idx).zip(plan.book().crop(crop_id))?;
+    wise_entry(plan.almanac(), bed.cover, crop, raised, day).map(|entry| entering_on(raised, entry))
 }
 
 /// Planned dates of a planting that goes in on that day.

@@ -151,6 +151,7 @@ fn kind(limit: &Limit) -> &'static str {
         Limit::TooColdToEmerge { .. } => "too cold",
         Limit::TooHotToEmerge { .. } => "too hot",
         Limit::BeforeLastFrost { .. } => "before last frost",
+        Limit::ShootsBeforeLastFrost { .. } => "shoots before last frost",
         Limit::NotRipeInTime { is_frost: true, .. } => "too late for frost",
         Limit::NotRipeInTime { is_frost: false, .. } => "too late for light",
         Limit::Bolts { .. } => "bolts",

@@ -302,6 +302,10 @@ fn in_its_own_months_and_climate_no_crop_is_forbidden_anything_but_to_stand_thro
         let on = plus_days(first, i64::from(n_months) * 15 + entry.later_days);
         let stages = almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap();
         for limit in almanac.limits(crop, raised, &stages, cover) {
+            // Early potatoes are earthed up.
+            if matches!(limit, Limit::ShootsBeforeLastFrost { .. }) && raised == Raised::Tuber {
+                continue;
+            }
             // Globe artichokes want their crowns protected, as the book says.
             if matches!(limit, Limit::Killed { odds, is_before_pick, .. } if !is_before_pick || odds == Odds::OneInTen)
             {

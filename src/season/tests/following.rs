@@ -242,3 +242,73 @@ fn a_duplicate_takes_the_next_free_place_of_its_bed_and_then_of_the_next() {
     assert_eq!((second.bed.as_str(), second.from_mm), ("A3", Mm(0)));
     assert!(says(&plan, "overlap").is_empty());
 }
+
+#[test]
+fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
+    let mut garden = garden(&["A1"]);
+    (garden.site.latitude_deg, garden.site.elevation_m) = (54.0, 250);
+    let plan = plan(garden);
+    let proposed = |crop: &str, on: NaiveDate| {
+        let proposed = plan.proposed_planting(0, crop, on).unwrap();
+        (proposed.raised, proposed.planned.sow.or(proposed.planned.plant).unwrap())
+    };
+    let cautions = |id: &str, raised: Raised, on: NaiveDate| {
+        let crop = plan.book().crop(id).unwrap();
+        let planned = crate::season::propose::entering_on(raised, on);
+        let stages = plan.almanac().stages(crop, raised, &planned, &RealDates::default()).unwrap();
+        crate::season::limits::cautions(plan.almanac(), crop, raised, &stages, Cover::Open).first().copied()
+    };
+    // Books sow it from 31 January on: five weeks later the soil lets it up in time, four weeks later it does not.
+    assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::Direct, day(2027, 3, 7)));
+    assert!(cautions("carrot-early", Raised::Direct, day(2027, 2, 28)).is_some());
+    assert!(cautions("carrot-early", Raised::Direct, day(2027, 3, 7)).is_none());
+    // Modules are the usual way: their sowing in spring is soon, though they go into the bed in May.
+    let (raised, on) = proposed("leek", day(2027, 3, 8));
+    assert!(raised == Raised::Module && (day(2027, 5, 15)..=day(2027, 6, 15)).contains(&on), "{raised:?} {on}");
+    // Shoots of potatoes planted in March stand weeks before the last frost: they are planted later, up to two weeks of fleece before it.
+    let shoots = |on: NaiveDate| {
+        let crop = plan.book().crop("potato-first-early").unwrap();
+        let planned = crate::season::propose::entering_on(Raised::Tuber, on);
+        let stages = plan.almanac().stages(crop, Raised::Tuber, &planned, &RealDates::default()).unwrap();
+        let limits = plan.almanac().limits(crop, Raised::Tuber, &stages, Cover::Open);
+        limits.iter().find_map(|limit| match limit {
+            crate::growth::Limit::ShootsBeforeLastFrost { shows, last_frost } => {
+                Some((*last_frost - *shows).num_days())
+            }
+            _ => None,
+        })
+    };
+    assert!(shoots(day(2027, 3, 15)).is_some_and(|n_days| n_days > 14));
+    let (raised, on) = proposed("potato-first-early", day(2027, 3, 8));
+    assert_eq!(raised, Raised::Tuber);
+    assert!(on > day(2027, 3, 15) && shoots(on).is_none_or(|n_days| n_days <= 14), "{on}");
+    assert!(shoots(on - chrono::Days::new(7)).is_some_and(|n_days| n_days > 14), "{on}");
+    // Sown in place, beans wait for warm soil; from modules they go in as soon as frosts are over.
+    let beans = |raised| plan.proposed_dates(0, "french-bean-dwarf", raised, day(2027, 3, 8)).unwrap();
+    let (sown, planted) = (beans(Raised::Direct).sow.unwrap(), beans(Raised::Module).plant.unwrap());
+    assert!(planted < sown, "{planted} {sown}");
+    assert!(cautions("french-bean-dwarf", Raised::Direct, sown - chrono::Days::new(7)).is_some());
+    assert!(cautions("french-bean-dwarf", Raised::Direct, sown).is_none());
+}
+
+#[test]
+fn food_that_can_still_ripen_comes_before_green_manures_and_only_the_hardy_cover_the_winter() {
+    let mut garden = garden(&["A1"]);
+    (garden.site.latitude_deg, garden.site.elevation_m) = (54.0, 250);
+    let plan = plan(garden);
+    let on = day(2027, 8, 9);
+    let list = plan.candidates_seen_from(0, on, day(2027, 1, 4));
+    let crop_of = |candidate: &crate::season::Candidate| &plan.book().crops()[candidate.crop_idx];
+    let place = |id: &str| list.iter().position(|candidate| crop_of(candidate).id == id).unwrap();
+    for candidate in &list[..5] {
+        assert!(!crate::season::propose::is_green_manure(crop_of(candidate)), "{}", crop_of(candidate).id);
+    }
+    // Mustard stands -4 °C, less than the coldest night of most winters there; crimson clover stands -12 °C and rye -34 °C.
+    for (id, is_killed) in [("mustard-green-manure", true), ("crimson-clover", false), ("winter-rye", false)] {
+        let reasons = &list[place(id)].reasons;
+        let crop = plan.book().crop(id).unwrap();
+        assert_eq!(plan.almanac().outlives_winter(crop, Cover::Open, on), Some(!is_killed), "{id}");
+        assert_eq!(reasons.iter().any(|reason| reason == "covers the soil until the first hard frosts"), is_killed);
+        assert!(!is_killed || reasons.iter().all(|reason| reason != "covers the soil over winter"), "{reasons:?}");
+    }
+}

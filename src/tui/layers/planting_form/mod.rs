@@ -15,6 +15,7 @@ pub(in crate::tui) mod outlook;
 mod tests;
 mod values;
 
+use chrono::NaiveDate;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
@@ -52,6 +53,10 @@ pub struct PlantingForm {
     before: Option<Planting>,
     /// What the fields do not show.
     base: Planting,
+    /// For a crop that is placed: the day from which its dates were proposed.
+    proposed_from: Option<NaiveDate>,
+    /// Sowing and planting as they were last proposed; other words in their fields are the grower's own.
+    proposed: [String; 2],
     hosts: Vec<(String, PlantingId)>,
     fields: Fields,
     /// The planting that the fields describe, or what is wrong with them.
@@ -63,15 +68,18 @@ pub struct PlantingForm {
 impl PlantingForm {
     /// A form for a crop in the bed and week looked at.
     pub fn place(session: &Session, view: &View, crop_id: &str) -> Option<Self> {
-        let base = session.plan.proposed_planting(view.bed_idx, crop_id, view.week.monday())?;
-        Some(Self::of(session, base, None))
+        Self::proposed(session, view, crop_id, view.week.monday())
     }
 
     /// A form for a crop that follows in the bed looked at, from the day it frees up.
     pub fn follow(session: &Session, view: &View, crop_id: &str) -> Option<Self> {
         let day = session.plan.free_up(view.bed_idx, view.week.monday().max(session.today)).free_from;
+        Self::proposed(session, view, crop_id, day)
+    }
+
+    fn proposed(session: &Session, view: &View, crop_id: &str, day: NaiveDate) -> Option<Self> {
         let base = session.plan.proposed_planting(view.bed_idx, crop_id, day)?;
-        Some(Self::of(session, base, None))
+        Some(Self { proposed_from: Some(day), ..Self::of(session, base, None) })
     }
 
     /// A form for a crop between a planting's stations.
@@ -92,7 +100,9 @@ impl PlantingForm {
         let mut fields = values::fields_of(&session.plan, &base, &hosts);
         fields.focus_on("from");
         let outlook = Outlook::of(session, &base);
-        let mut form = Self { before, draft: Ok(base.clone()), base, hosts, fields, outlook };
+        let proposed = ["sow", "plant"].map(|name| fields.value(name).to_owned());
+        let draft = Ok(base.clone());
+        let mut form = Self { before, draft, base, proposed_from: None, proposed, hosts, fields, outlook };
         form.work_out(session);
         form
     }
@@ -148,7 +158,7 @@ impl PlantingForm {
                 }
                 values::show_what_is_needed(&mut self.fields);
             }
-            "raised" => self.raised_changed(was_raised),
+            "raised" => self.raised_changed(was_raised, session),
             _ => {}
         }
         self.work_out(session);
@@ -176,9 +186,22 @@ impl PlantingForm {
         }
     }
 
-    /// The day it goes into the bed stays when it is raised another way.
-    fn raised_changed(&mut self, was: Option<Raised>) {
+    /// Raised another way it goes in on the day proposed for that way; a day that the grower gave stays.
+    fn raised_changed(&mut self, was: Option<Raised>, session: &Session) {
         let is = values::raised(&self.fields);
+        let is_as_proposed =
+            ["sow", "plant"].iter().zip(&self.proposed).all(|(name, day)| self.fields.value(name) == day);
+        if let (Some(day), Some(raised), true) = (self.proposed_from, is, is_as_proposed)
+            && let Some(bed_idx) = session.plan.bed_idx(self.fields.value("bed"))
+            && let Some(dates) = session.plan.proposed_dates(bed_idx, &self.base.crop, raised, day)
+        {
+            self.proposed = [dates.sow, dates.plant].map(|day| day.map_or_else(String::new, |day| day.to_string()));
+            for (name, day) in ["sow", "plant"].iter().zip(&self.proposed) {
+                self.fields.set(name, day);
+            }
+            values::show_what_is_needed(&mut self.fields);
+            return;
+        }
         let (sow, plant) = (self.fields.value("sow").to_owned(), self.fields.value("plant").to_owned());
         match (was, is) {
             (Some(Raised::Direct), Some(Raised::Direct)) => {}

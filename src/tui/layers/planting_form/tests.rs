@@ -126,6 +126,38 @@ fn the_day_it_goes_in_stays_when_it_is_raised_another_way() {
 }
 
 #[test]
+fn a_crop_that_is_placed_has_the_dates_proposed_for_each_way_until_one_is_typed() {
+    let (mut session, mut view) = start();
+    let day_of = |view: &View, name: &str| {
+        let Some(Layer::PlantingForm(form)) = view.layers.last() else { panic!("the form is open") };
+        form.fields.value(name).to_owned()
+    };
+    let focus = |view: &mut View, name: &str| {
+        let Some(Layer::PlantingForm(form)) = view.layers.last_mut() else { panic!("the form is open") };
+        form.fields.focus_on(name);
+    };
+    type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter"]);
+    let proposed = |session: &Session, view: &View, raised| {
+        let dates = session.plan.proposed_dates(view.bed_idx, "leek", raised, view.week.monday()).unwrap();
+        dates.sow.or(dates.plant).unwrap().to_string()
+    };
+    let in_modules = proposed(&session, &view, Raised::Module);
+    assert_eq!((day_of(&view, "sow"), day_of(&view, "plant")), (String::new(), in_modules.clone()));
+    focus(&mut view, "raised");
+    type_keys(&mut session, &mut view, &["s"]);
+    let sown = proposed(&session, &view, Raised::Direct);
+    assert!(sown != in_modules);
+    assert_eq!((day_of(&view, "sow"), day_of(&view, "plant")), (sown, String::new()));
+    type_keys(&mut session, &mut view, &["i"]);
+    assert_eq!(day_of(&view, "plant"), in_modules);
+    focus(&mut view, "plant");
+    type_keys(&mut session, &mut view, &["Clear", "2027-06-15"]);
+    focus(&mut view, "raised");
+    type_keys(&mut session, &mut view, &["s"]);
+    assert_eq!(day_of(&view, "sow"), "2027-06-15");
+}
+
+#[test]
 fn a_date_is_set_and_then_worked_out_again() {
     let (mut session, mut view) = start();
     type_keys(&mut session, &mut view, &["Enter"]);
