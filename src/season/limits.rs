@@ -82,7 +82,6 @@ fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
                     Severity::Note
                 }
             }
-            Limit::ShootsBeforeLastFrost { .. } => Severity::Note,
             Limit::NotRipeInTime { .. } | Limit::PickedTooSoon { .. } | Limit::Bolts { .. }
                 if is_for_leaves || is_picked =>
             {
@@ -97,7 +96,7 @@ fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
             Limit::Killed { .. } if is_for_leaves => return None,
             // What has been picked from is not lost. Of what is planted, cold is still to come.
             Limit::Killed { odds: Odds::Average, is_before_pick: true, .. } => return Some(Severity::Caution),
-            Limit::Killed { .. } => Severity::Note,
+            Limit::ShootsBeforeLastFrost { .. } | Limit::Killed { .. } => Severity::Note,
         };
     Some(if is_in { Severity::Note } else { planned })
 }
