@@ -102,7 +102,6 @@ fn sowings_that_come_up_on_one_day_are_picked_on_one_day() {
             }
         }
     }
-    println!("{n_pairs} pairs");
     assert!(n_pairs > 100, "{n_pairs}");
     assert!(wrong.is_empty(), "{}: {}", wrong.len(), wrong[..wrong.len().min(40)].join("\n"));
 }
