@@ -200,12 +200,13 @@ impl Almanac {
     ///   planted, say) no longer counts.
     /// - Sown in place: enters on the sowing day. From modules: planted out the book's weeks after sowing. Other ways: no
     ///   sowing; a sowing date given alone counts as planting.
-    /// - First picked when it has grown as much as the book's days bring in the book's climate (see `ripe`); by the book's
+    /// - First picked when it is up and has grown as much as the book's days bring in the book's climate (see `ripe`); by the book's
     ///   calendar alone, after the book's days. Where the book has only the days of another way of raising, the weeks in the module are
     ///   added or taken off. A plant that stood longer in its module than books say is that much further on, by half.
     /// - Picked for the book's weeks. What stands or is picked over ends with the published harvest months if its
     ///   first pick lies in them. What is picked all at once stays fit longer in the cold. Cleared the day after the last pick.
-    /// - A tender crop that is not ripe by the median first frost is cleared unripe on that day.
+    /// - A tender crop that is not ripe by the median first frost is cleared unripe on that day; what never comes up or never ripens,
+    ///   after the book's days.
     /// - Permanent crops are first picked in the first harvest months after the book's days, stand for
     ///   [`PERMANENT_YEARS`], strawberries [`STRAWBERRY_YEARS`], and are last picked on the last day of harvest months before that.
     /// - A date that is given is kept. If the clearing is given, days of picking that were worked out give way to it.
@@ -263,7 +264,8 @@ impl Almanac {
         let worked_out_plant =
             if is_sown_elsewhere { pinned[SOW].map(|sow| plus_days(sow, days_in_module)) } else { None };
         // Permanent crops keep the book's years: their first harvest is a matter of size, not of one season's growth.
-        let growing = growing.filter(|_| !crop.is_permanent);
+        let at_site = growing;
+        let growing = at_site.filter(|_| !crop.is_permanent);
         let before_pick = pinned[FIRST_PICK]
             .map(|pick| growing.and_then(|growing| growing.entry_for(pick)).unwrap_or_else(|| plus_days(pick, -days)));
         let mut enters = pinned[PLANT].or(worked_out_plant).or(before_pick).ok_or(StagesError::NoDate)?;
@@ -283,31 +285,37 @@ impl Almanac {
             (true, Some(sow), Some(plant)) => (plant - sow).num_days() - days_in_module,
             _ => 0,
         };
+        let site = at_site.filter(|_| raised == Raised::Direct);
+        let shows = site.and_then(|site| site.emerges_on(enters));
+        let never_shows = site.is_some() && shows.is_none();
+        let frost = growing.as_ref().and_then(|growing| frost_ends(growing, enters));
         let mut is_lost = false;
         let mut first_pick = pinned[FIRST_PICK].unwrap_or_else(|| {
+            if never_shows {
+                is_lost = true;
+                return pinned[CLEAR].or(frost).unwrap_or_else(|| plus_days(enters, days));
+            }
             let Some(growing) = growing else {
-                let ripe = plus_days(enters, days);
+                let ripe = plus_days(enters, days).max(shows.unwrap_or(enters));
                 let in_season = || self.next_day_in(crop.calendar.harvest, ripe, cover);
                 return if crop.is_permanent { in_season().unwrap_or(ripe) } else { ripe };
             };
             let ripe = growing.ripe_on(enters, extra_days_in_module);
-            match frost_ends(&growing, enters).filter(|end| ripe.is_none_or(|ripe| ripe > *end)) {
-                Some(end) => {
-                    is_lost = true;
-                    pinned[CLEAR].unwrap_or(end)
-                }
-                None => ripe.unwrap_or_else(|| plus_days(enters, days)),
-            }
+            let end = frost.filter(|end| ripe.is_none_or(|ripe| ripe > *end));
+            ripe.filter(|_| end.is_none()).unwrap_or_else(|| {
+                is_lost = true;
+                pinned[CLEAR].or(end).unwrap_or_else(|| plus_days(enters, days))
+            })
         });
         if pinned[FIRST_PICK].is_none()
             && let Some(last) = pinned[LAST_PICK]
         {
             first_pick = first_pick.min(last);
         }
-        let (mut last_pick, default_clear) = if crop.is_permanent {
-            self.permanent_end(crop, enters, first_pick, &pinned, cover)
-        } else if is_lost {
+        let (mut last_pick, default_clear) = if is_lost {
             (pinned[LAST_PICK].unwrap_or(first_pick), pinned[LAST_PICK].map_or(first_pick, |last| plus_days(last, 1)))
+        } else if crop.is_permanent {
+            self.permanent_end(crop, enters, first_pick, &pinned, cover)
         } else {
             let last = pinned[LAST_PICK].unwrap_or_else(|| self.last_pick(crop, first_pick, growing.as_ref(), cover));
             (last, plus_days(last, 1))
@@ -571,6 +579,8 @@ fn first_of_next_month(day: NaiveDate) -> Option<NaiveDate> {
     day.with_day(1)?.checked_add_months(CalendarMonths::new(1))
 }
 
+#[cfg(test)]
+mod showing_tests;
 #[cfg(test)]
 mod site_tests;
 #[cfg(test)]

@@ -14,6 +14,8 @@ use crate::garden::Cover;
 
 /// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
 const WAITS_DAYS: i64 = 10;
+/// Share of the slowest rate of emergence that is published from which on soil counts as warm enough to wait in (starting value: half).
+const LEAST_RATE_SHARE: f64 = 0.5;
 /// Days by which a first pick may miss the months of harvest (two weeks of grace, as in the calendar check).
 const GRACE_DAYS: i64 = 14;
 /// Share of a crop's days by which a first pick that is given may come before growth thinks it possible (starting value: published
@@ -171,19 +173,17 @@ impl Growing<'_> {
     fn soil_limit(&self, sown: NaiveDate, emerges: Option<NaiveDate>) -> Option<Limit> {
         let (row, measure) = self.emergence_measure()?;
         let table = self.sky.table(measure, self.cover);
-        if table.of_day(CommonDay::of(sown)) > 0.0 {
-            return None;
-        }
         let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
         let soil_c = *self.sky.seed_bed_c(depth_mm, self.cover).get(CommonDay::of(sown).idx())?;
         match row.at(soil_c) {
             Emergence::TooHot => Some(Limit::TooHotToEmerge { sown, soil_c }),
-            Emergence::TooCold => {
-                let first_rate = table.reached(CommonDay::of(sown), 2e-6).map(CommonDay::date);
-                let waits = first_rate.is_none_or(|first| first > plus_days(sown, WAITS_DAYS));
+            Emergence::Unknown => None,
+            said => {
+                let enough = row.least_rate() * LEAST_RATE_SHARE;
+                let is_soon = (0..=WAITS_DAYS).any(|n| table.of_day(CommonDay::of(sown).plus(n)) >= enough);
+                let waits = emerges.is_none() || (said == Emergence::TooCold && !is_soon);
                 waits.then_some(Limit::TooColdToEmerge { sown, soil_c, least_c: Row::least_c(row), emerges })
             }
-            _ => None,
         }
     }
 

@@ -4,6 +4,12 @@
 //! fifths into the book's months (starting value); crops marked `under_cover` in the book under an unheated tunnel there.
 //! At a site the planting is ripe when as many growth days have come together.
 //!
+//! The book's days of a sowing in place run from the sowing; part of them passes before the seedling shows. At a site where that
+//! takes longer, growth is counted from the day on which it shows, less what the book's sowing has behind it by its own: whichever
+//! of the two comes later. Seed in ground so cold that nothing stirs
+//! counts as sown when it wakes, here and there. So seed that lies in cold ground gains nothing by it, nothing is ripe before it is up, and the book's days hold in
+//! the book's climate. What does not show within a year never ripens.
+//!
 //! What books still pick in midwinter has no ripeness to wait for, only size: once days fall below ten hours it stands still, so what
 //! has made three quarters of its growth by then is picked from then on, as big as it is, though not sooner than after the book's days. That share is the rule of growers of winter
 //! crops ("at least 75 % grown by the last day of ten hours": Heflick, Michigan State University Student Organic Farm, in
@@ -68,7 +74,7 @@ impl Growing<'_> {
         self.sky.table(self.measure(), self.cover)
     }
 
-    fn book_cover(&self) -> Cover {
+    pub(super) fn book_cover(&self) -> Cover {
         if self.crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open }
     }
 
@@ -94,19 +100,56 @@ impl Growing<'_> {
         if in_book > 0.0 { in_book } else { days as f64 * USUAL_GROWTH_A_DAY }
     }
 
+    /// From where the growth of a planting that goes in on `enters` is counted; `None` if it never comes up.
+    fn starts(&self, enters: NaiveDate) -> Option<Starts> {
+        let from = CommonDay::of(enters);
+        if self.raised != Raised::Direct {
+            return Some([Start { day: from, grown: 0.0, days: 0 }; 2]);
+        }
+        let shows = CommonDay::of(self.emerges_on(enters)?);
+        let wakes = self.wakes_on(self.sky, self.cover, from);
+        let (wakes_in_book, shows_in_book) = self.starts_in_book();
+        Some([Start { day: wakes, ..wakes_in_book }, Start { day: shows, ..shows_in_book }])
+    }
+
+    /// What the book's sowing in place has behind it when it wakes, and when it shows, in the book's climate.
+    fn starts_in_book(&self) -> (Start, Start) {
+        let share = if self.crop.timing.anchor.is_some() { ANCHORED_DAYS_HOLD_AT } else { DAYS_HOLD_AT };
+        let nothing = Start { day: CommonDay(0), grown: 0.0, days: 0 };
+        let Some(sown) = self.book_entry(share) else { return (nothing, nothing) };
+        let growth = self.book.table(self.measure(), self.book_cover());
+        // Where it does not show by then the book's days cannot mean that sowing: all of them are put behind it.
+        let last = sown.plus(self.days());
+        let behind = |day: CommonDay| Start { day, grown: growth.between(sown, day), days: day.0 - sown.0 };
+        let wakes = self.wakes_on(self.book, self.book_cover(), sown);
+        let shows = self.emerges_in_book(sown).unwrap_or(last);
+        (behind(wakes.min(last)), behind(shows.min(last)))
+    }
+
+    /// The first day by which so much has grown since all its starts.
+    fn grown_on(&self, starts: &Starts, amount: f64) -> Option<CommonDay> {
+        let growth = self.growth();
+        let mut latest = None;
+        for start in starts {
+            latest = latest.max(Some(growth.reached(start.day, amount - start.grown)?));
+        }
+        latest
+    }
+
     /// The first day on which a planting that goes in on `enters` is fit to pick; `None` if it never is. `extra_days_in_module` is by
     /// how many days it stood longer in its module than books say.
     pub(super) fn ripe_on(&self, enters: NaiveDate, extra_days_in_module: i64) -> Option<NaiveDate> {
+        let starts = self.starts(enters)?;
         let from = CommonDay::of(enters);
         let need = self.need();
         let ripe = match self.crop.timing.anchor {
-            Some(anchor) => self.anchored(anchor, from, need),
+            Some(anchor) => self.anchored(anchor, &starts, need),
             None => {
                 let counted = extra_days_in_module.clamp(-DAYS_IN_MODULE_COUNT, DAYS_IN_MODULE_COUNT);
                 let ahead = counted as f64 * GROWTH_A_DAY_IN_MODULE;
                 let in_bed = (need - ahead).max(need * GROWN_IN_BED);
-                let full_grown = self.growth().reached(from, in_bed);
-                let by_size = self.big_enough_on(from, in_bed, self.days() - counted);
+                let full_grown = self.grown_on(&starts, in_bed);
+                let by_size = self.big_enough_on(&starts, in_bed, self.days() - counted);
                 [full_grown, by_size].into_iter().flatten().min()
             }
         }?;
@@ -118,22 +161,42 @@ impl Growing<'_> {
         if self.crop.timing.anchor.is_some() {
             return None;
         }
-        self.growth().back_from(CommonDay::of(pick), self.need()).map(CommonDay::date)
+        let (pick, need) = (CommonDay::of(pick), self.need());
+        let grown_from = self.growth().back_from(pick, need)?;
+        if self.raised != Raised::Direct {
+            return Some(grown_from.date());
+        }
+        // The later it is sown the later it is ripe: the last day on which it is still in time.
+        let is_in_time = |sown: CommonDay| {
+            let ripe = self.starts(sown.date()).and_then(|starts| self.grown_on(&starts, need));
+            ripe.is_some_and(|ripe| ripe <= pick)
+        };
+        let (mut in_time, mut late) = (grown_from.plus(-2 * YEAR_DAYS as i64), pick.plus(1));
+        if !is_in_time(in_time) {
+            return None;
+        }
+        while late.0 - in_time.0 > 1 {
+            let middle = in_time.plus((late.0 - in_time.0) / 2);
+            if is_in_time(middle) { in_time = middle } else { late = middle }
+        }
+        Some(in_time.date())
     }
 
     /// When a crop that is picked by its size is taken as it is because winter stops it; `None` if it has grown too little by then.
-    fn big_enough_on(&self, from: CommonDay, need: f64, days: i64) -> Option<CommonDay> {
+    fn big_enough_on(&self, starts: &Starts, need: f64, days: i64) -> Option<CommonDay> {
         let calendar = &self.crop.calendar;
         let is_by_size = calendar.habit != HarvestHabit::Once
             && calendar.harvest.holds(MIDWINTER_MONTH)
             && self.crop.temperature.hardiness_c < TENDER_C;
-        let dark = is_by_size.then(|| self.sky.light_goes(from)).flatten()?;
-        let is_big = self.growth().between(from, dark) >= need * GROWN_BY_DARK;
-        is_big.then_some(dark.max(from.plus(days)))
+        let dark = is_by_size.then(|| self.sky.light_goes(starts[1].day)).flatten()?;
+        let growth = self.growth();
+        let is_big = |start: &Start| start.grown + growth.between(start.day, dark) >= need * GROWN_BY_DARK;
+        let book_s_days = starts.iter().map(|start| start.day.plus(days - start.days)).max()?;
+        starts.iter().all(is_big).then_some(dark.max(book_s_days))
     }
 
-    fn anchored(&self, anchor: Anchor, from: CommonDay, need: f64) -> Option<CommonDay> {
-        let grown = self.growth().reached(from, need * GROWN_BY_ANCHOR)?;
+    fn anchored(&self, anchor: Anchor, starts: &Starts, need: f64) -> Option<CommonDay> {
+        let grown = self.grown_on(starts, need * GROWN_BY_ANCHOR)?;
         let first = self.anchored_idx(anchor)?;
         // The first of its days on which it could be grown, even if somewhat late for it.
         let on_time = next_at(grown.plus(-LATE_FOR_ANCHOR_DAYS), first);
@@ -154,6 +217,20 @@ impl Growing<'_> {
         self.sky.table(heat, self.cover).reached(at_site, warmth).map(|day| day.idx() as i64)
     }
 }
+
+/// A day from which a planting's growth may be counted.
+#[derive(Clone, Copy)]
+struct Start {
+    day: CommonDay,
+    /// Growth days that the book's planting has behind it by then.
+    grown: f64,
+    /// Days of the book by then.
+    days: i64,
+}
+
+/// Sown in place: the day on which the seed stirs and that on which it shows; else both the day of going in. The one that makes it
+/// later counts.
+type Starts = [Start; 2];
 
 /// First day of a window of months, and the day after its last.
 fn ends(months: Months) -> Option<(CommonDay, CommonDay)> {

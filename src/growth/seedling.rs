@@ -4,15 +4,18 @@ use chrono::NaiveDate;
 
 use super::almanac::plus_days;
 use super::emergence;
-use super::prefix::CommonDay;
+use super::prefix::{CommonDay, YEAR_DAYS};
+use super::response::Response;
 use super::ripe::Growing;
-use super::sky::Measure;
+use super::sky::{Measure, Sky};
 use super::{Almanac, Stages};
 use crate::crops::{Crop, Raised};
 use crate::garden::Cover;
 
 /// Growth days from sowing to a seedling for crops whose kin the table of emergence does not know (starting value).
 const GROWTH_DAYS_TO_EMERGE: f64 = 8.0;
+/// Way to a seedling, or growth, that counts as stirring: just more than what the sums cannot tell from nothing.
+const STIRS: f64 = 2e-6;
 /// Days of a tray in the warm for the same crops (starting value).
 const RAISING_DAYS: f64 = 8.0;
 /// Days from emergence to pricking out, when the first true leaves show (common practice, no published source: one to three weeks).
@@ -23,7 +26,7 @@ pub const HARDENED_OFF_DAYS: i64 = 10;
 /// The days of a seedling's life before its bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Seedling {
-    /// Shows above ground; `None` if it is not sown, or in soil in which it never comes up.
+    /// Shows above ground; `None` if it is not sown, in soil in which it never comes up, or is cleared before.
     pub emerge: Option<NaiveDate>,
     /// Pricked out, if it was sown in a tray: two weeks after it shows, in modules only and not after hardening off begins.
     pub prick_out: Option<NaiveDate>,
@@ -38,7 +41,11 @@ impl Almanac {
         let nothing = Seedling { emerge: None, prick_out: None, harden_off: None };
         let (Some(sown), Some(growing)) = (stages.sow, self.growing(crop, raised, cover)) else { return nothing };
         match raised {
-            Raised::Direct => Seedling { emerge: growing.emerges_on(sown), ..nothing },
+            Raised::Direct => {
+                // What is cleared before it shows never does.
+                let emerge = growing.emerges_on(sown).filter(|emerge| *emerge < stages.clear);
+                Seedling { emerge, ..nothing }
+            }
             Raised::Module => {
                 let row = emergence::row_idx(&crop.id).and_then(emergence::row);
                 let days = row.and_then(emergence::Row::raising_days).unwrap_or(RAISING_DAYS);
@@ -64,13 +71,31 @@ impl Growing<'_> {
         Some((emergence::row(row_idx)?, Measure::Emergence { row_idx, depth_mm }))
     }
 
-    /// The day on which what is sown in place shows.
-    pub(super) fn emerges_on(&self, sown: NaiveDate) -> Option<NaiveDate> {
-        let from = CommonDay::of(sown);
-        let day = match self.emergence_measure() {
-            Some((_, measure)) => self.sky.table(measure, self.cover).reached(from, 1.0),
-            None => self.growth().reached(from, GROWTH_DAYS_TO_EMERGE),
-        };
-        day.map(|day| day.date().max(sown))
+    /// What adds up to a seedling, and how much of it.
+    fn emergence_sum(&self) -> (Measure, f64) {
+        match self.emergence_measure() {
+            Some((_, measure)) => (measure, 1.0),
+            None => (Measure::Growth(Response::of(self.crop)), GROWTH_DAYS_TO_EMERGE),
+        }
     }
+
+    /// The day on which what is sown in place shows; `None` if it does not within a year.
+    pub(super) fn emerges_on(&self, sown: NaiveDate) -> Option<NaiveDate> {
+        shows_on(self.sky, self.emergence_sum(), self.cover, CommonDay::of(sown)).map(|day| day.date().max(sown))
+    }
+
+    /// The day on which what is sown in place on `sown` shows in the book's climate.
+    pub(super) fn emerges_in_book(&self, sown: CommonDay) -> Option<CommonDay> {
+        shows_on(self.book, self.emergence_sum(), self.book_cover(), sown)
+    }
+
+    /// The first day from sowing on on which the seed stirs; the day of sowing itself if it never does.
+    pub(super) fn wakes_on(&self, sky: &Sky, cover: Cover, sown: CommonDay) -> CommonDay {
+        let stirred = sky.table(self.emergence_sum().0, cover).reached(sown, STIRS);
+        stirred.map_or(sown, |after| after.plus(-1).max(sown))
+    }
+}
+
+fn shows_on(sky: &Sky, (measure, amount): (Measure, f64), cover: Cover, sown: CommonDay) -> Option<CommonDay> {
+    sky.table(measure, cover).reached(sown, amount).filter(|day| day.0 - sown.0 <= YEAR_DAYS as i64)
 }

@@ -118,14 +118,6 @@ impl Dates {
                 Limit::TooColdToEmerge { emerges: None, .. } | Limit::NotRipeInTime { ripe: None, is_frost: false, .. }
             )
         };
-        // Growth is reckoned from the day of sowing; of seed that lies longer than that it knows no day of picking.
-        let comes_too_late = self.emerge.filter(|emerge| *emerge >= stages.first_pick);
-        if is_lost && comes_too_late.is_some() {
-            self.emerge = None;
-        } else if let Some(emerge) = comes_too_late {
-            self.reason = Some(format!("comes up on {emerge} only, too late to tell when it is ripe"));
-            return;
-        }
         if let Some(limit) = limits.iter().find(never) {
             self.reason = Some(limit_words(limit));
             return;

@@ -99,8 +99,9 @@ fn what_is_picked_by_its_size_is_lifted_as_it_is_when_winter_stops_it_and_what_i
     // At 54° N days fall below ten hours on 24 October.
     let grown = |from: &str| almanac.growth_days(parsnip, Cover::Open, day(from), day("2027-10-24")).unwrap() / need;
     // Sown on 18 April it has made more than three quarters of its growth by then; the book's 220 days end on 24 November.
+    // At the upland it shows 28 days after sowing, three later than what the book's 220 days began with.
     assert!((0.75..1.0).contains(&grown("2027-04-18")), "{}", grown("2027-04-18"));
-    assert_eq!(life(&almanac, parsnip, Raised::Direct, "2027-04-18", Cover::Open).first_pick, day("2027-11-24"));
+    assert_eq!(life(&almanac, parsnip, Raised::Direct, "2027-04-18", Cover::Open).first_pick, day("2027-11-27"));
     // Sown on 5 June it has made less: it grows on when the light is back.
     assert!(grown("2027-06-05") < 0.75, "{}", grown("2027-06-05"));
     assert!(life(&almanac, parsnip, Raised::Direct, "2027-06-05", Cover::Open).first_pick > day("2028-02-15"));
