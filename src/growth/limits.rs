@@ -16,6 +16,9 @@ use crate::garden::Cover;
 const WAITS_DAYS: i64 = 10;
 /// Share of the slowest rate of emergence that is published from which on soil counts as warm enough to wait in (starting value: half).
 const LEAST_RATE_SHARE: f64 = 0.5;
+/// Days after which seed that still lies in cold ground has mostly rotted or been eaten (common practice, no published source: six
+/// weeks).
+const LIES_DAYS: i64 = 42;
 /// Days by which a first pick may miss the months of harvest (two weeks of grace, as in the calendar check).
 const GRACE_DAYS: i64 = 14;
 /// Share of a crop's days by which a first pick that is given may come before growth thinks it possible (starting value: published
@@ -181,7 +184,10 @@ impl Growing<'_> {
             said => {
                 let enough = row.least_rate() * LEAST_RATE_SHARE;
                 let is_soon = (0..=WAITS_DAYS).any(|n| table.of_day(CommonDay::of(sown).plus(n)) >= enough);
-                let waits = emerges.is_none() || (said == Emergence::TooCold && !is_soon);
+                // What waits for winter anyway is sown to lie.
+                let may_lie = self.crop.timing.anchor.is_some();
+                let lies_long = emerges.is_none_or(|emerges| !may_lie && (emerges - sown).num_days() > LIES_DAYS);
+                let waits = lies_long || (said == Emergence::TooCold && !is_soon);
                 waits.then_some(Limit::TooColdToEmerge { sown, soil_c, least_c: Row::least_c(row), emerges })
             }
         }
