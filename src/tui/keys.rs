@@ -1,7 +1,5 @@
 //! The one table of commands: keys, screens, title, sentence, group, and whether it can be done now.
 
-use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
-
 use super::session::Session;
 use super::view::{Screen, View};
 
@@ -43,32 +41,9 @@ pub enum Key {
 }
 
 impl Key {
-    /// The key of a terminal event; releases are nothing. Repeats count as presses only for keys that move
-    /// or type (a held-down `x` must not clear a bed).
-    pub fn from_event(event: KeyEvent) -> Option<Self> {
-        if event.kind == KeyEventKind::Release {
-            return None;
-        }
-        let key = match event.code {
-            KeyCode::Char(c) if event.modifiers.contains(KeyModifiers::CONTROL) => Self::Ctrl(c.to_ascii_lowercase()),
-            KeyCode::Char(c) => Self::Char(c),
-            KeyCode::Up => Self::Up,
-            KeyCode::Down => Self::Down,
-            KeyCode::Left => Self::Left,
-            KeyCode::Right => Self::Right,
-            KeyCode::Enter => Self::Enter,
-            KeyCode::Esc => Self::Esc,
-            KeyCode::Tab => Self::Tab,
-            KeyCode::BackTab => Self::BackTab,
-            KeyCode::PageUp => Self::PageUp,
-            KeyCode::PageDown => Self::PageDown,
-            KeyCode::Home => Self::Home,
-            KeyCode::End => Self::End,
-            KeyCode::Delete => Self::Delete,
-            KeyCode::Backspace => Self::Backspace,
-            _ => return None,
-        };
-        (event.kind == KeyEventKind::Press || key.is_repeatable()).then_some(key)
+    /// What a key that is held down does again and again: only to move and to type (a held-down `x` must not clear a bed).
+    pub fn when_repeated(self) -> Option<Self> {
+        self.is_repeatable().then_some(self)
     }
 
     fn is_repeatable(self) -> bool {
@@ -611,10 +586,8 @@ mod tests {
 
     #[test]
     fn a_held_key_moves_but_does_not_remove() {
-        let held = |code| KeyEvent::new_with_kind(code, KeyModifiers::NONE, KeyEventKind::Repeat);
-        assert_eq!(Key::from_event(held(KeyCode::Char('x'))), None);
-        assert_eq!(Key::from_event(held(KeyCode::Char(']'))), Some(Key::Char(']')));
-        let released = KeyEvent::new_with_kind(KeyCode::Down, KeyModifiers::NONE, KeyEventKind::Release);
-        assert_eq!(Key::from_event(released), None);
+        assert_eq!(Key::Char('x').when_repeated(), None);
+        assert_eq!(Key::Char(']').when_repeated(), Some(Key::Char(']')));
+        assert_eq!(Key::Enter.when_repeated(), None);
     }
 }

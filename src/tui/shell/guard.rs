@@ -1,20 +1,21 @@
 //! One guard that undoes every mode that was set: raw mode, alternate screen, cursor, paste, mouse.
 //! Panic, error, quit, signals and suspension all pass here; leaving twice is harmless.
 
-use std::io::{Write, stdout};
-use std::sync::Once;
+use std::ffi::c_int;
+use std::io::{Write, stdin, stdout};
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, Once, PoisonError};
 
 use crossterm::cursor::Show;
 use crossterm::event::{DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture};
-use crossterm::terminal::{
-    BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
-    enable_raw_mode,
-};
+use crossterm::terminal::{BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen};
 use crossterm::{execute, queue};
+use rustix::termios::{LocalModes, OptionalActions, Termios, tcgetattr, tcsetattr};
 
 static IS_IN: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
+/// The terminal's line as it was before it was made raw.
+static LINE_BEFORE: Mutex<Option<Termios>> = Mutex::new(None);
 
 /// Restores the terminal when dropped.
 pub struct Guard(());
@@ -41,10 +42,28 @@ impl Drop for Guard {
     }
 }
 
-/// Sets the modes up.
+fn line_before() -> MutexGuard<'static, Option<Termios>> {
+    LINE_BEFORE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Makes the terminal's line raw, whatever it is now: a shell sets it its own way while this program is stopped, and the terminal
+/// library takes it to be raw still.
+fn make_raw() -> std::io::Result<()> {
+    let mut line = tcgetattr(stdin())?;
+    let mut before = line_before();
+    // A line that is raw already is this program's own doing, unless it was so from the beginning.
+    if before.is_none() || line.local_modes.contains(LocalModes::ICANON) {
+        *before = Some(line.clone());
+    }
+    line.make_raw();
+    Ok(tcsetattr(stdin(), OptionalActions::Now, &line)?)
+}
+
+/// Sets the modes up, all of them, whichever are set already. First the line: in the background that stops the process
+/// before anything is written over what stands on the terminal.
 pub fn enter_again(has_mouse: bool) -> std::io::Result<()> {
     IS_IN.store(true, Ordering::SeqCst);
-    enable_raw_mode()?;
+    make_raw()?;
     execute!(stdout(), EnterAlternateScreen, EnableBracketedPaste)?;
     set_mouse(has_mouse);
     Ok(())
@@ -61,8 +80,10 @@ pub fn leave() {
             LeaveAlternateScreen,
             Show
         );
-        let _ = disable_raw_mode();
         let _ = stdout().flush();
+        if let Some(before) = line_before().take() {
+            let _ = tcsetattr(stdin(), OptionalActions::Now, &before);
+        }
     }
 }
 
@@ -84,6 +105,13 @@ pub fn end_frame() {
 /// Stops the process as Ctrl-Z in a shell does; returns when it is continued.
 pub fn stop_process() {
     let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
+}
+
+/// Ends the process by the signal that asked for it, so that whoever started it sees what ended it. Call it with nothing left to do.
+pub fn end_by(signal: c_int) -> ! {
+    let _ = signal_hook::low_level::emulate_default_handler(signal);
+    // A signal that ends nothing on other systems: its number, as shells give it.
+    std::process::exit(128 + signal);
 }
 
 /// In debug builds a test can ask for a panic, to see the terminal come back.

@@ -1,23 +1,26 @@
 //! Everything that touches terminal, signals and files.
 
+mod decode;
 mod earlier;
 mod files;
 mod guard;
 mod inputs;
 mod keeping;
 mod opening;
+mod screen;
 mod site;
 
+use std::ffi::c_int;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
 use chrono::NaiveDate;
 use ratatui::Terminal;
-use ratatui::backend::CrosstermBackend;
-use ratatui::layout::Rect;
+use ratatui::layout::{Rect, Size};
 
 use super::layers::Layer;
 use super::layers::confirm::{Confirm, Yes};
@@ -25,7 +28,7 @@ use super::layers::notices::{Line, Notices};
 use super::layers::site_form::SiteForm;
 use super::layers::versions::Versions;
 use super::layers::welcome::Welcome;
-use super::update::{Effect, update};
+use super::update::{Effect, Input, update};
 use super::view::{Options, View};
 use super::{Session, draw};
 use crate::crops::CropBook;
@@ -35,8 +38,12 @@ use crate::units::Week;
 use crate::units::text::shown_path;
 use inputs::Event;
 use keeping::Keeper;
+use screen::{Drawn, Within};
 
 pub use opening::{Found, WeatherOf, find, now};
+
+/// How long keys that go on coming may hold a frame back (starting value).
+const LONGEST_WITHOUT_FRAME: Duration = Duration::from_millis(100);
 
 /// What to open.
 #[derive(Debug)]
@@ -65,7 +72,8 @@ pub struct Surroundings {
     pub remember: fn(&Path),
 }
 
-/// Opens the full screen and stays until the grower leaves; returns what is to be said afterwards, if something is.
+/// Opens the full screen and stays until the grower leaves; returns what is to be said afterwards, if something is. A signal that
+/// ends the program ends the process here, once the plan is safe and the terminal as it was.
 ///
 /// # Errors
 /// No terminal; the terminal cannot be set up.
@@ -92,9 +100,26 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
         }
     };
     let events = inputs::listen().context("cannot listen to keys and signals")?;
-    let _guard = guard::Guard::enter(view.options.has_mouse).context("cannot set up the terminal")?;
-    let terminal = Terminal::new(CrosstermBackend::new(std::io::stdout())).context("cannot set up the terminal")?;
-    Shell { terminal, events, session, view, keeper, copy_demo, remember, farewell: None }.stay()
+    let guard = guard::Guard::enter(view.options.has_mouse).context("cannot set up the terminal")?;
+    let terminal = Terminal::new(Within::new()).context("cannot set up the terminal")?;
+    let shell = Shell {
+        terminal,
+        events,
+        session,
+        view,
+        keeper,
+        copy_demo,
+        remember,
+        farewell: None,
+        told_size: None,
+        end_by: None,
+    };
+    let (ended, end_by) = shell.stay();
+    drop(guard);
+    if let Some(signal) = end_by {
+        guard::end_by(signal);
+    }
+    ended
 }
 
 /// What is to be told at an opening.
@@ -105,7 +130,7 @@ fn show_page(view: &mut View, lines: Vec<Line>) {
 }
 
 struct Shell {
-    terminal: Terminal<CrosstermBackend<std::io::Stdout>>,
+    terminal: Terminal<Within>,
     events: Receiver<Event>,
     session: Session,
     view: View,
@@ -114,6 +139,10 @@ struct Shell {
     remember: fn(&Path),
     /// What is said when the terminal is the grower's again.
     farewell: Option<String>,
+    /// The size of a terminal larger than what is drawn, once that was said.
+    told_size: Option<Size>,
+    /// The signal that ends the program.
+    end_by: Option<c_int>,
 }
 
 /// Whether to go on.
@@ -124,34 +153,51 @@ enum Next {
 }
 
 impl Shell {
-    fn stay(mut self) -> anyhow::Result<Option<String>> {
+    fn stay(mut self) -> (anyhow::Result<Option<String>>, Option<c_int>) {
         let ended = self.rounds();
         if ended.is_err() {
             // A terminal that is gone often shows first in a frame that cannot be drawn.
             self.keeper.leave_now(&mut self.session, &mut self.view);
         }
-        ended.map(|()| self.farewell)
+        (ended.map(|()| self.farewell), self.end_by)
     }
 
     /// Frame by frame until the grower leaves.
     fn rounds(&mut self) -> anyhow::Result<()> {
-        let size = self.terminal.size().context("cannot ask the terminal its size")?;
-        self.view.size = (size.width, size.height);
         loop {
             // Before the frame that confirms them.
             self.keeper.write_down(&mut self.session, &mut self.view);
             self.keeper.ask_what_waits(&mut self.view);
+            self.take_size()?;
             self.paint()?;
             let Some(first) = self.wait() else { continue };
-            // Everything that waits is handled before the next frame.
+            // Everything that waits is handled before the next frame, unless it never ends.
+            let since = Instant::now();
             let mut event = Some(first);
             while let Some(current) = event {
                 if self.handle(current)? == Next::Leave {
                     return Ok(());
                 }
-                event = self.events.try_recv().ok();
+                event = if since.elapsed() < LONGEST_WITHOUT_FRAME { self.events.try_recv().ok() } else { None };
             }
         }
+    }
+
+    /// Looks how large the terminal is, and says it where not all of it is drawn.
+    fn take_size(&mut self) -> anyhow::Result<Size> {
+        let Drawn { size, beyond } = Drawn::now().context("cannot ask the terminal its size")?;
+        update(&mut self.session, &mut self.view, &Input::Resize(size.width, size.height));
+        if beyond != self.told_size
+            && let Some(told) = beyond
+        {
+            let times = if self.view.options.is_ascii { "x" } else { "×" };
+            self.view.complain(format!(
+                "the terminal tells {}{times}{} cells; {}{times}{} of them are drawn",
+                told.width, told.height, size.width, size.height
+            ));
+        }
+        self.told_size = beyond;
+        Ok(size)
     }
 
     fn paint(&mut self) -> anyhow::Result<()> {
@@ -179,16 +225,28 @@ impl Shell {
 
     fn handle(&mut self, event: Event) -> anyhow::Result<Next> {
         match event {
-            Event::Input(input) => {
-                #[cfg(debug_assertions)]
-                guard::panic_on_demand(&input);
-                let effects = update(&mut self.session, &mut self.view, &input);
-                for effect in effects {
-                    if self.perform(effect)? == Next::Leave {
-                        return Ok(Next::Leave);
+            Event::Inputs(inputs) => {
+                for input in &inputs {
+                    #[cfg(debug_assertions)]
+                    guard::panic_on_demand(input);
+                    for effect in update(&mut self.session, &mut self.view, input) {
+                        if self.perform(effect)? == Next::Leave {
+                            return Ok(Next::Leave);
+                        }
                     }
                 }
                 Ok(Next::Stay)
+            }
+            // The next frame asks for the size.
+            Event::Resized => Ok(Next::Stay),
+            Event::Continued => {
+                self.enter_again()?;
+                Ok(Next::Stay)
+            }
+            Event::End(signal) => {
+                self.end_by = Some(signal);
+                self.keeper.leave_now(&mut self.session, &mut self.view);
+                Ok(Next::Leave)
             }
             Event::Suspend => {
                 self.keeper.write_down(&mut self.session, &mut self.view);
@@ -329,9 +387,13 @@ impl Shell {
     fn suspend(&mut self) -> anyhow::Result<()> {
         guard::leave();
         guard::stop_process();
+        self.enter_again()
+    }
+
+    /// Sets every mode again and draws everything anew, whatever has become of the terminal meanwhile.
+    fn enter_again(&mut self) -> anyhow::Result<()> {
         guard::enter_again(self.view.options.has_mouse).context("cannot set up the terminal again")?;
-        let size = self.terminal.size().context("cannot ask the terminal its size")?;
-        self.view.size = (size.width, size.height);
+        let size = self.take_size()?;
         // Not Terminal::clear: that asks where the cursor is, and the answer would go to the thread that reads keys.
         let whole = Rect { x: 0, y: 0, width: size.width, height: size.height };
         self.terminal.resize(whole).context("cannot draw on the terminal")
