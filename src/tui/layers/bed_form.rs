@@ -4,7 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture};
+use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture, limits};
 use crate::rotation::rotation_years;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
@@ -132,6 +132,7 @@ impl BedForm {
         if matches!(self.fields.key(key), Touched::Value(_)) {
             self.trouble = None;
         }
+        desk.say_untaken(self.fields.said());
         After::Stay
     }
 
@@ -162,8 +163,9 @@ impl BedForm {
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str) {
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
         self.fields.paste(pasted);
+        desk.say_untaken(self.fields.said());
     }
 
     /// Draws it.
@@ -230,8 +232,8 @@ fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
 
 fn fields_of(bed: &Bed) -> Fields {
     let mut fields = Fields::default();
-    fields.add("id", "id", Kind::Text, &bed.id, "short, such as A1");
-    fields.add("name", "name", Kind::Text, &bed.name, "none");
+    fields.add("id", "id", Kind::Text(limits::BED_ID_CHARS), &bed.id, "short, such as A1");
+    fields.add("name", "name", Kind::Text(limits::NAME_CHARS), &bed.name, "none");
     fields.add("width", "width, cm", Kind::Cm { step_mm: 100 }, &bed.width_mm.to_string(), "");
     fields.add("length", "length, cm", Kind::Cm { step_mm: 100 }, &bed.length_mm.to_string(), "");
     fields.add("kind", "kind", words(&KINDS), word_of(&KINDS, bed.kind), "");
@@ -240,7 +242,7 @@ fn fields_of(bed: &Bed) -> Fields {
     fields.add("east", "east of the corner, cm", Kind::Cm { step_mm: 100 }, &bed.east_mm.to_string(), "");
     fields.add("south", "south of it, cm", Kind::Cm { step_mm: 100 }, &bed.south_mm.to_string(), "");
     fields.add("bearing", "length runs, degrees", Kind::Count, &bed.bearing_deg.to_string(), "");
-    fields.add("notes", "notes", Kind::Text, &bed.notes, "none");
+    fields.add("notes", "notes", Kind::Text(limits::NOTES_CHARS), &bed.notes, "none");
     fields
 }
 

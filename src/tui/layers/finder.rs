@@ -4,22 +4,29 @@ use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
 use nucleo_matcher::{Config, Matcher, Utf32Str};
 use ratatui::Frame;
 use ratatui::layout::Rect;
-use tui_input::{Input as Line, InputRequest};
 
 use super::{After, Desk};
+use crate::garden::limits::NAME_CHARS;
 use crate::tui::keys::{COMMANDS, Key, Row, hindrance};
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update;
 use crate::tui::view::View;
+use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
 
 /// The command finder.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Finder {
     letters: Line,
     row: usize,
+}
+
+impl Default for Finder {
+    fn default() -> Self {
+        Self { letters: Line::new("", NAME_CHARS), row: 0 }
+    }
 }
 
 impl Finder {
@@ -80,28 +87,16 @@ impl Finder {
             }
             Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches(desk.view).len().saturating_sub(1)),
             Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::Backspace => {
-                if self.letters.value().is_empty() {
-                    return After::Close;
-                }
-                self.letters.handle(InputRequest::DeletePrevChar);
-                self.row = 0;
-            }
-            Key::Ctrl('u') => self.letters = Line::default(),
-            Key::Char(c) => {
-                self.letters.handle(InputRequest::InsertChar(c));
-                self.row = 0;
-            }
+            Key::Backspace if self.letters.value().is_empty() => return After::Close,
+            _ if desk.type_into(&mut self.letters, key) => self.row = 0,
             _ => {}
         }
         After::Stay
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str) {
-        for c in pasted.chars().filter(|c| !c.is_control()) {
-            self.letters.handle(InputRequest::InsertChar(c));
-        }
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        desk.paste_into(&mut self.letters, pasted);
         self.row = 0;
     }
 
@@ -115,7 +110,8 @@ impl Finder {
         }
         let buf = frame.buffer_mut();
         paint::put(buf, inside, inside.x + 1, inside.y, ":", theme.key());
-        paint::put(buf, inside, inside.x + 3, inside.y, self.letters.value(), theme.plain());
+        let (letters, cursor) = self.letters.visible(usize::from(inside.width.saturating_sub(4)));
+        paint::put(buf, inside, inside.x + 3, inside.y, &letters, theme.plain());
         let rows = self.matches(view);
         let list = Rect { y: inside.y + 1, height: inside.height - 1, ..inside };
         let top = paint::scroll_top(self.row, rows.len(), usize::from(list.height));
@@ -135,7 +131,7 @@ impl Finder {
             );
             paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
         }
-        let cursor = u16::try_from(self.letters.visual_cursor()).unwrap_or(0).saturating_add(inside.x + 3);
+        let cursor = cursor.saturating_add(inside.x + 3);
         if cursor < inside.right() {
             frame.set_cursor_position((cursor, inside.y));
         }
@@ -159,7 +155,7 @@ mod tests {
         let mut view = View::new(Week::of(today), Options::default());
         view.screen = screen;
         let mut finder = Finder::default();
-        finder.paste(letters);
+        finder.letters.set(letters);
         finder.matches(&view).iter().map(|row| row.command).collect()
     }
 

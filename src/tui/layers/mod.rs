@@ -24,6 +24,7 @@ use super::session::Session;
 use super::signs::Signs;
 use super::update::Effect;
 use super::view::View;
+use super::widgets::line::{Line, Pasted, Typed};
 
 /// What a layer may touch while it handles a key: everything but itself.
 pub struct Desk<'a> {
@@ -33,6 +34,31 @@ pub struct Desk<'a> {
     pub view: &'a mut View,
     /// What the shell is to do afterwards.
     pub effects: &'a mut Vec<Effect>,
+}
+
+impl Desk<'_> {
+    /// Says what a field did not take, if there was something.
+    fn say_untaken(&mut self, said: Option<String>) {
+        if let Some(said) = said {
+            self.view.complain(said);
+        }
+    }
+
+    /// Types into a line; whether it has another value. Says if it takes no more.
+    fn type_into(&mut self, line: &mut Line, key: Key) -> bool {
+        let typed = line.key(key);
+        if typed == Typed::Full {
+            self.view.complain(line.when_full());
+        }
+        typed == Typed::Value
+    }
+
+    /// Pastes into a line; says if not all of it was taken.
+    fn paste_into(&mut self, line: &mut Line, pasted: &str) {
+        if line.paste(pasted, |_| true) == Pasted::Cut {
+            self.view.complain(line.when_cut());
+        }
+    }
 }
 
 /// What becomes of a layer after a key.
@@ -116,13 +142,13 @@ impl Layer {
     /// Takes pasted text; only layers with a text field do.
     pub fn paste(&mut self, text: &str, desk: &mut Desk<'_>) {
         match self {
-            Self::Finder(inner) => inner.paste(text),
+            Self::Finder(inner) => inner.paste(text, desk),
             Self::Picker(inner) => inner.paste(text, desk),
-            Self::Prompt(inner) => inner.paste(text),
+            Self::Prompt(inner) => inner.paste(text, desk),
             Self::PlantingForm(inner) => inner.paste(text, desk),
-            Self::BedForm(inner) => inner.paste(text),
+            Self::BedForm(inner) => inner.paste(text, desk),
             Self::SiteForm(inner) => inner.paste(text, desk),
-            Self::PastForm(inner) => inner.paste(text),
+            Self::PastForm(inner) => inner.paste(text, desk),
             _ => {}
         }
     }

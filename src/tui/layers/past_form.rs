@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 
 use super::picker::{Item, matching};
 use super::{After, Desk};
-use crate::garden::{Edit, PastCrop, Side};
+use crate::garden::{Edit, PastCrop, Side, limits};
 use crate::tui::keys::Key;
 use crate::tui::screens::bed::words::past_name;
 use crate::tui::session::Session;
@@ -45,7 +45,7 @@ impl PastForm {
         let mut fields = Fields::default();
         let last_year = chrono::Datelike::year(&session.today) - 1;
         fields.add("year", "year", Kind::Count, &last_year.to_string(), "");
-        fields.add("what", "crop or family", Kind::Text, "", "leek, or onion family");
+        fields.add("what", "crop or family", Kind::Text(limits::NAME_CHARS), "", "leek, or onion family");
         fields.add("from", "from, cm", Kind::Cm { step_mm: 100 }, "", "the whole length");
         fields.add("to", "to, cm", Kind::Cm { step_mm: 100 }, "", "the whole length");
         let sides = SIDES.iter().map(|(word, _)| (*word).to_owned()).collect();
@@ -95,7 +95,11 @@ impl PastForm {
 
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        let n_suggestions = self.suggestions(desk.session).len();
+        // Only these keys need the suggestions; they are not worked out for letters.
+        let n_suggestions = match key {
+            Key::Down | Key::Up | Key::Tab => self.suggestions(desk.session).len(),
+            _ => 0,
+        };
         match key {
             Key::Down if n_suggestions > 0 => {
                 (self.taken, self.suggestion) = (None, (self.suggestion + 1).min(n_suggestions - 1));
@@ -122,16 +126,23 @@ impl PastForm {
                 self.add(desk);
             }
             _ => {
-                if let Touched::Value(name) = self.fields.key(key) {
-                    self.trouble = None;
-                    if name == "what" {
-                        (self.taken, self.suggestion) = (None, 0);
-                    }
-                }
+                let touched = self.fields.key(key);
+                self.touched(touched, desk);
             }
         }
         self.row = self.row.min(self.listed(desk.session).len().saturating_sub(1));
         After::Stay
+    }
+
+    /// Follows a changed field up.
+    fn touched(&mut self, touched: Touched, desk: &mut Desk<'_>) {
+        if let Touched::Value(name) = touched {
+            self.trouble = None;
+            if name == "what" {
+                (self.taken, self.suggestion) = (None, 0);
+            }
+        }
+        desk.say_untaken(self.fields.said());
     }
 
     /// Puts the pointed-at name into the field.
@@ -199,8 +210,9 @@ impl PastForm {
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str) {
-        self.fields.paste(pasted);
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        let touched = self.fields.paste(pasted);
+        self.touched(touched, desk);
     }
 
     /// Draws it.

@@ -4,17 +4,18 @@ use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
 use nucleo_matcher::{Config, Matcher, Utf32Str};
 use ratatui::Frame;
 use ratatui::layout::Rect;
-use tui_input::{Input as Line, InputRequest};
 
 use super::{After, Desk};
 use crate::crops::{Hold, SearchWords};
 use crate::garden::PlantingId;
+use crate::garden::limits::NAME_CHARS;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::picked;
 use crate::tui::view::View;
+use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
 
 /// Lines below the list of what could follow: a rule, and the reasons of the selected crop.
@@ -65,7 +66,7 @@ pub struct Picker {
 impl Picker {
     /// A picker over items.
     pub fn new(purpose: Purpose, title: impl Into<String>, items: Vec<Item>) -> Self {
-        Self { purpose, title: title.into(), letters: Line::default(), items, row: 0 }
+        Self { purpose, title: title.into(), letters: Line::new("", NAME_CHARS), items, row: 0 }
     }
 
     fn matches(&self) -> Vec<&Item> {
@@ -92,28 +93,15 @@ impl Picker {
             Key::PageUp => self.row = self.row.saturating_sub(PAGE_STEP),
             Key::Home => self.row = 0,
             Key::End => self.row = self.matches().len().saturating_sub(1),
-            Key::Backspace => {
-                self.letters.handle(InputRequest::DeletePrevChar);
-                self.row = 0;
-            }
-            Key::Ctrl('u') => {
-                self.letters = Line::default();
-                self.row = 0;
-            }
-            Key::Char(c) => {
-                self.letters.handle(InputRequest::InsertChar(c));
-                self.row = 0;
-            }
+            _ if desk.type_into(&mut self.letters, key) => self.row = 0,
             _ => {}
         }
         After::Stay
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, _desk: &mut Desk<'_>) {
-        for c in pasted.chars().filter(|c| !c.is_control()) {
-            self.letters.handle(InputRequest::InsertChar(c));
-        }
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        desk.paste_into(&mut self.letters, pasted);
         self.row = 0;
     }
 
@@ -133,7 +121,10 @@ impl Picker {
         let top = paint::scroll_top(self.row, matches.len(), usize::from(list.height));
         let buf = frame.buffer_mut();
         paint::put(buf, inside, inside.x + 1, inside.y, signs.pointer, theme.key());
-        paint::put(buf, inside, inside.x + 3, inside.y, self.letters.value(), theme.plain());
+        let place = format!(" {} of {} ", (self.row + 1).min(matches.len()), matches.len());
+        let place_x = inside.right().saturating_sub(u16::try_from(text::width(&place)).unwrap_or(0) + 1);
+        let (letters, cursor) = self.letters.visible(usize::from(place_x.saturating_sub(inside.x + 3)));
+        paint::put(buf, inside, inside.x + 3, inside.y, &letters, theme.plain());
         for ((idx, item), y) in matches.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
             let words = format!(" {}  {}", text::fill(&item.label, label_cells, signs.ellipsis), item.detail);
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
@@ -149,13 +140,11 @@ impl Picker {
                 paint::put(buf, below, below.x + 1, y, line, theme.plain());
             }
         }
-        let place = format!(" {} of {} ", (self.row + 1).min(matches.len()), matches.len());
-        let x = inside.right().saturating_sub(u16::try_from(text::width(&place)).unwrap_or(0) + 1);
-        paint::put(buf, inside, x, inside.y, &place, theme.faint());
+        paint::put(buf, inside, place_x, inside.y, &place, theme.faint());
         if matches.is_empty() {
             paint::put(buf, list, list.x + 1, list.y, "nothing matches these letters", theme.faint());
         }
-        let cursor = u16::try_from(self.letters.visual_cursor()).unwrap_or(0).saturating_add(inside.x + 3);
+        let cursor = cursor.saturating_add(inside.x + 3);
         if cursor < inside.right() {
             frame.set_cursor_position((cursor, inside.y));
         }

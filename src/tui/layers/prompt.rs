@@ -2,16 +2,17 @@
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
-use tui_input::{Input as Line, InputRequest};
 
 use super::{After, Desk};
+use crate::garden::limits::{NAME_CHARS, NOTES_CHARS};
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::answered;
 use crate::tui::view::View;
-use crate::tui::widgets::{paint, text};
+use crate::tui::widgets::line::{Line, NUMBER_CHARS, PATH_CHARS};
+use crate::tui::widgets::paint;
 
 /// What the line is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +33,18 @@ pub enum Question {
     Search,
 }
 
+impl Question {
+    /// Most characters of an answer.
+    fn most_chars(&self) -> usize {
+        match self {
+            Self::SaveAs | Self::WriteList | Self::NewGarden => PATH_CHARS,
+            Self::AcceptReason(_) => NOTES_CHARS,
+            Self::ReturnYears(_) => NUMBER_CHARS,
+            Self::GoToBed | Self::Search => NAME_CHARS,
+        }
+    }
+}
+
 /// The prompt.
 #[derive(Debug, Clone)]
 pub struct Prompt {
@@ -44,34 +57,25 @@ pub struct Prompt {
 impl Prompt {
     /// A prompt with an answer to start from.
     pub fn new(question: Question, title: impl Into<String>, start: &str) -> Self {
-        Self { question, title: title.into(), line: Line::new(start.to_owned()) }
+        let line = Line::new(start, question.most_chars());
+        Self { question, title: title.into(), line }
     }
 
     /// Types; Enter answers.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        let request = match key {
-            Key::Esc => return After::Close,
-            Key::Enter => return answered(&self.question, self.line.value(), desk),
-            Key::Char(c) => InputRequest::InsertChar(c),
-            Key::Backspace => InputRequest::DeletePrevChar,
-            Key::Delete => InputRequest::DeleteNextChar,
-            Key::Left => InputRequest::GoToPrevChar,
-            Key::Right => InputRequest::GoToNextChar,
-            Key::Home => InputRequest::GoToStart,
-            Key::End => InputRequest::GoToEnd,
-            Key::Ctrl('u') => InputRequest::DeleteLine,
-            Key::Ctrl('w') => InputRequest::DeletePrevWord,
-            _ => return After::Stay,
-        };
-        self.line.handle(request);
-        After::Stay
+        match key {
+            Key::Esc => After::Close,
+            Key::Enter => answered(&self.question, self.line.value(), desk),
+            _ => {
+                desk.type_into(&mut self.line, key);
+                After::Stay
+            }
+        }
     }
 
     /// Takes pasted text; a pasted line end does not submit.
-    pub fn paste(&mut self, pasted: &str) {
-        for c in pasted.chars().map(|c| if c.is_control() { ' ' } else { c }) {
-            self.line.handle(InputRequest::InsertChar(c));
-        }
+    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+        desk.paste_into(&mut self.line, pasted);
     }
 
     /// Draws the line.
@@ -81,11 +85,9 @@ impl Prompt {
         if inside.height == 0 || inside.width < 4 {
             return;
         }
-        let cells = usize::from(inside.width - 2);
-        let scroll = self.line.visual_scroll(cells.saturating_sub(1));
-        let visible = text::cut(self.line.value().get(scroll..).unwrap_or(self.line.value()), cells, "");
+        let (visible, cursor) = self.line.visible(usize::from(inside.width - 2));
         paint::put(frame.buffer_mut(), inside, inside.x + 1, inside.y, &visible, theme.plain());
-        let cursor = u16::try_from(self.line.visual_cursor().saturating_sub(scroll)).unwrap_or(0) + inside.x + 1;
+        let cursor = cursor.saturating_add(inside.x + 1);
         if cursor < inside.right() {
             frame.set_cursor_position((cursor, inside.y));
         }

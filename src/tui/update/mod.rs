@@ -87,6 +87,7 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
     match input {
         Input::Resize(columns, rows) => view.size = (*columns, *rows),
         Input::Paste(pasted) => {
+            view.notice = None;
             if let Some(mut layer) = view.layers.pop() {
                 layer.paste(pasted, &mut Desk { session, view, effects: &mut effects });
                 view.layers.push(layer);

@@ -3,8 +3,8 @@
 use chrono::{Duration, NaiveDate};
 use ratatui::Frame;
 use ratatui::layout::Rect;
-use tui_input::{Input as Line, InputRequest};
 
+use super::line::{DAY_CHARS, Line, NUMBER_CHARS, Pasted, Typed};
 use super::{paint, text};
 use crate::garden::MonthDay;
 use crate::tui::keys::Key;
@@ -15,8 +15,8 @@ use crate::units::Mm;
 /// What a field takes.
 #[derive(Debug, Clone)]
 pub enum Kind {
-    /// Any text.
-    Text,
+    /// Any text of at most so many characters.
+    Text(usize),
     /// Centimetres; + and - step by the given millimetres.
     Cm {
         /// Step of + and -.
@@ -34,6 +34,30 @@ pub enum Kind {
     Date,
     /// One of several, by Left and Right or its first letter.
     Choice(Vec<String>),
+}
+
+impl Kind {
+    /// Most characters.
+    fn most_chars(&self) -> usize {
+        match self {
+            Self::Text(most) => *most,
+            Self::Date => DAY_CHARS,
+            Self::Cm { .. } | Self::Count | Self::Decimal | Self::Signed | Self::DayOfYear => NUMBER_CHARS,
+            Self::Choice(_) => usize::MAX,
+        }
+    }
+
+    fn takes(&self, c: char) -> bool {
+        match self {
+            Self::Text(_) => !c.is_control(),
+            Self::Cm { .. } | Self::Decimal => c.is_ascii_digit() || c == '.' || c == ',',
+            Self::Count => c.is_ascii_digit(),
+            Self::Date => c.is_ascii_digit() || c == '-',
+            Self::Signed => c.is_ascii_digit() || matches!(c, '.' | ',' | '-'),
+            Self::DayOfYear => c.is_ascii_alphanumeric() || matches!(c, ' ' | '.'),
+            Self::Choice(_) => false,
+        }
+    }
 }
 
 /// One field.
@@ -62,6 +86,8 @@ pub struct Fields {
     pub focus: usize,
     /// The focused one was just come to: what is typed into a number or date takes the place of what stands there.
     is_fresh: bool,
+    /// What is to be said of what was not taken.
+    said: Option<String>,
 }
 
 /// What a key did to the fields.
@@ -71,6 +97,8 @@ pub enum Touched {
     Value(&'static str),
     /// Only focus or cursor moved.
     Moved,
+    /// The focused field takes no more characters.
+    Full,
     /// The fields have no use for the key.
     Pass,
 }
@@ -78,14 +106,8 @@ pub enum Touched {
 impl Fields {
     /// Adds a field.
     pub fn add(&mut self, name: &'static str, label: &'static str, kind: Kind, value: &str, when_empty: &str) {
-        self.fields.push(Field {
-            name,
-            label,
-            kind,
-            line: Line::new(value.to_owned()),
-            when_empty: when_empty.to_owned(),
-            is_shown: true,
-        });
+        let line = Line::new(value, kind.most_chars());
+        self.fields.push(Field { name, label, kind, line, when_empty: when_empty.to_owned(), is_shown: true });
     }
 
     /// What stands in a field.
@@ -96,7 +118,7 @@ impl Fields {
     /// Puts a value into a field.
     pub fn set(&mut self, name: &str, value: &str) {
         if let Some(field) = self.fields.iter_mut().find(|field| field.name == name) {
-            field.line = Line::new(value.to_owned());
+            field.line.set(value);
         }
     }
 
@@ -154,6 +176,10 @@ impl Fields {
         }
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
         let touched = field.key(key, self.is_fresh);
+        if touched == Touched::Full {
+            self.said = Some(format!("{}: {}", field.label, field.line.when_full()));
+            return touched;
+        }
         // Stepping leaves the value whole, so the next digit still takes its place.
         let is_step = matches!(key, Key::Char('+' | '-' | '=' | '[' | ']' | '{' | '}'));
         let is_stepped = is_step && field.is_steppable() && matches!(touched, Touched::Value(_));
@@ -176,19 +202,24 @@ impl Fields {
     /// Takes what the focused field takes of pasted text; line ends become spaces.
     pub fn paste(&mut self, pasted: &str) -> Touched {
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
-        let taken: Vec<char> =
-            pasted.chars().map(|c| if c.is_control() { ' ' } else { c }).filter(|c| field.takes(*c)).collect();
-        if taken.is_empty() {
+        if self.is_fresh && field.is_number() && pasted.chars().any(|c| field.kind.takes(c)) {
+            field.line.set("");
+        }
+        let Field { kind, line, .. } = field;
+        let pasted = line.paste(pasted, |c| kind.takes(c));
+        if pasted == Pasted::Nothing {
             return Touched::Pass;
         }
-        if self.is_fresh && field.is_number() {
-            field.line = Line::default();
-        }
         self.is_fresh = false;
-        for c in taken {
-            field.line.handle(InputRequest::InsertChar(c));
+        if pasted == Pasted::Cut {
+            self.said = Some(format!("{}: {}", field.label, field.line.when_cut()));
         }
         Touched::Value(field.name)
+    }
+
+    /// What is to be said of keys or pasted text that the field did not take; it is said once.
+    pub fn said(&mut self) -> Option<String> {
+        self.said.take()
     }
 
     /// Draws label and value line by line, places the cursor; returns the lines used.
@@ -223,9 +254,7 @@ impl Fields {
                 let words = text::cut(&format!("  {}", field.when_empty), usize::from(room), signs.ellipsis);
                 paint::put(buf, area, x, y, &words, theme.faint());
             } else {
-                let inside = usize::from(room.saturating_sub(3));
-                let scroll = field.line.visual_scroll(inside);
-                let visible: String = visible_part(value, scroll, inside);
+                let (visible, cursor) = field.line.visible(usize::from(room.saturating_sub(2)));
                 // What the next digit takes the place of is marked.
                 let is_replaced = is_focused && self.is_fresh && field.is_number();
                 paint::put(buf, area, x + 2, y, &visible, theme.field(is_replaced));
@@ -234,7 +263,6 @@ impl Fields {
                         paint::put(buf, area, x + 3, y, &field.when_empty, theme.faint());
                     }
                     paint::put(buf, area, x, y, "[", theme.key());
-                    let cursor = u16::try_from(field.line.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
                     let place = (x + 2 + cursor, y);
                     if area.contains(place.into()) {
                         frame.set_cursor_position(place);
@@ -247,26 +275,10 @@ impl Fields {
     }
 }
 
-fn visible_part(value: &str, scroll: usize, cells: usize) -> String {
-    let mut skipped = 0;
-    let mut out = String::new();
-    for c in value.chars() {
-        let w = unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
-        if skipped < scroll {
-            skipped += w;
-        } else if text::width(&out) + w <= cells {
-            out.push(c);
-        } else {
-            break;
-        }
-    }
-    out
-}
-
 impl Field {
     /// Whether a value typed anew takes the place of the old one.
     fn is_number(&self) -> bool {
-        !matches!(self.kind, Kind::Text | Kind::Choice(_))
+        !matches!(self.kind, Kind::Text(_) | Kind::Choice(_))
     }
 
     fn is_steppable(&self) -> bool {
@@ -294,44 +306,25 @@ impl Field {
                 _ => return Touched::Pass,
             };
             if let Some(word) = words.get(next) {
-                self.line = Line::new(word.clone());
+                self.line.set(word);
             }
             return Touched::Value(name);
         }
         if let Some(value) = self.stepped(key) {
-            self.line = Line::new(value);
+            self.line.set(&value);
             return Touched::Value(name);
         }
-        if is_fresh && self.is_number() && matches!(key, Key::Char(c) if self.takes(c)) {
-            self.line = Line::default();
+        if matches!(key, Key::Char(c) if !self.kind.takes(c)) {
+            return Touched::Pass;
         }
-        let request = match key {
-            Key::Char(c) if self.takes(c) => InputRequest::InsertChar(c),
-            Key::Backspace => InputRequest::DeletePrevChar,
-            Key::Delete => InputRequest::DeleteNextChar,
-            Key::Left => InputRequest::GoToPrevChar,
-            Key::Right => InputRequest::GoToNextChar,
-            Key::Home => InputRequest::GoToStart,
-            Key::End => InputRequest::GoToEnd,
-            Key::Ctrl('u') => InputRequest::DeleteLine,
-            Key::Ctrl('w') => InputRequest::DeletePrevWord,
-            _ => return Touched::Pass,
-        };
-        match self.line.handle(request) {
-            Some(change) if change.value => Touched::Value(name),
-            _ => Touched::Moved,
+        if is_fresh && self.is_number() && matches!(key, Key::Char(_)) {
+            self.line.set("");
         }
-    }
-
-    fn takes(&self, c: char) -> bool {
-        match self.kind {
-            Kind::Text => !c.is_control(),
-            Kind::Cm { .. } | Kind::Decimal => c.is_ascii_digit() || c == '.' || c == ',',
-            Kind::Count => c.is_ascii_digit(),
-            Kind::Date => c.is_ascii_digit() || c == '-',
-            Kind::Signed => c.is_ascii_digit() || matches!(c, '.' | ',' | '-'),
-            Kind::DayOfYear => c.is_ascii_alphanumeric() || matches!(c, ' ' | '.'),
-            Kind::Choice(_) => false,
+        match self.line.key(key) {
+            Typed::Value => Touched::Value(name),
+            Typed::Moved => Touched::Moved,
+            Typed::Full => Touched::Full,
+            Typed::Pass => Touched::Pass,
         }
     }
 
@@ -455,7 +448,7 @@ mod tests {
         fields.key(Key::Ctrl('u'));
         assert_eq!(fields.value("x"), "");
         // Text is not replaced.
-        fields.add("z", "Z", Kind::Text, "oak", "");
+        fields.add("z", "Z", Kind::Text(20), "oak", "");
         fields.focus_on("z");
         fields.key(Key::Char('s'));
         assert_eq!(fields.value("z"), "oaks");
@@ -504,7 +497,7 @@ mod tests {
 
     #[test]
     fn a_pasted_line_end_does_not_submit() {
-        let mut fields = one(Kind::Text, "");
+        let mut fields = one(Kind::Text(20), "");
         assert_eq!(fields.paste("a\nb"), Touched::Value("x"));
         assert_eq!(fields.value("x"), "a b");
     }

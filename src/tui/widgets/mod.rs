@@ -3,6 +3,7 @@
 pub mod bars;
 pub mod cover;
 pub mod fields;
+pub mod line;
 pub mod paint;
 pub mod sky;
 pub mod text;

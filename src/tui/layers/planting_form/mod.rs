@@ -132,6 +132,10 @@ impl PlantingForm {
                 After::Stay
             }
             Touched::Moved => After::Stay,
+            Touched::Full => {
+                desk.say_untaken(self.fields.said());
+                After::Stay
+            }
             Touched::Pass => After::Pass,
         }
     }
@@ -141,6 +145,7 @@ impl PlantingForm {
         if let Touched::Value(_) = self.fields.paste(pasted) {
             self.work_out(desk.session);
         }
+        desk.say_untaken(self.fields.said());
     }
 
     /// Follows a changed field up in those that depend on it.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::crops::{Crop, Raised};
-use crate::garden::{Layout, PlannedDates, Planting, PlantingId, Run, Side};
+use crate::garden::{Layout, PlannedDates, Planting, PlantingId, Run, Side, limits};
 use crate::layout::{ByBook, by_book};
 use crate::season::Plan;
 use crate::tui::screens::bed::words;
@@ -140,7 +140,7 @@ pub fn fields_of(plan: &Plan, planting: &Planting, hosts: &[(String, PlantingId)
     let (planned, mut fields) = (&planting.planned, Fields::default());
     let f = &mut fields;
     f.add("bed", "bed", Kind::Choice(bed_ids), &planting.bed, "");
-    f.add("variety", "variety", Kind::Text, &planting.variety, "any");
+    f.add("variety", "variety", Kind::Text(limits::NAME_CHARS), &planting.variety, "any");
     f.add("from", "from cm", cm.clone(), &planting.from_mm.to_string(), "");
     f.add("to", "to cm", cm, &planting.to_mm.to_string(), "");
     f.add("side", "side", choice(&SIDES), word_of(&SIDES, planting.side), "");
@@ -165,7 +165,7 @@ pub fn fields_of(plan: &Plan, planting: &Planting, hosts: &[(String, PlantingId)
     f.add("first_pick", "first pick", Kind::Date, &date(planned.first_pick), "");
     f.add("last_pick", "last pick", Kind::Date, &date(planned.last_pick), "");
     f.add("clear", "clear", Kind::Date, &date(planned.clear), "");
-    f.add("notes", "notes", Kind::Text, &planting.notes, "");
+    f.add("notes", "notes", Kind::Text(limits::NOTES_CHARS), &planting.notes, "");
     show_what_is_needed(f);
     fields
 }

@@ -21,7 +21,7 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, frosts_of_its_own, half_a_year_on};
-use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site};
+use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site, limits};
 use crate::season::Plan;
 use crate::tui::keys::Key;
 use crate::tui::screens::bed::words::decimal;
@@ -31,6 +31,7 @@ use crate::tui::theme::Theme;
 use crate::tui::update::{Effect, apply};
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
+use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
 use months::Months;
@@ -121,6 +122,7 @@ impl SiteForm {
             self.trouble = None;
             self.work_out(&desk.session.plan);
         }
+        desk.say_untaken(self.fields.said());
         After::Stay
     }
 
@@ -130,7 +132,7 @@ impl SiteForm {
             months::Touched::Value => return true,
             months::Touched::Below => self.fields.focus_on("latitude"),
             months::Touched::Above => self.fields.focus_on("spread"),
-            months::Touched::Moved | months::Touched::Pass => {}
+            months::Touched::Moved | months::Touched::Full | months::Touched::Pass => {}
         }
         false
     }
@@ -146,7 +148,13 @@ impl SiteForm {
             }
         }
         let was_southern = self.is_southern();
-        let Touched::Value(name) = self.fields.key(key) else { return false };
+        let touched = self.fields.key(key);
+        self.follow(touched, was_southern)
+    }
+
+    /// Follows a changed field up in those that depend on it; whether a value is another.
+    fn follow(&mut self, touched: Touched, was_southern: bool) -> bool {
+        let Touched::Value(name) = touched else { return false };
         match name {
             "last_frost" | "first_frost" => self.is_frost_given = true,
             "latitude" if was_southern != self.is_southern() && !self.is_frost_given => {
@@ -279,9 +287,22 @@ impl SiteForm {
 
     /// Takes pasted text.
     pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
-        if !self.months.is_entered() && matches!(self.fields.paste(pasted), Touched::Value(_)) {
+        let is_changed = if self.months.is_entered() {
+            let pasted = self.months.paste(pasted);
+            if pasted == Pasted::Cut {
+                desk.view.complain(format!("cut to {} characters", months::FIGURE_CHARS));
+            }
+            pasted != Pasted::Nothing
+        } else {
+            let was_southern = self.is_southern();
+            let touched = self.fields.paste(pasted);
+            self.follow(touched, was_southern)
+        };
+        if is_changed {
+            self.trouble = None;
             self.work_out(&desk.session.plan);
         }
+        desk.say_untaken(self.fields.said());
     }
 
     /// Draws it.
@@ -412,7 +433,7 @@ fn fields_of(site: &Site, is_new: bool) -> Fields {
     fields.add("elevation", "height, m", Kind::Signed, &site.elevation_m.to_string(), "above the sea");
     fields.add("last_frost", "last frost", Kind::DayOfYear, &day(site.last_frost), "");
     fields.add("first_frost", "first frost", Kind::DayOfYear, &day(site.first_frost), "");
-    fields.add("currency", "currency", Kind::Text, &site.currency, "three letters, such as GBP");
+    fields.add("currency", "currency", Kind::Text(limits::NAME_CHARS), &site.currency, "three letters, such as GBP");
     let mut choices = vec![NEAREST.to_owned()];
     choices.extend(climate::named().unwrap_or_default().into_iter().map(|climate| climate.name));
     choices.extend([OWN_MONTHS.to_owned(), WEATHER_FILE.to_owned()]);
@@ -430,7 +451,7 @@ fn fields_of(site: &Site, is_new: bool) -> Fields {
         }
     };
     fields.add("climate", "climate", Kind::Choice(choices), choice, "");
-    fields.add("file", "file", Kind::Text, &file, WEATHER_NAME);
+    fields.add("file", "file", Kind::Text(limits::NAME_CHARS), &file, WEATHER_NAME);
     let usual = format!("{}, as usual near the sea", decimal(DEFAULT_SPREAD_C));
     fields.add("spread", "years differ by", Kind::Decimal, &spread, &usual);
     show_what_is_needed(&mut fields);

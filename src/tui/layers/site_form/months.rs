@@ -15,11 +15,14 @@ use crate::tui::keys::Key;
 use crate::tui::screens::bed::words::decimal;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
+use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::paint;
 
 const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Names of the rows in messages, and their units.
 const ROWS: [(&str, &str); 3] = [("minimum", "min"), ("maximum", "max"), ("rain", "rain")];
+/// Characters of a figure.
+pub const FIGURE_CHARS: usize = 5;
 /// Cells of a row's label, and of a month.
 const CELLS: (u16, u16) = (12, 5);
 /// Lines it takes.
@@ -32,6 +35,8 @@ pub enum Touched {
     Value,
     /// The cursor moved.
     Moved,
+    /// The figure takes no more characters.
+    Full,
     /// The cursor left above.
     Above,
     /// The cursor left below.
@@ -131,9 +136,10 @@ impl Months {
                 if self.is_fresh {
                     figure.clear();
                 }
-                if figure.len() < usize::from(CELLS.1) {
-                    figure.push(if c == ',' { '.' } else { c });
+                if figure.len() >= FIGURE_CHARS {
+                    return Touched::Full;
                 }
+                figure.push(if c == ',' { '.' } else { c });
             }
             Key::Backspace => {
                 figure.pop();
@@ -143,6 +149,20 @@ impl Months {
         }
         self.is_fresh = false;
         Touched::Value
+    }
+
+    /// Takes of pasted text what can stand in the figure at the cursor.
+    pub fn paste(&mut self, pasted: &str) -> Pasted {
+        let Some((row, month)) = self.at else { return Pasted::Nothing };
+        let mut result = Pasted::Nothing;
+        for c in pasted.chars().filter(|c| !c.is_control()) {
+            match self.edit(row, month, Key::Char(c)) {
+                Touched::Value => result = Pasted::Whole,
+                Touched::Full => return Pasted::Cut,
+                _ => {}
+            }
+        }
+        result
     }
 
     /// The lists, or what is wrong with them.
@@ -223,5 +243,17 @@ mod tests {
         assert!(!months.is_entered());
         months.enter(true);
         assert_eq!(months.key(Key::Up), Touched::Above);
+    }
+
+    #[test]
+    fn of_pasted_text_a_figure_takes_what_can_be_typed_into_it() {
+        let list: Vec<f64> = (0..12).map(f64::from).collect();
+        let mut months = Months::of_lists(&list, &list, None);
+        assert_eq!(months.paste("4"), Pasted::Nothing);
+        months.enter(true);
+        assert_eq!(months.paste("-1,5 °C\n"), Pasted::Whole);
+        assert_eq!(months.lists().unwrap().0[0].to_string(), "-1.5");
+        assert_eq!(months.paste(&"1".repeat(1_000_000)), Pasted::Cut);
+        assert_eq!(months.rows[0][0], "-1.51");
     }
 }

@@ -1,0 +1,211 @@
+//! One line of text as it is typed: at most so many characters, however they come.
+
+use tui_input::{Input, InputRequest};
+
+use super::text;
+use crate::tui::keys::Key;
+
+/// Characters of the path of a file: what Linux takes of bytes (`PATH_MAX` of linux/limits.h, from memory).
+pub const PATH_CHARS: usize = 4_096;
+
+/// Characters of a number or a day of the year: any number within a limit and its decimals, `22 September` (starting value).
+pub const NUMBER_CHARS: usize = 16;
+
+/// Characters of a day, as ISO 8601 writes it.
+pub const DAY_CHARS: usize = 10;
+
+/// What a key did to a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Typed {
+    /// It has another value.
+    Value,
+    /// At most the cursor moved.
+    Moved,
+    /// It takes no more characters.
+    Full,
+    /// It has no use for the key.
+    Pass,
+}
+
+/// What became of pasted text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pasted {
+    /// All that can stand there was taken.
+    Whole,
+    /// The beginning was taken; there was no room for more.
+    Cut,
+    /// None of it can stand there.
+    Nothing,
+}
+
+/// The line, with its cursor.
+#[derive(Debug, Clone)]
+pub struct Line {
+    input: Input,
+    n_chars: usize,
+    most: usize,
+}
+
+impl Line {
+    /// A line of at most so many characters. What stands in it from the beginning may be longer, and stays.
+    pub fn new(value: &str, most: usize) -> Self {
+        let mut line = Self { input: Input::default(), n_chars: 0, most };
+        line.set(value);
+        line
+    }
+
+    /// What stands in it.
+    pub fn value(&self) -> &str {
+        self.input.value()
+    }
+
+    /// Puts another value in, the cursor at its end.
+    pub fn set(&mut self, value: &str) {
+        self.input = Input::new(value.to_owned());
+        self.n_chars = value.chars().count();
+    }
+
+    /// Types or edits.
+    pub fn key(&mut self, key: Key) -> Typed {
+        let request = match key {
+            Key::Char(c) if c.is_control() => return Typed::Pass,
+            // Long runs of keys must not be counted anew at every one of them.
+            Key::Char(_) if self.n_chars >= self.most => return Typed::Full,
+            Key::Char(c) => InputRequest::InsertChar(c),
+            Key::Backspace => InputRequest::DeletePrevChar,
+            Key::Delete => InputRequest::DeleteNextChar,
+            Key::Left => InputRequest::GoToPrevChar,
+            Key::Right => InputRequest::GoToNextChar,
+            Key::Home => InputRequest::GoToStart,
+            Key::End => InputRequest::GoToEnd,
+            Key::Ctrl('u') => InputRequest::DeleteLine,
+            Key::Ctrl('w') => InputRequest::DeletePrevWord,
+            _ => return Typed::Pass,
+        };
+        match self.input.handle(request) {
+            Some(change) if change.value => {
+                self.n_chars = self.value().chars().count();
+                Typed::Value
+            }
+            _ => Typed::Moved,
+        }
+    }
+
+    /// Takes of pasted text what can stand there, as far as there is room. Line ends at its end are left out, others become spaces.
+    pub fn paste(&mut self, pasted: &str, takes: impl Fn(char) -> bool) -> Pasted {
+        let pasted = pasted.trim_end_matches(['\r', '\n']);
+        let mut taken = pasted.chars().map(|c| if c.is_control() { ' ' } else { c }).filter(|c| takes(*c));
+        let room = self.most.saturating_sub(self.n_chars);
+        let fits: String = taken.by_ref().take(room).collect();
+        let is_cut = taken.next().is_some();
+        if !fits.is_empty() {
+            let cursor = self.input.cursor();
+            let value = self.value();
+            let at = value.char_indices().nth(cursor).map_or(value.len(), |(at, _)| at);
+            let n_fits = fits.chars().count();
+            let value = [&value[..at], &fits, &value[at..]].concat();
+            self.input = Input::new(value).with_cursor(cursor + n_fits);
+            self.n_chars += n_fits;
+        }
+        match (is_cut, fits.is_empty()) {
+            (true, _) => Pasted::Cut,
+            (false, true) => Pasted::Nothing,
+            (false, false) => Pasted::Whole,
+        }
+    }
+
+    /// What is said of a line that takes no more.
+    pub fn when_full(&self) -> String {
+        format!("no more than {} characters", self.most)
+    }
+
+    /// What is said of pasted text of which only the beginning was taken.
+    pub fn when_cut(&self) -> String {
+        format!("cut to {} characters", self.most)
+    }
+
+    /// The part in sight in so many cells, and the cell of the cursor within it.
+    pub fn visible(&self, cells: usize) -> (String, u16) {
+        let scroll = self.input.visual_scroll(cells.saturating_sub(1));
+        let cursor = u16::try_from(self.input.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
+        (part(self.value(), scroll, cells), cursor)
+    }
+}
+
+/// So many cells of a text, after so many others.
+fn part(value: &str, scroll: usize, cells: usize) -> String {
+    let (mut n_before, mut n_in) = (0, 0);
+    let mut out = String::new();
+    for c in value.chars() {
+        let width = text::width(c.encode_utf8(&mut [0; 4]));
+        if n_before < scroll {
+            n_before += width;
+        } else if n_in + width <= cells {
+            n_in += width;
+            out.push(c);
+        } else {
+            break;
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn typed(line: &mut Line, words: &str) {
+        words.chars().for_each(|c| _ = line.key(Key::Char(c)));
+    }
+
+    #[test]
+    fn a_line_takes_what_its_limit_allows_by_keys_and_by_pasting() {
+        let mut line = Line::new("", 5);
+        typed(&mut line, "leeks!");
+        assert_eq!((line.key(Key::Char('x')), line.value()), (Typed::Full, "leeks"));
+        assert_eq!(line.key(Key::Backspace), Typed::Value);
+        assert_eq!(line.key(Key::Char('k')), Typed::Value);
+        line.set("äö");
+        line.key(Key::Left);
+        assert_eq!(line.paste("123456", |_| true), Pasted::Cut);
+        assert_eq!(line.value(), "ä123ö");
+        assert_eq!(line.paste("7", |_| true), Pasted::Cut);
+        // The cursor stands behind what was pasted.
+        line.key(Key::Delete);
+        typed(&mut line, "x");
+        assert_eq!(line.value(), "ä123x");
+        assert_eq!(line.when_cut(), "cut to 5 characters");
+    }
+
+    #[test]
+    fn pasted_line_ends_are_spaces_or_nothing_and_what_cannot_stand_there_is_left_out() {
+        let mut line = Line::new("", 20);
+        assert_eq!(line.paste("two\nlines\r\n", |_| true), Pasted::Whole);
+        assert_eq!(line.value(), "two lines");
+        assert_eq!(line.paste("cm", |c| c.is_ascii_digit()), Pasted::Nothing);
+        assert_eq!(line.key(Key::Char('\u{9b}')), Typed::Pass);
+    }
+
+    #[test]
+    fn what_is_longer_from_the_beginning_stays_and_can_be_shortened() {
+        let mut line = Line::new("long before", 4);
+        assert_eq!((line.key(Key::Char('x')), line.value()), (Typed::Full, "long before"));
+        assert_eq!(line.paste("x", |_| true), Pasted::Cut);
+        line.key(Key::Backspace);
+        assert_eq!(line.value(), "long befor");
+        line.key(Key::Ctrl('u'));
+        typed(&mut line, "abcde");
+        assert_eq!(line.value(), "abcd");
+    }
+
+    #[test]
+    fn the_cursor_is_in_sight() {
+        let mut line = Line::new("0123456789", 20);
+        assert_eq!(line.visible(20), ("0123456789".to_owned(), 10));
+        let (text, cursor) = line.visible(5);
+        assert!(text.ends_with('9') && cursor == 4, "{text} {cursor}");
+        line.key(Key::Home);
+        assert_eq!(line.visible(5), ("01234".to_owned(), 0));
+        assert_eq!(Line::new("漢字", 9).visible(3).0, "字");
+    }
+}
