@@ -6,6 +6,9 @@
 //! | `edits` | edits, undo and redo agree with a naive model, byte for byte |
 //! | `reading` | no text that is read makes a panic, takes a second or fills the memory |
 //! | `keys` | no keys and sizes of the terminal bring the program down or leave the terminal altered |
+//! | `bursts` | every key is heard, however many come at once and whatever size the terminal gets meanwhile |
+//! | `pastes` | a field takes what its limit allows of a long text, pasted or typed, and says so, in a second |
+//! | `signals` | whatever signal ends or stops the program, terminal and edits are as they should be |
 //! | `kills` | every edit that was shown outlives the program, whenever it is killed |
 //! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
 //! | `two` | of several programs on one garden one writes; the others look on, and take over when it is gone |
@@ -15,6 +18,7 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a campaign that cannot be run is a failed one
 
+mod bursts;
 mod damage;
 mod dice;
 mod draw;
@@ -23,7 +27,9 @@ mod full_disk;
 mod keys;
 mod kills;
 mod lengths;
+mod pastes;
 mod reading;
+mod signals;
 mod size;
 mod terminal;
 mod two;

@@ -132,7 +132,8 @@ pub struct Terminal {
     child: Box<dyn Child + Send + Sync>,
     output: Arc<(Mutex<Output>, Condvar)>,
     reader: Option<JoinHandle<()>>,
-    lines_before: String,
+    /// The terminal's own settings before the program began.
+    pub lines_before: String,
     ending: Option<Ending>,
 }
 
@@ -145,6 +146,15 @@ fn line_settings(master: &dyn MasterPty) -> String {
 
 fn size_of((columns, rows): (u16, u16)) -> PtySize {
     PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 }
+}
+
+fn set_size(master: &dyn MasterPty, output: &(Mutex<Output>, Condvar), size: (u16, u16)) {
+    // Frames of the old size that are still to come are read as such of the new one; whole frames follow.
+    if let Some(parser) = &mut output.0.lock().unwrap().parser {
+        let (columns, rows) = (NonZeroU16::new(size.0).unwrap(), NonZeroU16::new(size.1).unwrap());
+        parser.set_size(rows, columns);
+    }
+    let _ = master.resize(size_of(size));
 }
 
 impl Terminal {
@@ -235,7 +245,42 @@ impl Terminal {
     }
 
     pub fn resize(&mut self, size: (u16, u16)) {
-        let _ = self.master.resize(size_of(size));
+        set_size(&*self.master, &self.output, size);
+    }
+
+    /// Types all of it at once while the size changes; whether the program took it. One that did not is ended.
+    pub fn burst(&mut self, bytes: &[u8], size: Option<(u16, u16)>) -> bool {
+        let Self { writer, master, output, child, .. } = self;
+        std::thread::scope(|scope| {
+            let typing = scope.spawn(move || writer.write_all(bytes).and_then(|()| writer.flush()).is_ok());
+            if let Some(size) = size {
+                set_size(&**master, output, size);
+            }
+            let until = Instant::now() + DEADLINE;
+            while !typing.is_finished() && Instant::now() < until {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            let is_taken = typing.is_finished();
+            if !is_taken {
+                // Who types into a terminal that nobody reads would wait for ever.
+                let _ = child.kill();
+                let _ = child.wait();
+            }
+            typing.join().unwrap() && is_taken
+        })
+    }
+
+    /// The terminal's own settings now.
+    pub fn lines(&self) -> String {
+        line_settings(&*self.master)
+    }
+
+    /// Sets the terminal's line as a shell does that has it back.
+    pub fn set_as_shells_do(&self) {
+        let name = self.master.tty_name().unwrap();
+        // The shell takes this terminal for its input, not for its own.
+        let status = std::process::Command::new("sh").args(["-c", "stty sane <\"$0\""]).arg(name).status();
+        assert!(status.unwrap().success(), "stty sane");
     }
 
     /// Ends the program at once, as a power cut would for it; it can do nothing about it.

@@ -107,3 +107,91 @@ fn without_a_terminal_it_says_so_in_one_line_and_exits_2() {
         assert!(message.contains("terminal"), "{message}");
     }
 }
+
+#[test]
+fn in_a_terminal_that_is_not_its_own_it_works_and_ends_with_it() {
+    let mut sitting = Start::on_garden(THREE_BEDS).without_controlling_terminal().open();
+    sitting.sees("▸A1");
+    sitting.types("a", "Place a crop in A1");
+    sitting.types("leek", "leek");
+    sitting.types("\r", "Place Leek in A1");
+    sitting.places();
+    // No signal tells of another size; the next frame has it.
+    sitting.resize(100, 30);
+    sitting.types("2", "Plantings");
+    sitting.keys("q");
+    let (code, raw) = sitting.ends();
+    assert_eq!(code, 0);
+    assert_restored(&raw);
+
+    // Nor does one tell that it is gone. Before any garden is open nothing else would notice it.
+    let mut sitting = Start::new().without_controlling_terminal().open();
+    sitting.sees("No garden has been opened yet");
+    sitting.terminal_goes();
+    sitting.ends();
+}
+
+#[test]
+fn with_one_stream_turned_away_it_says_so_in_one_line() {
+    for line in ["\"$BEDFELLOW\" demo </dev/null", "\"$BEDFELLOW\" demo >out.txt", "\"$BEDFELLOW\" demo <&-"] {
+        let mut sitting = Start::shell(&format!("{line}; echo code $?")).open();
+        let (_, raw) = sitting.ends();
+        let text = String::from_utf8(raw).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        assert!(matches!(lines[..], [message, "code 2"] if message.contains("needs a terminal")), "{line}: {text:?}");
+    }
+}
+
+#[test]
+fn a_terminal_of_an_absurd_size_is_drawn_in_part_and_said_so() {
+    let mut sitting = Start::on_garden(THREE_BEDS).size(65_535, 65_535).open();
+    sitting.sees("the terminal tells 65535×65535 cells; 1000×500 of them are drawn");
+    sitting.sees("▸A1");
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+
+    let mut sitting = Start::on_garden(THREE_BEDS).open();
+    sitting.sees("▸A1");
+    sitting.resize(65_535, 40);
+    sitting.sees("the terminal tells 65535×40 cells; 1000×40 of them are drawn");
+    // Said once; the next key has the line again.
+    sitting.types("2", "Nothing is planted");
+    sitting.sees_no_more("of them are drawn");
+    sitting.resize(80, 24);
+    sitting.types("1", "▸A1");
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+}
+
+#[test]
+fn a_terminal_that_tells_no_size_or_of_one_cell_is_lived_with() {
+    let mut sitting = Start::on_garden(THREE_BEDS).size(0, 0).open();
+    sitting.sees("▸A1");
+    sitting.resize(1, 1);
+    sitting.wait_until("one cell", |seen| seen.text().contains('4'));
+    sitting.resize(0, 0);
+    sitting.types("2", "Nothing is planted");
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+    let mut sitting = Start::on_garden(THREE_BEDS).size(1, 1).open();
+    sitting.wait_until("one cell", |seen| seen.text().contains('4'));
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+}
+
+#[test]
+fn what_ends_it_shows_outside_as_what_ended_it() {
+    for (signal, number) in [("TERM", 15), ("HUP", 1), ("QUIT", 3), ("USR1", 10)] {
+        // The line of a shell that started it: its exit code is 128 and the signal.
+        let line = "\"$BEDFELLOW\" --today 2027-04-15 demo & echo $! >pid; fg >/dev/null; echo code $?";
+        let mut sitting = Start::shell(&format!("set -m; ulimit -c 0; {line}")).open();
+        sitting.sees("Ground");
+        let id = std::fs::read_to_string(sitting.path("pid")).unwrap();
+        let status = std::process::Command::new("kill").args([&format!("-{signal}"), id.trim()]).status();
+        assert!(status.unwrap().success());
+        let (_, raw) = sitting.ends();
+        assert_restored(&raw);
+        let text = String::from_utf8_lossy(&raw).into_owned();
+        assert!(text.contains(&format!("code {}", 128 + number)), "{signal}: {text:?}");
+    }
+}

@@ -87,7 +87,9 @@ pub struct Sitting {
 pub struct Start {
     columns: u16,
     rows: u16,
+    program: String,
     arguments: Vec<String>,
+    has_controlling_terminal: bool,
     variables: Vec<(String, String)>,
     home: Arc<TempDir>,
 }
@@ -95,7 +97,15 @@ pub struct Start {
 impl Start {
     pub fn new() -> Self {
         let home = Arc::new(tempfile::tempdir().unwrap());
-        Self { columns: 80, rows: 24, arguments: Vec::new(), variables: Vec::new(), home }
+        Self {
+            columns: 80,
+            rows: 24,
+            program: env!("CARGO_BIN_EXE_bedfellow").to_owned(),
+            arguments: vec!["--today".to_owned(), TODAY.to_owned()],
+            has_controlling_terminal: true,
+            variables: Vec::new(),
+            home,
+        }
     }
 
     /// On a garden of that text; the file is `garden.ron` in the home of the sitting.
@@ -111,6 +121,22 @@ impl Start {
         let start = Self { home: Arc::clone(&other.home), ..Self::new() };
         let path = start.home.path().join("garden.ron");
         start.argument(path.to_str().unwrap())
+    }
+
+    /// A shell that runs the line, in which `$BEDFELLOW` is the program.
+    pub fn shell(line: &str) -> Self {
+        let start = Self::new().variable("BEDFELLOW", env!("CARGO_BIN_EXE_bedfellow"));
+        Self { program: "sh".to_owned(), arguments: vec!["-c".to_owned(), line.to_owned()], ..start }
+    }
+
+    /// A terminal of that size.
+    pub fn size(self, columns: u16, rows: u16) -> Self {
+        Self { columns, rows, ..self }
+    }
+
+    /// With the terminal on its standard streams only, as a process has it that was started by something other than a shell.
+    pub fn without_controlling_terminal(self) -> Self {
+        Self { has_controlling_terminal: false, ..self }
     }
 
     pub fn on_demo() -> Self {
@@ -137,10 +163,11 @@ impl Start {
     pub fn open(self) -> Sitting {
         let size = size_of(self.columns, self.rows);
         let pair = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_bedfellow"));
-        command.args(["--today", TODAY]);
+        let mut command = CommandBuilder::new(&self.program);
         command.args(&self.arguments);
+        command.set_controlling_tty(self.has_controlling_terminal);
         command.env_clear();
+        command.env("PATH", std::env::var_os("PATH").unwrap_or_default());
         command.env("TERM", "xterm-256color");
         for name in ["HOME", "BEDFELLOW_HOME", "TMPDIR"] {
             command.env(name, self.home.path());
@@ -181,7 +208,9 @@ fn size_of(columns: u16, rows: u16) -> PtySize {
     PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 }
 }
 
+/// A terminal that tells no size, or a larger one than any screen, is looked at as the program draws on it.
 fn parser_of(columns: u16, rows: u16) -> vt100::Parser {
+    let (columns, rows) = if columns == 0 || rows == 0 { (80, 24) } else { (columns.min(1000), rows.min(500)) };
     vt100::Parser::new(NonZeroU16::new(rows).unwrap(), NonZeroU16::new(columns).unwrap(), 0)
 }
 
