@@ -128,7 +128,7 @@ pub struct Ending {
 
 pub struct Terminal {
     master: Box<dyn MasterPty + Send>,
-    writer: Box<dyn std::io::Write + Send>,
+    writer: Option<Box<dyn std::io::Write + Send>>,
     child: Box<dyn Child + Send + Sync>,
     output: Arc<(Mutex<Output>, Condvar)>,
     reader: Option<JoinHandle<()>>,
@@ -203,7 +203,7 @@ impl Terminal {
                 }
             }
         });
-        let writer = pair.master.take_writer().unwrap();
+        let writer = Some(pair.master.take_writer().unwrap());
         let reader = Some(reader);
         Self { master: pair.master, writer, child, output, reader, lines_before, ending: None }
     }
@@ -214,7 +214,8 @@ impl Terminal {
 
     /// Types; a program that has gone meanwhile gets nothing.
     pub fn keys(&mut self, bytes: &[u8]) {
-        let _ = self.writer.write_all(bytes).and_then(|()| self.writer.flush());
+        let writer = self.writer.as_mut().expect("a burst before was taken");
+        let _ = writer.write_all(bytes).and_then(|()| writer.flush());
     }
 
     /// Waits until the output is so; whether it came to be within the time. An end of the program ends the waiting.
@@ -248,26 +249,20 @@ impl Terminal {
         set_size(&*self.master, &self.output, size);
     }
 
-    /// Types all of it at once while the size changes; whether the program took it. One that did not is ended.
+    /// Types all of it at once while the size changes; whether the program took it.
     pub fn burst(&mut self, bytes: &[u8], size: Option<(u16, u16)>) -> bool {
-        let Self { writer, master, output, child, .. } = self;
-        std::thread::scope(|scope| {
-            let typing = scope.spawn(move || writer.write_all(bytes).and_then(|()| writer.flush()).is_ok());
-            if let Some(size) = size {
-                set_size(&**master, output, size);
-            }
-            let until = Instant::now() + DEADLINE;
-            while !typing.is_finished() && Instant::now() < until {
-                std::thread::sleep(Duration::from_millis(1));
-            }
-            let is_taken = typing.is_finished();
-            if !is_taken {
-                // Who types into a terminal that nobody reads would wait for ever.
-                let _ = child.kill();
-                let _ = child.wait();
-            }
-            typing.join().unwrap() && is_taken
-        })
+        let (mut writer, bytes) = (self.writer.take().unwrap(), bytes.to_vec());
+        let (done, is_done) = std::sync::mpsc::channel();
+        // Who types into a terminal that nobody reads waits for ever, so nobody waits for that.
+        std::thread::spawn(move || {
+            let _ = writer.write_all(&bytes).and_then(|()| writer.flush());
+            let _ = done.send(writer);
+        });
+        if let Some(size) = size {
+            self.resize(size);
+        }
+        self.writer = is_done.recv_timeout(DEADLINE).ok();
+        self.writer.is_some()
     }
 
     /// The terminal's own settings now.

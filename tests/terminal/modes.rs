@@ -195,3 +195,39 @@ fn what_ends_it_shows_outside_as_what_ended_it() {
         assert!(text.contains(&format!("code {}", 128 + number)), "{signal}: {text:?}");
     }
 }
+
+/// The system sends a signal that ends a program at the write that would make a file too long.
+#[test]
+fn a_file_that_may_not_grow_is_said_and_ends_nothing() {
+    let mut sitting = Start::shell("ulimit -f 1; \"$BEDFELLOW\" --today 2027-04-15 garden.ron").open();
+    sitting.sees("▸A1");
+    sitting.types("a", "Place a crop in A1");
+    sitting.types("leek", "leek");
+    sitting.types("\r", "Place Leek in A1");
+    sitting.places();
+    sitting.sees("not saved");
+    sitting.types("2", "Plantings");
+    sitting.types("q", "L yes");
+    sitting.keys("L");
+    let (_, raw) = sitting.ends();
+    assert_restored(&raw);
+}
+
+/// A line feed, as Enter comes that is typed before the terminal is set up.
+#[test]
+fn enter_closes_what_came_back_however_early_it_is_typed() {
+    let mut sitting = Start::on_garden(THREE_BEDS).open();
+    sitting.sees("▸A1");
+    sitting.types("a", "Place a crop in A1");
+    sitting.types("leek", "leek");
+    sitting.types("\r", "Place Leek in A1");
+    sitting.places();
+    sitting.signal("KILL");
+    sitting.ends();
+    let mut again = Start::beside(&sitting).open();
+    again.keys("\r");
+    again.wait_until("the garden is open", |seen| seen.text().contains("▸A1") && seen.text().contains("Leek"));
+    again.sees_no_more("came back");
+    again.keys("q");
+    assert_eq!(again.ends().0, 0);
+}

@@ -123,9 +123,9 @@ impl Start {
         start.argument(path.to_str().unwrap())
     }
 
-    /// A shell that runs the line, in which `$BEDFELLOW` is the program.
+    /// A shell that runs the line, in which `$BEDFELLOW` is the program and `garden.ron` holds three empty beds.
     pub fn shell(line: &str) -> Self {
-        let start = Self::new().variable("BEDFELLOW", env!("CARGO_BIN_EXE_bedfellow"));
+        let start = Self::on_garden(THREE_BEDS).variable("BEDFELLOW", env!("CARGO_BIN_EXE_bedfellow"));
         Self { program: "sh".to_owned(), arguments: vec!["-c".to_owned(), line.to_owned()], ..start }
     }
 

@@ -1,5 +1,7 @@
 //! Past crops of a bed: what stood here in years of which only crop or family is known.
 
+use std::cell::RefCell;
+
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
@@ -30,6 +32,8 @@ pub struct PastForm {
     fields: Fields,
     /// What can be named: crops, other known plants, families.
     items: Vec<Item>,
+    /// Letters, and the places of the items that match them: worked out once, not for every step through them and every frame.
+    found: RefCell<(String, Vec<usize>)>,
     /// The pointed-at suggestion, while letters of a name stand in the field.
     suggestion: usize,
     /// The name a taken suggestion put into the field, and the id it stands for.
@@ -55,6 +59,7 @@ impl PastForm {
             bed: bed.id.clone(),
             fields,
             items: items_of(session),
+            found: RefCell::default(),
             suggestion: 0,
             taken: None,
             row: 0,
@@ -75,22 +80,30 @@ impl PastForm {
         self.fields.focused() == "what" && !self.fields.value("what").trim().is_empty()
     }
 
-    /// What matches the letters in the field of the crop, while that is being filled in.
+    /// Places of the items that match letters.
     ///
     /// What the letters mean as a whole name ([`crate::crops::CropBook::find`]) goes before what merely holds them.
-    fn suggestions(&self, session: &Session) -> Vec<&Item> {
+    fn found_for(&self, session: &Session, letters: &str) -> Vec<usize> {
+        let mut found = matching(&self.items, letters);
+        if let Some(meant) = meaning(session, letters)
+            && let Some(idx) = self.items.iter().position(|item| item.id == meant)
+        {
+            found.retain(|other| *other != idx);
+            found.insert(0, idx);
+        }
+        found
+    }
+
+    /// What matches the letters in the field of the crop, while that is being filled in.
+    fn suggestions(&self, session: &Session) -> Vec<usize> {
         if !self.is_naming() {
             return Vec::new();
         }
         let letters = self.fields.value("what");
-        let mut found = matching(&self.items, letters);
-        if let Some(meant) = meaning(session, letters)
-            && let Some(item) = self.items.iter().find(|item| item.id == meant)
-        {
-            found.retain(|other| other.id != meant);
-            found.insert(0, item);
+        if self.found.borrow().0 != letters {
+            self.found.replace((letters.to_owned(), self.found_for(session, letters)));
         }
-        found
+        self.found.borrow().1.clone()
     }
 
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
@@ -151,7 +164,9 @@ impl PastForm {
         if self.taken_id().is_some() {
             return;
         }
-        let chosen = self.suggestions(session).get(self.suggestion).map(|item| (item.label.clone(), item.id.clone()));
+        let found = self.suggestions(session);
+        let item = found.get(self.suggestion).and_then(|idx| self.items.get(*idx));
+        let chosen = item.map(|item| (item.label.clone(), item.id.clone()));
         if let Some((name, id)) = chosen {
             self.fields.set("what", &name);
             self.taken = Some((name, id));
@@ -234,7 +249,8 @@ impl PastForm {
         let suggestions = self.suggestions(session);
         if !suggestions.is_empty() {
             let top = paint::scroll_top(self.suggestion, suggestions.len(), usize::from(list.height));
-            for ((row, item), y) in suggestions.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+            let items = suggestions.iter().filter_map(|idx| self.items.get(*idx)).enumerate();
+            for ((row, item), y) in items.skip(top).zip(list.top()..list.bottom()) {
                 let style = if row == self.suggestion { theme.selected() } else { theme.plain() };
                 let words = format!("  {}  {}", text::fill(&item.label, 30, signs.ellipsis), item.detail);
                 paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);

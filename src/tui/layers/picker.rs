@@ -60,17 +60,25 @@ pub struct Picker {
     title: String,
     letters: Line,
     items: Vec<Item>,
+    /// Places of the items that match; worked out once for the same letters, not at every step through them.
+    found: Vec<usize>,
     row: usize,
 }
 
 impl Picker {
     /// A picker over items.
     pub fn new(purpose: Purpose, title: impl Into<String>, items: Vec<Item>) -> Self {
-        Self { purpose, title: title.into(), letters: Line::new("", NAME_CHARS), items, row: 0 }
+        let found = (0..items.len()).collect();
+        Self { purpose, title: title.into(), letters: Line::new("", NAME_CHARS), items, found, row: 0 }
     }
 
-    fn matches(&self) -> Vec<&Item> {
-        matching(&self.items, self.letters.value())
+    fn item(&self, row: usize) -> Option<&Item> {
+        self.found.get(row).and_then(|idx| self.items.get(*idx))
+    }
+
+    fn find_anew(&mut self) {
+        self.found = matching(&self.items, self.letters.value());
+        self.row = 0;
     }
 
     /// Types, walks, chooses.
@@ -78,7 +86,7 @@ impl Picker {
         match key {
             Key::Esc => return After::Close,
             Key::Enter => {
-                let chosen = self.matches().get(self.row).map(|item| item.id.clone());
+                let chosen = self.item(self.row).map(|item| item.id.clone());
                 return match chosen {
                     Some(id) => picked(&self.purpose, &id, desk),
                     None => {
@@ -87,13 +95,13 @@ impl Picker {
                     }
                 };
             }
-            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches().len().saturating_sub(1)),
+            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.found.len().saturating_sub(1)),
             Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::PageDown => self.row = (self.row + PAGE_STEP).min(self.matches().len().saturating_sub(1)),
+            Key::PageDown => self.row = (self.row + PAGE_STEP).min(self.found.len().saturating_sub(1)),
             Key::PageUp => self.row = self.row.saturating_sub(PAGE_STEP),
             Key::Home => self.row = 0,
-            Key::End => self.row = self.matches().len().saturating_sub(1),
-            _ if desk.type_into(&mut self.letters, key) => self.row = 0,
+            Key::End => self.row = self.found.len().saturating_sub(1),
+            _ if desk.type_into(&mut self.letters, key) => self.find_anew(),
             _ => {}
         }
         After::Stay
@@ -102,7 +110,7 @@ impl Picker {
     /// Takes pasted text.
     pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
         desk.paste_into(&mut self.letters, pasted);
-        self.row = 0;
+        self.find_anew();
     }
 
     /// Draws the list.
@@ -113,24 +121,25 @@ impl Picker {
         if inside.height < 2 {
             return;
         }
-        let matches = self.matches();
+        let n_found = self.found.len();
         let label_cells = self.items.iter().map(|item| text::width(&item.label)).max().unwrap_or(10).min(34);
         // What could follow has its reasons in full below the list.
         let n_below = if self.purpose == Purpose::Follow && inside.height >= 12 { REASON_LINES } else { 0 };
         let list = Rect { y: inside.y + 1, height: inside.height - 1 - n_below, ..inside };
-        let top = paint::scroll_top(self.row, matches.len(), usize::from(list.height));
+        let top = paint::scroll_top(self.row, n_found, usize::from(list.height));
         let buf = frame.buffer_mut();
         paint::put(buf, inside, inside.x + 1, inside.y, signs.pointer, theme.key());
-        let place = format!(" {} of {} ", (self.row + 1).min(matches.len()), matches.len());
+        let place = format!(" {} of {} ", (self.row + 1).min(n_found), n_found);
         let place_x = inside.right().saturating_sub(u16::try_from(text::width(&place)).unwrap_or(0) + 1);
         let (letters, cursor) = self.letters.visible(usize::from(place_x.saturating_sub(inside.x + 3)));
         paint::put(buf, inside, inside.x + 3, inside.y, &letters, theme.plain());
-        for ((idx, item), y) in matches.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+        for (row, y) in (top..n_found).zip(list.top()..list.bottom()) {
+            let Some(item) = self.item(row) else { continue };
             let words = format!(" {}  {}", text::fill(&item.label, label_cells, signs.ellipsis), item.detail);
-            let style = if idx == self.row { theme.selected() } else { theme.plain() };
+            let style = if row == self.row { theme.selected() } else { theme.plain() };
             paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
         }
-        if let Some(item) = matches.get(self.row).filter(|_| n_below > 0) {
+        if let Some(item) = self.item(self.row).filter(|_| n_below > 0) {
             let below = Rect { y: list.bottom(), height: n_below, ..inside };
             let rule = signs.rule.repeat(usize::from(below.width));
             paint::put(buf, below, below.x, below.y, &rule, theme.faint());
@@ -141,7 +150,7 @@ impl Picker {
             }
         }
         paint::put(buf, inside, place_x, inside.y, &place, theme.faint());
-        if matches.is_empty() {
+        if n_found == 0 {
             paint::put(buf, list, list.x + 1, list.y, "nothing matches these letters", theme.faint());
         }
         let cursor = cursor.saturating_add(inside.x + 3);
@@ -156,11 +165,11 @@ impl Picker {
     }
 }
 
-/// Items that match a few letters, the best first; all of them without letters.
-pub(super) fn matching<'a>(items: &'a [Item], letters: &str) -> Vec<&'a Item> {
+/// Places of the items that match a few letters, the best first; all of them without letters.
+pub(super) fn matching(items: &[Item], letters: &str) -> Vec<usize> {
     let letters = letters.trim();
     if letters.is_empty() {
-        return items.iter().collect();
+        return (0..items.len()).collect();
     }
     let held = held(items, &SearchWords::of(letters));
     if held.is_empty() { scattered(items, letters) } else { held }
@@ -168,38 +177,39 @@ pub(super) fn matching<'a>(items: &'a [Item], letters: &str) -> Vec<&'a Item> {
 
 /// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
 /// label goes before the other names.
-fn held<'a>(items: &'a [Item], words: &SearchWords) -> Vec<&'a Item> {
-    let mut ranked: Vec<((bool, bool, Hold), &Item)> = items
+fn held(items: &[Item], words: &SearchWords) -> Vec<usize> {
+    let mut ranked: Vec<((bool, bool, Hold), usize)> = items
         .iter()
-        .filter_map(|item| {
+        .enumerate()
+        .filter_map(|(idx, item)| {
             let rank = |hold: Hold, is_also: bool| (hold > Hold::Beginnings, is_also, hold);
             let label = words.hold_of(&item.label).map(|hold| rank(hold, false));
             let also = words.hold_of(&item.also).map(|hold| rank(hold, true));
             // Words of which some are in the label and some in the other names are held too.
             let both = || words.hold_of(&format!("{} {}", item.label, item.also)).map(|hold| rank(hold, true));
-            Some((label.into_iter().chain(also).min().or_else(both)?, item))
+            Some((label.into_iter().chain(also).min().or_else(both)?, idx))
         })
         .collect();
     ranked.sort_by_key(|(rank, _)| *rank);
     let is_in_pieces = ranked.first().is_some_and(|(rank, _)| rank.0);
     ranked.retain(|(rank, _)| rank.0 == is_in_pieces);
-    ranked.into_iter().map(|(_, item)| item).collect()
+    ranked.into_iter().map(|(_, idx)| idx).collect()
 }
 
 /// Items with the letters scattered over their names.
-fn scattered<'a>(items: &'a [Item], letters: &str) -> Vec<&'a Item> {
+fn scattered(items: &[Item], letters: &str) -> Vec<usize> {
     let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
     let mut matcher = Matcher::new(Config::DEFAULT);
     let mut buffer = Vec::new();
-    let mut scored: Vec<(u32, usize, &Item)> = items
+    let mut scored: Vec<(u32, usize)> = items
         .iter()
         .enumerate()
-        .filter_map(|(n, item)| {
+        .filter_map(|(idx, item)| {
             let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
             let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
-            label.max(also).map(|score| (score, n, item))
+            label.max(also).map(|score| (score, idx))
         })
         .collect();
-    scored.sort_by_key(|(score, n, _)| (std::cmp::Reverse(*score), *n));
-    scored.into_iter().map(|(_, _, item)| item).collect()
+    scored.sort_by_key(|(score, idx)| (std::cmp::Reverse(*score), *idx));
+    scored.into_iter().map(|(_, idx)| idx).collect()
 }
