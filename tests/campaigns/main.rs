@@ -8,6 +8,8 @@
 //! | `keys` | no keys and sizes of the terminal bring the program down or leave the terminal altered |
 //! | `kills` | every edit that was shown outlives the program, whenever it is killed |
 //! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
+//! | `links` | whatever is planted in the kept folder, nothing outside it is touched and no edit is lost |
+//! | `members` | in a shared folder each member is told who has the garden; rights stay as they were, and no edit is lost |
 //! | `two` | of several programs on one garden one writes; the others look on, and take over when it is gone |
 //!
 //! Everything is drawn from a seed that is said with every failure; `BEDFELLOW_CAMPAIGN_SEED` sets it.
@@ -23,6 +25,8 @@ mod full_disk;
 mod keys;
 mod kills;
 mod lengths;
+mod links;
+mod members;
 mod reading;
 mod size;
 mod terminal;
