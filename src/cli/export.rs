@@ -33,30 +33,40 @@ fn plantings(desk: &Desk, args: &TableArgs) -> Result<Answer> {
     }
     let table = planting_table(&rows).context("the table cannot be written")?;
     let Some(out) = &args.target.out else { return Ok(Answer::text(table)) };
-    write_out(out, &args.target, &args.file, table.as_bytes())?;
+    let remarks = write_out(out, &args.target, &args.file, table.as_bytes())?;
     let written = Written { file: out.display().to_string(), plantings: rows.len() };
-    Answer::of(desk, &written, |page| {
+    let answer = Answer::of(desk, &written, |page| {
         let n_plantings = counted(written.plantings as u64, "planting", "plantings");
         page.line(&format!("wrote {n_plantings} to {}", written.file));
-    })
+    })?;
+    Ok(answer.with_remarks(remarks))
 }
 
-/// Writes an export whole: never over the garden file, over another file only if asked to.
+/// Writes an export whole: never over the garden file, over another file only if asked to, and over one with several names never.
+/// Gives what is to be remarked: of that file's owner and group may not all be kept.
 ///
 /// # Errors
 /// One line that says what to do.
-pub fn write_out(out: &Path, how: &OutArgs, garden_file: &Path, bytes: &[u8]) -> Result<()> {
+pub fn write_out(out: &Path, how: &OutArgs, garden_file: &Path, bytes: &[u8]) -> Result<Vec<String>> {
     if is_same_file(out, garden_file) {
         bail!("--out {} is the garden file itself; choose another name", shown_path(out));
     }
     if how.overwrite {
-        return Ok(store::write_whole(out, bytes)?);
+        if store::n_names(out) > 1 {
+            bail!(
+                "--out {} is one of several names of the same file (hard links), which would part; choose another name",
+                shown_path(out)
+            );
+        }
+        let not_kept = store::write_whole(out, bytes)?;
+        let remark = not_kept.is_any().then(|| format!("{}: {not_kept}", shown_path(out)));
+        return Ok(remark.into_iter().collect());
     }
     match store::write_whole_new(out, bytes) {
         Err(StoreError::AlreadyThere { path }) => {
             bail!("{} is there already; --overwrite writes over it, or choose another name", shown_path(&path))
         }
-        result => Ok(result?),
+        result => Ok(result.map(|()| Vec::new())?),
     }
 }
 

@@ -36,9 +36,12 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
     let Some(out) = &args.target.out else {
         return if desk.is_json { Answer::of(desk, &list, |_| {}) } else { Ok(Answer::text(text)) };
     };
-    export::write_out(out, &args.target, &args.file, text.as_bytes())?;
+    let remarks = export::write_out(out, &args.target, &args.file, text.as_bytes())?;
     let written = Written { file: out.display().to_string(), from, to };
-    Answer::of(desk, &written, |page| page.line(&format!("wrote the planting list to {}", written.file)))
+    let answer = Answer::of(desk, &written, |page| {
+        page.line(&format!("wrote the planting list to {}", written.file));
+    })?;
+    Ok(answer.with_remarks(remarks))
 }
 
 fn span(today: NaiveDate, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {

@@ -167,6 +167,7 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
                 shown_path(file)
             )
         }
+        Access::Barred(why) => bail!("{} is left as it is: {why}", shown_path(file)),
         Access::Unguarded(why) => bail!("{} cannot be locked, so it is left as it is: {why}", shown_path(file)),
     }
     let told = |notice: &&Notice| !matches!(notice, Notice::Waiting { .. });
@@ -182,7 +183,7 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
                 if !is_whole {
                     remarks.push(kept.stop_replay_at(n_kept, now()).to_string());
                 }
-                save(&mut kept, &garden.to_ron())?;
+                save(&mut kept, &garden.to_ron(), file, remarks)?;
                 n_kept
             }
             Err(_) => {
@@ -191,13 +192,24 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
             }
         };
     }
-    save(&mut kept, text)?;
+    save(&mut kept, text, file, remarks)?;
     Ok(n_kept)
 }
 
-fn save(kept: &mut Kept, text: &str) -> Result<()> {
+fn save(kept: &mut Kept, text: &str, file: &Path, remarks: &mut Vec<String>) -> Result<()> {
     match kept.save(text, now(), Save::Asked) {
-        Ok(_) => Ok(()),
+        Ok(saved) => {
+            if saved.not_kept.is_any() {
+                remarks.push(format!("{}: {}", shown_path(file), saved.not_kept));
+            }
+            remarks.extend(saved.trouble.iter().map(ToString::to_string));
+            Ok(())
+        }
+        Err(SaveError::Linked { n_names }) => bail!(
+            "{} is one of {n_names} names of the same file (hard links), and to go back would part it from the others; \
+             rename it first, then the version is written to a new file of that name",
+            shown_path(file)
+        ),
         Err(SaveError::Store(error)) => Err(error.into()),
         Err(_) => Err(anyhow::anyhow!("the file is changed by something else just now")).context("nothing is restored"),
     }

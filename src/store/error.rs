@@ -69,6 +69,25 @@ pub enum StoreError {
         /// The file itself or its folder.
         what: PathBuf,
     },
+    /// The folder is sticky, and the file somebody else's.
+    #[error(
+        "cannot write {}: it belongs to somebody else, and in the folder {} only the owner of a file may put another in its place \
+         (a sticky folder); save under another name",
+        shown_path(path),
+        shown_path(folder)
+    )]
+    Sticky {
+        /// The file.
+        path: PathBuf,
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// Where the file's name leads is not where it led when it was opened: a link came or was changed.
+    #[error("{} leads to another file than when it was opened; save under another name", shown_path(path))]
+    LeadsElsewhere {
+        /// The file.
+        path: PathBuf,
+    },
     /// The disk is full.
     #[error("cannot write {}: the disk is full; free some room or save elsewhere", shown_path(path))]
     NoRoom {
@@ -99,6 +118,14 @@ pub enum StoreError {
         path: PathBuf,
         /// The journal's format.
         format: u32,
+    },
+    /// The file is only looked at here.
+    #[error("{} is only looked at: {why}; save under another name", shown_path(path))]
+    Barred {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        why: String,
     },
     /// Neither lock nor journal can be had beside the file.
     #[error("edits of {} are not kept as they are made: {why}; save often, or under another name", shown_path(path))]
@@ -136,9 +163,11 @@ impl StoreError {
             Self::Write { path, source } => format!("{source}, writing {}", name(path)),
             Self::NoFolder { folder, .. } => format!("the folder {} is not there", name(folder)),
             Self::ReadOnly { what, .. } => format!("{} is read-only", name(what)),
+            Self::Sticky { .. } => "somebody else's file in a sticky folder".to_owned(),
+            Self::LeadsElsewhere { path } => format!("{} leads to another file now", name(path)),
             Self::NoRoom { path } => format!("the disk is full, writing {}", name(path)),
             Self::Held { path, holder } => format!("{} is open in {holder}", name(path)),
-            Self::Unguarded { why, .. } => why.clone(),
+            Self::Barred { why, .. } | Self::Unguarded { why, .. } => why.clone(),
             other => other.to_string(),
         }
     }

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 use std::ffi::OsString;
-use std::fs::{self, File, Permissions, TryLockError};
+use std::fs::{self, File, TryLockError};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -22,6 +22,16 @@ struct State {
     faults: Vec<Fault>,
     /// What is lost if the power goes.
     unflushed: Unflushed,
+    meanwhile: Option<Meanwhile>,
+}
+
+/// What somebody else does just before the next call of a method.
+struct Meanwhile(&'static str, Box<dyn FnOnce() + Send>);
+
+impl std::fmt::Debug for Meanwhile {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "before {}", self.0)
+    }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -72,6 +82,11 @@ impl FaultyDisk {
         self.add(Which::From(n), ErrorKind::Other, true);
     }
 
+    /// Has somebody else do something just before the next call of a method: between a look at a file and its use, say.
+    pub fn meanwhile(&self, method: &'static str, act: impl FnOnce() + Send + 'static) {
+        self.state().meanwhile = Some(Meanwhile(method, Box::new(act)));
+    }
+
     /// Takes all faults away.
     pub fn mend(&self) {
         self.state().faults.clear();
@@ -98,6 +113,9 @@ impl FaultyDisk {
     /// Counts a call; an error if it is to fail, and whether part of it is done first.
     fn call(&self, method: &'static str) -> Result<(), (io::Error, bool)> {
         let mut state = self.state();
+        if let Some(Meanwhile(_, act)) = state.meanwhile.take_if(|meanwhile| meanwhile.0 == method) {
+            act();
+        }
         let number = state.calls.len();
         state.calls.push(method);
         let hit = |fault: &&Fault| match fault.which {
@@ -196,6 +214,10 @@ impl Disk for FaultyDisk {
         self.checked("read_link").and_then(|()| RealDisk.read_link(path))
     }
 
+    fn may_write(&self, path: &Path) -> bool {
+        self.checked("may_write").is_ok() && RealDisk.may_write(path)
+    }
+
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
         self.checked("list").and_then(|()| RealDisk.list(folder))
     }
@@ -205,6 +227,10 @@ impl Disk for FaultyDisk {
         self.note(RealDisk.make_folder(folder, mode), |unflushed, ()| {
             unflushed.names.push(Name::Made(folder.to_owned()));
         })
+    }
+
+    fn open_folder(&self, folder: &Path) -> io::Result<File> {
+        self.checked("open_folder").and_then(|()| RealDisk.open_folder(folder))
     }
 
     fn open(&self, path: &Path) -> io::Result<File> {
@@ -220,8 +246,8 @@ impl Disk for FaultyDisk {
         self.note(RealDisk.create_new(path, mode), |unflushed, file| unflushed.made(path, file))
     }
 
-    fn open_lock(&self, path: &Path, mode: u32) -> io::Result<File> {
-        self.checked("open_lock").and_then(|()| RealDisk.open_lock(path, mode))
+    fn open_lock(&self, path: &Path) -> io::Result<File> {
+        self.checked("open_lock").and_then(|()| RealDisk.open_lock(path))
     }
 
     fn try_lock(&self, file: &File) -> Result<(), TryLockError> {
@@ -244,8 +270,12 @@ impl Disk for FaultyDisk {
         self.checked("set_len").and_then(|()| RealDisk.set_len(file, n_bytes))
     }
 
-    fn set_permissions(&self, file: &File, permissions: Permissions) -> io::Result<()> {
-        self.checked("set_permissions").and_then(|()| RealDisk.set_permissions(file, permissions))
+    fn set_owner(&self, file: &File, owner: Option<u32>, group: Option<u32>) -> io::Result<()> {
+        self.checked("set_owner").and_then(|()| RealDisk.set_owner(file, owner, group))
+    }
+
+    fn set_mode(&self, file: &File, mode: u32) -> io::Result<()> {
+        self.checked("set_mode").and_then(|()| RealDisk.set_mode(file, mode))
     }
 
     fn flush(&self, file: &File) -> io::Result<()> {

@@ -12,7 +12,7 @@ use super::beside::Beside;
 use super::disk::{Disk, RealDisk};
 use super::error::{StoreError, explained};
 use super::lines::{self, Fingerprint, Found, Journalled, Line};
-use super::whole;
+use super::whole::{self, PRIVATE};
 
 /// The longest journal that is read or written; a starting value, some hundred thousand edits.
 const N_BYTES_MAX: u64 = 64 * 1024 * 1024;
@@ -45,10 +45,16 @@ pub fn journal_of(path: &Path, limit_bytes: u64) -> Result<Waiting, StoreError> 
     }
 }
 
-/// The bytes of a file's journal; `None` if there is none.
+/// The bytes of a file's journal; `None` if there is none. One that others than those who may write the file could have put there is
+/// not read: its edits would become the file's.
 pub(super) fn read(disk: &dyn Disk, beside: &Beside) -> Result<Option<Vec<u8>>, StoreError> {
-    match whole::read_bytes(disk, &beside.journal(), N_BYTES_MAX) {
-        Ok((bytes, _)) => Ok(Some(bytes)),
+    let path = beside.journal();
+    let wrong = |source| StoreError::Read { path: path.clone(), source };
+    if !beside.is_there(disk).map_err(wrong)? {
+        return Ok(None);
+    }
+    match whole::read_bytes(disk, &path, N_BYTES_MAX) {
+        Ok((bytes, about)) => beside.check_file(&path, &about).map(|()| Some(bytes)).map_err(wrong),
         Err(StoreError::Read { source, .. }) if source.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(error),
     }
@@ -238,7 +244,7 @@ impl Journal {
 /// Whether the open file is the one at the path and as long as it should be.
 fn is_still(disk: &dyn Disk, file: &File, path: &Path, n_bytes: usize) -> bool {
     match (disk.about(path), disk.about_open(file)) {
-        (Ok(there), Ok(ours)) => there.identity[..2] == ours.identity[..2] && there.n_bytes == n_bytes as u64,
+        (Ok(there), Ok(ours)) => there.is_same_file(&ours) && there.n_bytes == n_bytes as u64,
         _ => false,
     }
 }
@@ -258,8 +264,8 @@ fn appended(disk: &dyn Disk, file: File, n_good: usize, bytes: &[u8]) -> Result<
 
 /// Writes the journal to a new file and gives that its name.
 fn rewritten(disk: &dyn Disk, beside: &Beside, path: &Path, bytes: &[u8]) -> std::io::Result<Option<File>> {
-    let new = beside.unfinished(disk, beside.mode())?;
-    new.fill(bytes, None)?;
+    let new = beside.unfinished(disk, PRIVATE)?;
+    new.fill(bytes, Some(beside.rights()))?;
     let file = new.rename(path)?;
     beside.flush(disk)?;
     Ok(file)

@@ -1,6 +1,5 @@
 //! A text file kept with its lock, its journal and its earlier versions.
 
-use std::fs::File;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
@@ -10,7 +9,7 @@ use super::disk::{About, Disk};
 use super::error::StoreError;
 use super::journal::{self, Journal};
 use super::lines::Fingerprint;
-use super::lock::{self, Holder, Taken};
+use super::lock::{self, Holder, Lock, Taken};
 use super::notice::Notice;
 use super::versions::{self, Version};
 use super::whole;
@@ -23,8 +22,8 @@ pub struct Kept {
     pub(super) disk: Box<dyn Disk>,
     pub(super) beside: Beside,
     pub(super) access: Access,
-    /// As long as it is open, the lock is ours.
-    pub(super) lock: Option<File>,
+    /// As long as it is open, the lock is ours. Without it nothing waiting in the journal is known to be left over.
+    pub(super) lock: Option<Lock>,
     pub(super) opened: Stamp,
     /// What the file held when we last read or saved it.
     pub(super) base: String,
@@ -37,6 +36,8 @@ pub struct Kept {
     pub(super) has_base_version: bool,
     /// The newest version, if a pause of this sitting made it.
     pub(super) pause_version: Option<(PathBuf, Stamp)>,
+    /// The next save may part the file from its other names.
+    pub(super) may_part: bool,
 }
 
 /// What may be done with the file.
@@ -51,6 +52,8 @@ pub enum Access {
         /// The journal's format.
         format: u32,
     },
+    /// It may only be looked at, and why: it may not be written, or it cannot be known whether another program has it.
+    Barred(String),
     /// Neither lock nor journal can be had here, and why. The file may be saved, but edits between are in memory alone;
     /// [`Kept::flush`] says so, and tries again each time.
     Unguarded(String),
@@ -139,13 +142,15 @@ impl Kept {
             Access::Ours | Access::Unguarded(_) => Ok(()),
             Access::ReadOnly(holder) => Err(StoreError::Held { path, holder: holder.clone() }),
             Access::NewerJournal { format } => Err(StoreError::NewerJournal { path, format: *format }),
+            Access::Barred(why) => Err(StoreError::Barred { path, why: why.clone() }),
         }
     }
 
     /// Adds a record, one line, to those that the next [`flush`](Self::flush) writes.
     ///
     /// # Errors
-    /// [`StoreError::NotOneLine`]; [`StoreError::Held`] or [`StoreError::NewerJournal`] if the file is only looked at.
+    /// [`StoreError::NotOneLine`]; [`StoreError::Held`], [`StoreError::NewerJournal`] or [`StoreError::Barred`] if the file is only
+    /// looked at.
     pub fn append(&mut self, record: &str) -> Result<(), StoreError> {
         self.check_writable()?;
         if record.contains('\n') {
@@ -172,24 +177,31 @@ impl Kept {
     fn try_to_guard(&mut self) -> Result<(), StoreError> {
         let Access::Unguarded(_) = self.access else { return Ok(()) };
         let unguarded = |why| StoreError::Unguarded { path: self.path.clone(), why };
-        match lock::take(&*self.disk, &self.beside, self.opened) {
-            Taken::Ours(lock) => match journal::read(&*self.disk, &self.beside) {
-                Ok(bytes) if bytes.is_none() || bytes == self.journal_seen => {
-                    (self.access, self.lock) = (Access::Ours, Some(lock));
-                    Ok(())
-                }
-                Ok(_) => {
-                    lock::let_go(&*self.disk, lock);
-                    Err(unguarded("its journal holds edits that are not shown here; open it again".to_owned()))
-                }
-                Err(error) => {
-                    lock::let_go(&*self.disk, lock);
-                    Err(unguarded(error.to_string()))
-                }
+        let had_lock = self.lock.is_some();
+        let lock = match self.lock.take() {
+            Some(lock) => lock,
+            None => match lock::take(&*self.disk, &self.beside, self.opened) {
+                Taken::Ours(lock) => lock,
+                Taken::Held(holder) => return Err(unguarded(format!("it is open in {holder}"))),
+                Taken::Impossible(why) | Taken::Unknown(why) => return Err(unguarded(why)),
             },
-            Taken::Held(holder) => Err(unguarded(format!("it is open in {holder}"))),
-            Taken::Impossible(why) => Err(unguarded(why)),
+        };
+        let why_not = match journal::read(&*self.disk, &self.beside) {
+            _ if !self.disk.may_write(&self.beside.folder) => self.beside.not_ours_to_write(),
+            Ok(bytes) if bytes.is_none() || bytes == self.journal_seen => {
+                (self.access, self.lock) = (Access::Ours, Some(lock));
+                return Ok(());
+            }
+            Ok(_) => "its journal holds edits that are not shown here; open it again".to_owned(),
+            Err(error) => error.to_string(),
+        };
+        let error = unguarded(why_not);
+        if had_lock {
+            self.lock = Some(lock);
+        } else {
+            lock::let_go(&*self.disk, lock);
         }
+        Err(error)
     }
 
     /// Whether records are in memory alone.
@@ -217,6 +229,9 @@ impl Kept {
     pub(super) fn see(&mut self) -> Result<Seen, StoreError> {
         let (seen, about) = self.seen()?;
         if seen == Seen::Same {
+            if let Some(about) = &about {
+                self.beside.follow(&*self.disk, about);
+            }
             self.about = about;
         }
         Ok(seen)
@@ -230,6 +245,10 @@ impl Kept {
             Err(error) if is_gone(&error) => return Ok((Seen::Gone, None)),
             // Whatever else it is, reading tells it.
             Ok(_) | Err(_) => {}
+        }
+        // A link put in its place since could have anybody's file kept among our versions.
+        if whole::behind_links(&*self.disk, &self.path)? != self.beside.target {
+            return Err(StoreError::LeadsElsewhere { path: self.path.clone() });
         }
         match whole::read_bytes(&*self.disk, &self.path, self.limit_bytes) {
             Ok((bytes, about)) if bytes == self.base.as_bytes() => Ok((Seen::Same, Some(about))),
@@ -303,14 +322,31 @@ impl Kept {
         matches!(self.access, Access::ReadOnly(_)) && lock::is_free(&*self.disk, &self.beside)
     }
 
-    /// Tries the lock of a file that another had, and reads it anew if it is free. `None` if it is not;
+    /// Lets the next save part the file from its other names, as [`SaveError::Linked`](super::SaveError::Linked) asks.
+    pub fn let_part(&mut self) {
+        self.may_part = true;
+    }
+
+    /// Asks for the lock, if the file is one that we may write. Otherwise nothing is left beside it, which would be in the way of those
+    /// who may.
+    pub(super) fn ask_for_lock(&self, now: Stamp, is_patient: bool) -> Taken {
+        let (disk, beside) = (&*self.disk, &self.beside);
+        let is_read_only = disk.about(&beside.target).is_ok_and(|about| about.is_read_only);
+        if is_read_only || !disk.may_write(&beside.target) {
+            let why = if is_read_only { "the file is read-only" } else { "you may not write the file" };
+            return lock::holder(disk, beside).map_or_else(|| Taken::Unknown(why.to_owned()), Taken::Held);
+        }
+        if is_patient { lock::take_patiently(disk, beside, now) } else { lock::take(disk, beside, now) }
+    }
+
+    /// Tries the lock of a file that was only looked at, and reads it anew if it is free. `None` if it is not;
     /// [`access`](Self::access) then says who has it now.
     ///
     /// # Errors
     /// If it is free and the file cannot be read.
     pub fn take_over(&mut self, now: Stamp) -> Result<Option<Fresh>, StoreError> {
-        let Access::ReadOnly(_) = self.access else { return Ok(None) };
-        match lock::take(&*self.disk, &self.beside, now) {
+        let (Access::ReadOnly(_) | Access::Barred(_)) = self.access else { return Ok(None) };
+        match self.ask_for_lock(now, false) {
             Taken::Ours(lock) => {
                 self.opened = now;
                 let before = self.access.clone();
@@ -318,6 +354,10 @@ impl Kept {
             }
             Taken::Held(holder) => {
                 self.access = Access::ReadOnly(holder);
+                Ok(None)
+            }
+            Taken::Unknown(why) => {
+                self.access = Access::Barred(why);
                 Ok(None)
             }
             Taken::Impossible(_) => Ok(None),
@@ -329,7 +369,9 @@ impl Kept {
 impl Drop for Kept {
     fn drop(&mut self) {
         if let Some(lock) = self.lock.take() {
-            let _ = self.journal.flush(&*self.disk, &self.beside);
+            if self.access == Access::Ours {
+                let _ = self.journal.flush(&*self.disk, &self.beside);
+            }
             lock::let_go(&*self.disk, lock);
         }
     }

@@ -43,17 +43,22 @@ mod lines;
 mod lock;
 mod notice;
 mod opening;
+mod refused;
+pub mod rights;
 mod saving;
 mod stamp;
 mod versions;
 mod whole;
+mod within;
 
+use disk::About;
 pub use disk::{Disk, RealDisk};
 pub use error::StoreError;
 pub use journal::{Waiting, journal_of};
 pub use kept::{Access, Fresh, Kept, Opened, Outside};
 pub use lock::Holder;
 pub use notice::Notice;
+pub use rights::NotKept;
 pub use saving::{Save, SaveError, Saved};
 pub use stamp::Stamp;
 pub use versions::{Version, read_version_of, versions_of};
@@ -66,12 +71,13 @@ pub fn read_text(path: &Path, limit: u64) -> Result<String, StoreError> {
     whole::read_real(path, limit)
 }
 
-/// Writes a file whole: beside, flushed, renamed, the folder flushed. Keeps the mode, follows a link.
+/// Writes a file whole: beside, flushed, renamed, the folder flushed. Keeps owner, group and mode as far as the system lets us and gives
+/// what of them it did not; follows a link. Of a file with several names, see [`n_names`], only this one is what was written.
 ///
 /// # Errors
 /// See [`StoreError`]; the old file is then as it was. Only if the last step fails, flushing the folder, does the new
 /// one stand already.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<NotKept, StoreError> {
     whole::write(&RealDisk, path, bytes)
 }
 
@@ -81,6 +87,11 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
 /// See [`StoreError`].
 pub fn write_whole_new(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     whole::write_new(&RealDisk, path, bytes)
+}
+
+/// How many names (hard links) a file has; 0 if there is none. To write one whole parts it from the others.
+pub fn n_names(path: &Path) -> u64 {
+    RealDisk.about(path).ok().filter(About::is_file).map_or(0, |about| about.n_names)
 }
 
 #[cfg(test)]

@@ -18,6 +18,16 @@ pub enum Notice {
         /// How many.
         n_records: usize,
     },
+    /// This many records wait in a journal of which it is not known that nobody goes on with it; they are not handed over.
+    NotShown {
+        /// How many.
+        n_records: usize,
+    },
+    /// Something stands in the place of a folder for earlier versions or for what is put aside, and is left alone: why, in words.
+    LeftAlone {
+        /// What and why.
+        why: String,
+    },
     /// The journal ended within a record, which was never confirmed. It is dropped.
     TornRecord {
         /// Length of what is dropped.
@@ -57,6 +67,9 @@ impl fmt::Display for Notice {
                 let are = if *n_records == 1 { "is" } else { "are" };
                 write!(f, "{} made there that {are} not saved yet and not shown here", edits_were(*n_records))
             }
+            Self::NotShown { n_records: 1 } => f.write_str("1 edit waits in its journal and is not shown here"),
+            Self::NotShown { n_records } => write!(f, "{n_records} edits wait in its journal and are not shown here"),
+            Self::LeftAlone { why } => write!(f, "{why}; nothing is kept in it"),
             Self::TornRecord { n_bytes } => {
                 write!(f, "the journal ended within an edit that was never confirmed; its {n_bytes} bytes are dropped")
             }

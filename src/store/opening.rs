@@ -9,7 +9,7 @@ use super::error::StoreError;
 use super::journal::{self, Journal};
 use super::kept::{Access, Fresh, Kept, Opened, Seen};
 use super::lines::{self, Fingerprint, Found, Journalled, Tail};
-use super::lock::{self, Taken};
+use super::lock::Taken;
 use super::notice::Notice;
 use super::versions;
 use super::whole;
@@ -38,9 +38,10 @@ impl Kept {
             journal_seen: None,
             has_base_version: false,
             pause_version: None,
+            may_part: false,
             disk,
         };
-        let taken = lock::take_patiently(&*kept.disk, &kept.beside, now);
+        let taken = kept.ask_for_lock(now, true);
         let Fresh { text, records, notices } = kept.begin(taken)?;
         Ok(Opened { kept, text, records, notices })
     }
@@ -48,11 +49,20 @@ impl Kept {
     /// Reads file and journal as far as the lock allows.
     pub(super) fn begin(&mut self, taken: Taken) -> Result<Fresh, StoreError> {
         match taken {
-            Taken::Ours(lock) => (self.access, self.lock) = (Access::Ours, Some(lock)),
+            Taken::Ours(lock) => {
+                self.lock = Some(lock);
+                self.access = if self.disk.may_write(&self.beside.folder) {
+                    Access::Ours
+                } else {
+                    Access::Unguarded(self.beside.not_ours_to_write())
+                };
+            }
             Taken::Held(holder) => self.access = Access::ReadOnly(holder),
             Taken::Impossible(why) => self.access = Access::Unguarded(why),
+            Taken::Unknown(why) => self.access = Access::Barred(why),
         }
-        if self.lock.is_some() {
+        if self.access == Access::Ours {
+            self.beside.set_rights(&*self.disk);
             self.beside.clean(&*self.disk);
         }
         // Anew: whoever had the lock may have saved until we got it.
@@ -63,7 +73,11 @@ impl Kept {
                 (self.base, self.about) = (text, Some(about));
             }
         }
-        let (records, notices) = self.begin_journal();
+        let (records, mut notices) = self.begin_journal();
+        if self.access == Access::Ours {
+            let left_alone = self.beside.not_folders(&*self.disk).into_iter();
+            notices.extend(left_alone.map(|refused| Notice::LeftAlone { why: refused.to_string() }));
+        }
         Ok(Fresh { text: self.base.clone(), records, notices })
     }
 
@@ -74,9 +88,9 @@ impl Kept {
         let bytes = match journal::read(&*self.disk, &self.beside) {
             Ok(bytes) => bytes,
             Err(error) => {
-                // What cannot be read cannot be put aside, and so is not to be written over.
+                // What cannot be read cannot be put aside, and so is not to be written over. The lock still keeps others out.
                 if self.access == Access::Ours {
-                    self.without_lock(Access::Unguarded(error.to_string()));
+                    self.access = Access::Unguarded(error.reason());
                 }
                 return (Vec::new(), Vec::new());
             }
@@ -89,8 +103,17 @@ impl Kept {
                 }
                 (Vec::new(), Vec::new())
             }
-            (Some(found), Some(_)) if matches!(self.access, Access::ReadOnly(_)) => {
-                (Vec::new(), elsewhere(&found, contents).into_iter().collect())
+            (Some(found), Some(_)) if !self.access.is_writable() => {
+                let notice = n_waiting(&found, contents).map(|n_records| match self.access {
+                    Access::ReadOnly(_) => Notice::Elsewhere { n_records },
+                    _ => Notice::NotShown { n_records },
+                });
+                (Vec::new(), notice.into_iter().collect())
+            }
+            (Some(found), Some(_)) if self.lock.is_none() && n_waiting(&found, contents).is_some() => {
+                // Without the lock it is not known that nobody goes on with it. Not seen, so that it is not written over either.
+                let notice = n_waiting(&found, contents).map(|n_records| Notice::NotShown { n_records });
+                return (Vec::new(), notice.into_iter().collect());
             }
             (Some(Found::Foreign), Some(_)) => {
                 self.journal.keep_aside_first("no-journal", self.opened);
@@ -161,9 +184,8 @@ impl Kept {
     }
 }
 
-/// What another program's journal says of its edits.
-fn elsewhere(found: &Found, contents: Fingerprint) -> Option<Notice> {
+/// How many records of a journal wait for these contents; `None` if none do.
+fn n_waiting(found: &Found, contents: Fingerprint) -> Option<usize> {
     let Found::Journal(found) = found else { return None };
-    let n_records = found.records_from(found.first_to_replay(contents)?).count();
-    (n_records > 0).then_some(Notice::Elsewhere { n_records })
+    Some(found.records_from(found.first_to_replay(contents)?).count()).filter(|n_records| *n_records > 0)
 }

@@ -7,6 +7,8 @@ use super::disk::About;
 use super::error::{StoreError, explained};
 use super::kept::{Access, Kept, Seen};
 use super::lines::Fingerprint;
+use super::refused::refused;
+use super::rights::NotKept;
 use super::versions::{self, Version};
 use super::whole::{self, Unfinished, folder_of};
 
@@ -31,6 +33,8 @@ pub enum Save {
 pub struct Saved {
     /// The version this made; `None` if the newest one holds the same already, or it could not be kept.
     pub version: Option<Version>,
+    /// What of its owner and group could not be kept.
+    pub not_kept: NotKept,
     /// What went wrong beside the file, which itself is saved: a version or the journal could not be written.
     pub trouble: Vec<StoreError>,
 }
@@ -41,6 +45,12 @@ pub enum SaveError {
     /// It is not there any more.
     #[error("the file is not there any more; save it there again or under another name")]
     Gone,
+    /// It has several names, and a new file in its place would be what one of them names. See [`Kept::let_part`].
+    #[error("the file has {n_names} names (hard links), and to save it parts this one from the others")]
+    Linked {
+        /// How many.
+        n_names: u64,
+    },
     /// Somebody wrote it since we last read or saved it.
     #[error("the file was changed elsewhere since it was opened; look at both before saving")]
     Changed {
@@ -60,6 +70,9 @@ impl Kept {
     /// [`Save::Replace`] is asked for.
     pub fn save(&mut self, text: &str, now: Stamp, why: Save) -> Result<Saved, SaveError> {
         self.check_writable()?;
+        if let Ok(about) = self.disk.about(&self.beside.target) {
+            self.check_names(&about)?;
+        }
         let mut saved = Saved::default();
         let outside = self.see()?;
         self.check_outside(&outside, why)?;
@@ -77,7 +90,8 @@ impl Kept {
         if self.access == Access::Ours {
             let _ = self.journal.flush(&*self.disk, &self.beside);
         }
-        self.write(text, &outside)?;
+        saved.not_kept = self.write(text, &outside)?;
+        self.may_part = false;
         // Until the folder is flushed the journal has to do for both, the old contents and the new.
         self.disk
             .flush_folder(folder_of(&self.beside.target))
@@ -100,23 +114,38 @@ impl Kept {
         }
     }
 
+    fn check_names(&self, about: &About) -> Result<(), SaveError> {
+        match about.n_names {
+            n_names if n_names > 1 && !self.may_part => Err(SaveError::Linked { n_names }),
+            _ => Ok(()),
+        }
+    }
+
     /// Puts a new file in the old one's place, unless that has changed since it was seen.
-    fn write(&mut self, text: &str, seen: &Seen) -> Result<(), SaveError> {
+    fn write(&mut self, text: &str, seen: &Seen) -> Result<NotKept, SaveError> {
         let disk = &*self.disk;
         let target = &self.beside.target;
         let folder = folder_of(target);
         let wrong = |error| explained(&self.path, folder, error);
         let there = whole::about_target(disk, &self.path, target)?;
+        if let Some(there) = &there {
+            self.check_names(there)?;
+        }
         // One that is gone comes back as private as it was.
-        let old = there.as_ref().or(self.about.as_ref());
-        let mode = old.map_or(whole::USUAL_MODE, About::mode);
+        let old = there.as_ref().or(self.about.as_ref()).map(|about| about.rights);
+        let mode = whole::mode_at_first(old);
+        let elsewhere = || Unfinished::create(disk, folder, whole::UNFINISHED, mode);
         let new = match self.access {
-            Access::Ours => self.beside.unfinished(disk, mode),
+            Access::Ours => match self.beside.unfinished(disk, mode) {
+                // Something came into the kept folder's place; the file itself can be saved all the same.
+                Err(error) if is_closed(&error) => elsewhere(),
+                new => new,
+            },
             // Without the lock nobody would clean up there.
-            _ => Unfinished::create(disk, folder, whole::UNFINISHED, mode),
+            _ => elsewhere(),
         };
         let new = new.map_err(wrong)?;
-        new.fill(text.as_bytes(), old).map_err(wrong)?;
+        let not_kept = new.fill(text.as_bytes(), old).map_err(wrong)?;
         // Again, since writing takes its time.
         let (now_seen, _) = self.seen()?;
         if now_seen != *seen {
@@ -128,12 +157,12 @@ impl Kept {
             // Some network shares report a rename as failed that they have done.
             Err(error) => match self.seen() {
                 Ok((Seen::Changed(bytes), about)) if bytes == text.as_bytes() => about,
-                _ => return Err(wrong(error).into()),
+                _ => return Err(whole::not_renamed(disk, &self.path, target, error).into()),
             },
         };
         self.base = text.to_owned();
         self.about = about;
-        Ok(())
+        Ok(not_kept)
     }
 
     /// Contents opened and not among the versions go there before they are written over.
@@ -172,6 +201,11 @@ impl Kept {
             }
         }
     }
+}
+
+/// Whether a folder may not be used, as opposed to a disk that fails.
+fn is_closed(error: &std::io::Error) -> bool {
+    refused(error).is_some() || error.kind() == std::io::ErrorKind::PermissionDenied
 }
 
 /// When a file was last written, where that can be said.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::Stamp;
 use super::beside::Beside;
-use super::disk::{Disk, RealDisk};
+use super::disk::{About, Disk, RealDisk};
 use super::error::StoreError;
 use super::lines::Fingerprint;
 use super::whole;
@@ -46,6 +46,11 @@ pub fn read_version_of(path: &Path, number: usize, limit_bytes: u64) -> Result<S
 /// As [`versions_of`].
 pub(super) fn list(disk: &dyn Disk, beside: &Beside) -> Result<Vec<Version>, StoreError> {
     let folder = beside.versions();
+    match beside.is_there(disk) {
+        Ok(true) => {}
+        Ok(false) => return Ok(Vec::new()),
+        Err(source) => return Err(StoreError::Read { path: folder, source }),
+    }
     let names = match disk.list(&folder) {
         Ok(names) => names,
         Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Ok(Vec::new()),
@@ -55,8 +60,8 @@ pub(super) fn list(disk: &dyn Disk, beside: &Beside) -> Result<Vec<Version>, Sto
     for name in names {
         let Some((stamp, turn)) = read_name(&name) else { continue };
         let path = folder.join(name);
-        // Somebody may just have removed it; a folder is none of ours.
-        let Some(about) = disk.about(&path).ok().filter(|about| about.is_file) else { continue };
+        // Somebody may just have removed it; a folder or a link is none of ours.
+        let Some(about) = disk.about(&path).ok().filter(About::is_file) else { continue };
         found.push((turn, Version { number: 0, stamp, n_bytes: about.n_bytes, path }));
     }
     found.sort_by_key(|(turn, version)| std::cmp::Reverse((version.stamp, *turn)));

@@ -2,17 +2,22 @@
 //!
 //! The sequence (write a new file, flush it, rename it over the old one, flush the folder) is what POSIX `rename`
 //! promises to be atomic: whoever looks sees the old file or the new one, never a part. It holds on local file systems;
-//! a network share may promise less.
+//! a network share may promise less. A new file gets the old one's owner, group and mode, see [`rights`](super::rights).
 
 use std::fs::File;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use super::disk::{About, Disk, RealDisk};
+use super::disk::{self, About, Disk, Kind, RealDisk};
 use super::error::{StoreError, explained};
+use super::refused::{Refused, Why};
+use super::rights::{NotKept, Rights};
 
 /// Permission bits of a new file, as of any other: what the user's mask leaves of them.
 pub(super) const USUAL_MODE: u32 = 0o666;
+
+/// Permission bits of a new file until it is known whose it is to be.
+pub(super) const PRIVATE: u32 = 0o600;
 
 /// What the names of new files not yet finished begin with, beside other people's files.
 pub(super) const UNFINISHED: &str = ".unfinished-";
@@ -37,8 +42,10 @@ pub(super) fn read_bytes(disk: &dyn Disk, path: &Path, limit: u64) -> Result<(Ve
     let wrong = |source| StoreError::Read { path: path.to_owned(), source };
     // Asked before opening: opening a pipe would wait for its other end.
     let about = disk.about(path).map_err(wrong)?;
-    if !about.is_file {
-        return Err(StoreError::NotAFile { path: path.to_owned() });
+    match about.kind {
+        Kind::File => {}
+        Kind::Link => return Err(wrong(Refused::new(path, Why::Link).into())),
+        Kind::Folder | Kind::Other => return Err(StoreError::NotAFile { path: path.to_owned() }),
     }
     let too_large = |size| StoreError::TooLarge { path: path.to_owned(), size, limit };
     if about.n_bytes > limit {
@@ -47,6 +54,9 @@ pub(super) fn read_bytes(disk: &dyn Disk, path: &Path, limit: u64) -> Result<(Ve
     let file = disk.open(path).map_err(wrong)?;
     // Another may stand there by now. Asked before reading: what is written while we read will then be seen.
     let about = disk.about_open(&file).map_err(wrong)?;
+    if !about.is_file() {
+        return Err(StoreError::NotAFile { path: path.to_owned() });
+    }
     // It may have grown since.
     let bytes = disk.read(&file, limit.saturating_add(1)).map_err(wrong)?;
     if bytes.len() as u64 > limit {
@@ -82,9 +92,9 @@ pub(super) fn folder_of(path: &Path) -> &Path {
 /// What stands where a file is to be written; `None` if nothing does.
 pub(super) fn about_target(disk: &dyn Disk, path: &Path, target: &Path) -> Result<Option<About>, StoreError> {
     match disk.about(target) {
-        Ok(about) if !about.is_file => Err(StoreError::NotAFile { path: path.to_owned() }),
+        Ok(about) if !about.is_file() => Err(StoreError::NotAFile { path: path.to_owned() }),
         // Renaming over it would get round the owner's wish.
-        Ok(about) if about.permissions.readonly() => {
+        Ok(about) if about.is_read_only || !disk.may_write(target) => {
             Err(StoreError::ReadOnly { path: path.to_owned(), what: target.to_owned() })
         }
         Ok(about) => Ok(Some(about)),
@@ -93,15 +103,30 @@ pub(super) fn about_target(disk: &dyn Disk, path: &Path, target: &Path) -> Resul
     }
 }
 
-/// Writes a file whole: beside, flushed, renamed, the folder flushed. Keeps the mode, follows a link.
-pub(super) fn write(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+/// Why a new file could not be given a name, in the grower's words where they can help.
+pub(super) fn not_renamed(disk: &dyn Disk, path: &Path, target: &Path, source: io::Error) -> StoreError {
+    let folder = folder_of(target);
+    if source.kind() == ErrorKind::PermissionDenied
+        && let (Ok(around), Ok(old)) = (disk.about(folder), disk.about(target))
+        && around.rights.is_sticky()
+        && ![0, around.rights.owner, old.rights.owner].contains(&disk::user())
+    {
+        return StoreError::Sticky { path: path.to_owned(), folder: folder.to_owned() };
+    }
+    explained(path, folder, source)
+}
+
+/// Writes a file whole: beside, flushed, renamed, the folder flushed. Keeps owner, group and mode as far as the system lets us, and
+/// says what of them it did not; follows a link. Of a file with several names only this one is what was written.
+pub(super) fn write(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<NotKept, StoreError> {
     let target = behind_links(disk, path)?;
     let folder = folder_of(&target);
     let wrong = |source: io::Error| explained(path, folder, source);
     let about = about_target(disk, path, &target)?;
-    let beside = Unfinished::write(disk, folder, bytes, about.as_ref()).map_err(wrong)?;
-    beside.rename(&target).map_err(wrong)?;
-    flush(disk, path, folder)
+    let (beside, not_kept) = Unfinished::write(disk, folder, bytes, about.map(|about| about.rights)).map_err(wrong)?;
+    beside.rename(&target).map_err(|source| not_renamed(disk, path, &target, source))?;
+    flush(disk, path, folder)?;
+    Ok(not_kept)
 }
 
 /// Writes a file that must not be there yet, whole.
@@ -116,13 +141,18 @@ pub(super) fn write_new(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> Result<()
     if target != path || disk.about(&target).is_ok() {
         return Err(StoreError::AlreadyThere { path: path.to_owned() });
     }
-    let beside = Unfinished::write(disk, folder, bytes, None).map_err(wrong)?;
+    let (beside, _) = Unfinished::write(disk, folder, bytes, None).map_err(wrong)?;
     beside.rename_new(&target).map_err(wrong)?;
     flush(disk, path, folder)
 }
 
 fn flush(disk: &dyn Disk, path: &Path, folder: &Path) -> Result<(), StoreError> {
     disk.flush_folder(folder).map_err(|source| StoreError::Write { path: path.to_owned(), source })
+}
+
+/// Permission bits with which a new file is made: one that takes another's place is its maker's alone until it has that one's rights.
+pub(super) fn mode_at_first(replaces: Option<Rights>) -> u32 {
+    if replaces.is_some() { PRIVATE } else { USUAL_MODE }
 }
 
 /// A new file not yet under its name. Taken away again if it never gets it.
@@ -134,12 +164,16 @@ pub(super) struct Unfinished<'d> {
 }
 
 impl<'d> Unfinished<'d> {
-    /// Writes and flushes a new file in a folder, with the mode of the one it will replace.
-    pub(super) fn write(disk: &'d dyn Disk, folder: &Path, bytes: &[u8], replaces: Option<&About>) -> io::Result<Self> {
-        let mode = replaces.map_or(USUAL_MODE, About::mode);
-        let new = Self::create(disk, folder, UNFINISHED, mode)?;
-        new.fill(bytes, replaces)?;
-        Ok(new)
+    /// Writes and flushes a new file in a folder, with the rights of the one it will replace.
+    pub(super) fn write(
+        disk: &'d dyn Disk,
+        folder: &Path,
+        bytes: &[u8],
+        replaces: Option<Rights>,
+    ) -> io::Result<(Self, NotKept)> {
+        let new = Self::create(disk, folder, UNFINISHED, mode_at_first(replaces))?;
+        let not_kept = new.fill(bytes, replaces)?;
+        Ok((new, not_kept))
     }
 
     /// Makes an empty one whose name begins so.
@@ -158,14 +192,13 @@ impl<'d> Unfinished<'d> {
         Err(ErrorKind::AlreadyExists.into())
     }
 
-    /// Writes its contents and brings them to the disk.
-    pub(super) fn fill(&self, bytes: &[u8], replaces: Option<&About>) -> io::Result<()> {
-        let Some(file) = &self.file else { return Ok(()) };
+    /// Writes its contents, says whose it is, and brings it to the disk. Without rights it stays as it was made.
+    pub(super) fn fill(&self, bytes: &[u8], rights: Option<Rights>) -> io::Result<NotKept> {
+        let Some(file) = &self.file else { return Ok(NotKept::default()) };
         self.disk.write(file, bytes)?;
-        if let Some(about) = replaces {
-            self.disk.set_permissions(file, about.permissions.clone())?;
-        }
-        self.disk.flush(file)
+        let not_kept = rights.map_or(Ok(NotKept::default()), |rights| rights.give(self.disk, file))?;
+        self.disk.flush(file)?;
+        Ok(not_kept)
     }
 
     /// Gives it its name, over whatever has it. The file stays open for appending.

@@ -531,7 +531,9 @@ pub fn hindrance<'a>(command: Command, session: &'a Session, view: &View) -> Opt
         C::Undo if session.plan.undo_title().is_none() => Some("nothing to undo"),
         C::Redo if session.plan.redo_title().is_none() => Some("nothing to redo"),
         C::Versions if session.path.is_none() => Some("this garden has no file yet; S gives it one"),
-        C::TakeOver if session.keeping.held_by.is_none() => Some("no other program has this garden open"),
+        C::TakeOver if session.keeping.held_by.is_none() && session.keeping.barred.is_none() => {
+            Some("no other program has this garden open")
+        }
         C::Accept if session.plan.beds().iter().all(|bed| bed.findings.is_empty()) => Some("there is no finding"),
         _ => None,
     }

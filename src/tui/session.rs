@@ -13,6 +13,8 @@ use crate::units::Week;
 pub struct Keeping {
     /// Another program has the garden open, so here it is read-only.
     pub held_by: Option<HeldBy>,
+    /// The file may only be looked at: why edits are refused.
+    pub barred: Option<String>,
     /// The journal was written by a newer program, so the garden is read-only: why edits are refused.
     pub newer_journal: Option<String>,
     /// Edits could not be written to the journal, and why.
@@ -41,6 +43,8 @@ pub enum Rest {
     Gone,
     /// Something else has written it.
     Changed,
+    /// It has other names, and a save would part it from them.
+    Linked,
 }
 
 impl Keeping {
@@ -52,9 +56,10 @@ impl Keeping {
         match (self.rests, &self.held_by) {
             (Some(Rest::Gone), _) => Some("file gone"),
             (Some(Rest::Changed), _) => Some("file changed"),
+            (Some(Rest::Linked), _) => Some("not saved"),
             (None, Some(held)) if held.has_gone => Some("free again: O"),
             (None, Some(_)) => Some("read-only"),
-            (None, None) if self.newer_journal.is_some() => Some("read-only"),
+            (None, None) if self.newer_journal.is_some() || self.barred.is_some() => Some("read-only"),
             (None, None) => self.unguarded.as_ref().map(|_| "no journal"),
         }
     }
@@ -109,7 +114,7 @@ impl Session {
     /// Why nothing can be edited; `None` if it can.
     pub fn read_only_because(&self) -> Option<&str> {
         let held = self.keeping.held_by.as_ref().map(|held| held.reason.as_str());
-        held.or(self.keeping.newer_journal.as_deref())
+        held.or(self.keeping.newer_journal.as_deref()).or(self.keeping.barred.as_deref())
     }
 
     /// Makes an edit; returns what was done, for the bottom line.

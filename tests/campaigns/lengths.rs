@@ -51,7 +51,7 @@ pub fn saved_cm(path: &Path) -> i64 {
 
 /// Whether a notice is in front that Enter closes.
 fn has_notice(output: &Output) -> bool {
-    ["came back", "is open elsewhere:", "not made again", "The garden is yours"]
+    ["came back", "is open elsewhere:", "not made again", "The garden is yours", "Before you go on"]
         .iter()
         .any(|words| output.text().contains(words))
 }

@@ -11,6 +11,8 @@
 //! | `signals` | whatever signal ends or stops the program, terminal and edits are as they should be |
 //! | `kills` | every edit that was shown outlives the program, whenever it is killed |
 //! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
+//! | `links` | whatever is planted in the kept folder, nothing outside it is touched and no edit is lost |
+//! | `members` | in a shared folder each member is told who has the garden; rights stay as they were, and no edit is lost |
 //! | `two` | of several programs on one garden one writes; the others look on, and take over when it is gone |
 //!
 //! Everything is drawn from a seed that is said with every failure; `BEDFELLOW_CAMPAIGN_SEED` sets it.
@@ -27,6 +29,8 @@ mod full_disk;
 mod keys;
 mod kills;
 mod lengths;
+mod links;
+mod members;
 mod pastes;
 mod reading;
 mod signals;

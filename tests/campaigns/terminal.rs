@@ -160,13 +160,20 @@ fn set_size(master: &dyn MasterPty, output: &(Mutex<Output>, Condvar), size: (u1
 impl Terminal {
     /// Starts the program on a file in a folder that is its home too. Frames are kept only if they are to be read.
     pub fn open(home: &Path, arguments: &[&str], size: (u16, u16), keeps_frames: bool) -> Self {
+        Self::start(&[env!("CARGO_BIN_EXE_bedfellow")], home, arguments, size, keeps_frames)
+    }
+
+    /// The same by other words before the arguments than the program's name: another program that becomes it.
+    pub fn start(program: &[&str], home: &Path, arguments: &[&str], size: (u16, u16), keeps_frames: bool) -> Self {
         let pair = native_pty_system().openpty(size_of(size)).unwrap();
         let lines_before = line_settings(&*pair.master);
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_bedfellow"));
+        let mut command = CommandBuilder::new(program[0]);
+        command.args(&program[1..]);
         command.args(["--today", TODAY]);
         command.args(arguments);
         command.env_clear();
         command.env("TERM", "xterm-256color");
+        command.env("PATH", "/usr/sbin:/usr/bin:/sbin:/bin");
         for name in ["HOME", "BEDFELLOW_HOME", "TMPDIR"] {
             command.env(name, home);
         }

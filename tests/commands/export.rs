@@ -98,3 +98,17 @@ fn an_export_is_written_over_nothing_unless_asked() {
         .filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().starts_with(".unfinished"));
     assert_eq!(left_over.count(), 0);
 }
+
+#[cfg(unix)]
+#[test]
+fn over_a_file_with_other_names_nothing_is_exported() {
+    let bench = Bench::with_small();
+    bench.write("old.csv", b"of old\n");
+    std::fs::hard_link(bench.path("old.csv"), bench.path("other.csv")).unwrap();
+    for words in ["export plantings small.ron --out old.csv --overwrite", "list small.ron --out old.csv --overwrite"] {
+        let said = bench.run(words);
+        assert_eq!((said.code, said.out.as_str()), (2, ""), "{words}");
+        assert!(said.err.contains("--out old.csv is one of several names of the same file"), "{}", said.err);
+        assert_eq!([bench.read("old.csv"), bench.read("other.csv")], ["of old\n", "of old\n"]);
+    }
+}

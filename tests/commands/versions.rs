@@ -130,3 +130,50 @@ fn nothing_is_put_beside_a_file_that_holds_no_garden() {
     assert_eq!(bench.run("notes.txt").code, 2);
     assert!(!bench.path(".notes.txt.kept").exists());
 }
+
+#[cfg(unix)]
+mod unix {
+    use std::os::unix::fs::{PermissionsExt as _, symlink};
+
+    use super::*;
+
+    #[test]
+    fn over_other_names_of_the_file_nothing_is_restored() {
+        let bench = Bench::new();
+        let texts = three_saves(&bench);
+        std::fs::hard_link(bench.path("plot.ron"), bench.path("other.ron")).unwrap();
+        let said = bench.run("versions plot.ron --restore 3");
+        assert_eq!((said.code, said.out.as_str()), (2, ""));
+        assert!(said.err.contains("plot.ron is one of 2 names of the same file (hard links)"), "{}", said.err);
+        assert_eq!([bench.read("plot.ron"), bench.read("other.ron")], [texts[2].clone(), texts[2].clone()]);
+        // As it is said, so it is done.
+        std::fs::rename(bench.path("plot.ron"), bench.path("plot-2.ron")).unwrap();
+        let said = bench.run("versions plot.ron --restore 3");
+        assert_eq!(said.code, 0, "{}", said.err);
+        assert_eq!([bench.read("plot.ron"), bench.read("other.ron")], [texts[0].clone(), texts[2].clone()]);
+    }
+
+    #[test]
+    fn a_kept_folder_that_is_a_link_is_neither_listed_nor_restored_from() {
+        let bench = Bench::new();
+        three_saves(&bench);
+        std::fs::rename(bench.path(".plot.ron.kept"), bench.path("foreign")).unwrap();
+        symlink("foreign", bench.path(".plot.ron.kept")).unwrap();
+        for words in ["versions plot.ron", "versions plot.ron --restore 3"] {
+            let said = bench.run(words);
+            assert_eq!((said.code, said.out.as_str()), (2, ""), "{words}");
+            assert!(said.err.contains(".plot.ron.kept is a link, and no link is followed there"), "{}", said.err);
+        }
+    }
+
+    #[test]
+    fn a_file_that_may_not_be_written_is_not_restored() {
+        let bench = Bench::new();
+        let texts = three_saves(&bench);
+        std::fs::set_permissions(bench.path("plot.ron"), std::fs::Permissions::from_mode(0o444)).unwrap();
+        let said = bench.run("versions plot.ron --restore 3");
+        assert_eq!(said.code, 2);
+        assert!(said.err.contains("plot.ron is left as it is: the file is read-only"), "{}", said.err);
+        assert_eq!(bench.read("plot.ron"), texts[2]);
+    }
+}

@@ -23,7 +23,7 @@ pub const SCREENS: [Place; 5] = [
 ];
 
 /// The layers.
-pub const LAYERS: [Place; 25] = [
+pub const LAYERS: [Place; 27] = [
     Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
     Place { name: "interplanting", go: |sitting| sitting.keys("gA6<Enter>2isalad onion<Enter>") },
     Place { name: "changing", go: |sitting| sitting.keys("gB3<Enter>2e") },
@@ -53,6 +53,8 @@ pub const LAYERS: [Place; 25] = [
         },
     },
     Place { name: "file_gone", go: Sitting::file_is_gone },
+    Place { name: "file_linked", go: Sitting::file_has_other_names },
+    Place { name: "only_looked_at", go: Sitting::is_only_looked_at },
     Place {
         name: "versions",
         go: |sitting| {

@@ -10,7 +10,7 @@ use bedfellow::tui::keys::Key;
 use bedfellow::tui::layers::Layer;
 use bedfellow::tui::layers::confirm::{Confirm, Yes};
 use bedfellow::tui::layers::notices::{self, Notices};
-use bedfellow::tui::layers::trouble::{Found, Trouble};
+use bedfellow::tui::layers::trouble::{Found, Leaving, Trouble};
 use bedfellow::tui::layers::versions::{Holds, Version, Versions};
 use bedfellow::tui::layers::welcome::Welcome;
 use bedfellow::tui::session::{HeldBy, Rest};
@@ -141,7 +141,7 @@ impl Sitting {
     fn is_in_trouble(&mut self, found: Found, rest: Rest) {
         self.session.keeping.rests = Some(rest);
         let path = PathBuf::from("plots/walled-garden.ron");
-        self.view.layers.push(Layer::Trouble(Trouble::new(found, &path, true)));
+        self.view.layers.push(Layer::Trouble(Trouble::new(found, &path, Leaving::Aside)));
     }
 
     /// What the shell opens when something else has written the file.
@@ -162,6 +162,20 @@ impl Sitting {
     /// What the shell opens when the file is not there any more.
     pub fn file_is_gone(&mut self) {
         self.is_in_trouble(Found::Gone, Rest::Gone);
+    }
+
+    /// What the shell opens when the file has other names.
+    pub fn file_has_other_names(&mut self) {
+        self.session.keeping.rests = Some(Rest::Linked);
+        let path = PathBuf::from("plots/walled-garden.ron");
+        self.view.layers.push(Layer::Trouble(Trouble::new(Found::Linked(2), &path, Leaving::Waits)));
+    }
+
+    /// What the shell opens when the file may only be looked at.
+    pub fn is_only_looked_at(&mut self) {
+        let why = "you may not write the file";
+        self.session.keeping.barred = Some(format!("{why}; S saves it under another name"));
+        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", notices::barred(why))));
     }
 
     /// What the shell opens for the command of earlier versions.

@@ -54,9 +54,15 @@ fn a_garden_without_beds_has_every_screen() {
 
 /// Every key on every screen, and Enter in whatever it opened.
 #[test]
-fn no_key_changes_a_garden_that_is_open_elsewhere() {
+fn no_key_changes_a_garden_that_is_only_looked_at() {
+    for why in [Sitting::is_open_elsewhere, Sitting::is_only_looked_at] {
+        no_key_changes_it(why);
+    }
+}
+
+fn no_key_changes_it(is_told_why: fn(&mut Sitting)) {
     let mut sitting = Sitting::at_demo(COLOUR, (80, 24));
-    sitting.is_open_elsewhere();
+    is_told_why(&mut sitting);
     sitting.keys("<Enter>");
     let before = sitting.session.plan.garden().clone();
     for screen in ['1', '2', '3', '4', '5'] {

@@ -8,6 +8,7 @@ mod keeping;
 mod looks;
 mod modes;
 mod safety;
+mod sharing;
 mod site;
 mod sitting;
 mod steering;

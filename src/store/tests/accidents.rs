@@ -29,6 +29,14 @@ fn sit(path: &Path, disk: &FaultyDisk) -> Told {
     let mut told = Told::default();
     if let Ok(opened) = Kept::open(path, LIMIT, at(0), Box::new(disk.clone())) {
         let mut kept = opened.kept;
+        if let Access::Barred(_) = kept.access() {
+            // Whether another has it could not be known; asked again it can, unless the disk fails for good.
+            let _ = kept.take_over(at(0));
+        }
+        if !kept.access().is_writable() {
+            kill(kept, disk);
+            return told;
+        }
         for (minute, step) in (0..).zip(["a", "b", "c", "save", "d", "e", "pause", "f", "pause", "g", "save", "h"]) {
             match step {
                 "save" | "pause" => {

@@ -9,6 +9,10 @@ use super::*;
 mod accidents;
 mod keeping;
 mod lines;
+#[cfg(unix)]
+mod links;
+#[cfg(target_os = "linux")]
+mod members;
 mod new_file;
 mod sharing;
 mod versions;

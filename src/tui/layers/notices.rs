@@ -155,6 +155,16 @@ pub fn open_elsewhere(held: &HeldBy) -> Vec<Line> {
     ]
 }
 
+/// What is told of a garden that is only looked at.
+pub fn barred(why: &str) -> Vec<Line> {
+    vec![
+        Line::trouble(&format!("This garden is read-only here: {why}.")),
+        Line::plain(
+            "Look, list and reckon as you like, or save it under another name with S and edit that. O tries again to have it.",
+        ),
+    ]
+}
+
 /// What is told of a garden whose journal a newer program wrote.
 pub fn newer_journal(format: u32) -> Vec<Line> {
     vec![

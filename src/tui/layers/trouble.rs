@@ -29,6 +29,19 @@ pub enum Found {
     Changed(Vec<Line>),
     /// Something that is no garden, and why.
     NoGarden(String),
+    /// As it was, but with other names, of which a new file in its place would not be one. How many names in all.
+    Linked(u64),
+}
+
+/// What the question offers to who is about to leave.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leaving {
+    /// Nothing: nobody is.
+    Not,
+    /// Everything stands in the journal and comes back.
+    Waits,
+    /// The garden is put aside.
+    Aside,
 }
 
 /// What can be done.
@@ -37,8 +50,10 @@ enum Choice {
     Look,
     WriteOver,
     WriteAgain,
+    Part,
     TakeTheirs,
     OtherName,
+    LeaveWaiting,
     Leave,
     Later,
 }
@@ -49,8 +64,10 @@ impl Choice {
             Self::Look => "look at what differs, bed by bed",
             Self::WriteOver => "write mine over it (what it holds now goes into the earlier versions first)",
             Self::WriteAgain => "write it again",
+            Self::Part => "write it into a new file of this name (the other names keep what they hold)",
             Self::TakeTheirs => "take theirs (mine is put aside in a file of its own first)",
             Self::OtherName => "save mine under another name",
+            Self::LeaveWaiting => "leave (the journal holds every edit: they come back with the garden)",
             Self::Leave => "leave (mine is put aside in a file of its own first)",
             Self::Later => "later: go on, and save nothing until you press s",
         }
@@ -68,14 +85,17 @@ pub struct Trouble {
 
 impl Trouble {
     /// The question about a file; one that came up on leaving offers to leave.
-    pub fn new(found: Found, path: &Path, is_leaving: bool) -> Self {
+    pub fn new(found: Found, path: &Path, leaving: Leaving) -> Self {
         let mut choices = match found {
             Found::Gone => vec![Choice::WriteAgain, Choice::OtherName],
             Found::Changed(_) => vec![Choice::Look, Choice::WriteOver, Choice::TakeTheirs, Choice::OtherName],
             Found::NoGarden(_) => vec![Choice::OtherName, Choice::WriteOver],
+            Found::Linked(_) => vec![Choice::OtherName, Choice::Part],
         };
-        if is_leaving {
-            choices.push(Choice::Leave);
+        match leaving {
+            Leaving::Not => {}
+            Leaving::Waits => choices.push(Choice::LeaveWaiting),
+            Leaving::Aside => choices.push(Choice::Leave),
         }
         choices.push(Choice::Later);
         Self { found, file: shown(&path.to_string_lossy()).into_owned(), choices, row: 0 }
@@ -113,6 +133,8 @@ impl Trouble {
                 return After::Open(Box::new(Layer::Prompt(prompt)));
             }
             Choice::WriteOver | Choice::WriteAgain => desk.effects.push(Effect::WriteOver),
+            Choice::Part => desk.effects.push(Effect::Part),
+            Choice::LeaveWaiting => desk.effects.push(Effect::QuitUnsaved),
             Choice::TakeTheirs => desk.effects.push(Effect::TakeTheirs),
             Choice::Leave => desk.effects.push(Effect::SetAsideAndLeave),
             Choice::Later => desk.view.complain("not saved: nothing is written to the file until you press s"),
@@ -126,6 +148,13 @@ impl Trouble {
             Found::Gone => format!("{file} is gone: it was moved, renamed or deleted. Your garden is here in full."),
             Found::Changed(_) => {
                 format!("{file} was changed by something else since it was last read or saved here. Both are in full.")
+            }
+            Found::Linked(n_names) => {
+                let others =
+                    if *n_names == 2 { "the other keeps what it holds" } else { "the others keep what they hold" };
+                format!(
+                    "{file} is one of {n_names} names of the same file (hard links). Saved here, it becomes a file of its own, and {others}."
+                )
             }
             Found::NoGarden(why) => {
                 let first = shown(why.lines().next().unwrap_or_default()).into_owned();
@@ -141,7 +170,11 @@ impl Trouble {
         let lines = text::wrap(&self.text(), usize::from(width.saturating_sub(4)).max(10));
         let n_text = u16::try_from(lines.len()).unwrap_or(8);
         let n_choices = u16::try_from(self.choices.len()).unwrap_or(8);
-        let title = if self.found == Found::Gone { "The file is gone" } else { "The file has changed" };
+        let title = match self.found {
+            Found::Gone => "The file is gone",
+            Found::Linked(_) => "The file has other names",
+            Found::Changed(_) | Found::NoGarden(_) => "The file has changed",
+        };
         let buf = frame.buffer_mut();
         let inside = paint::layer_box(buf, area, (width, n_text + n_choices + 3), title, theme, signs);
         for (line, y) in lines.iter().zip(inside.top()..inside.bottom()) {

@@ -8,7 +8,7 @@ use super::opening::{held_by, now, shown, tell};
 use crate::climate::{Weather, WeatherRead};
 use crate::export::{ListOptions, planting_list};
 use crate::garden::{Garden, limits};
-use crate::store::{self, Access, Kept, RealDisk, Save, SaveError, StoreError};
+use crate::store::{self, Access, Kept, NotKept, RealDisk, Save, SaveError, StoreError};
 use crate::tui::Session;
 use crate::tui::layers::notices::Line;
 use crate::units::text::shown_path;
@@ -30,6 +30,7 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
     let mut kept = opened.kept;
     match kept.access() {
         Access::ReadOnly(holder) => bail!("it is open elsewhere: {}; give another name", held_by(holder).who),
+        Access::Barred(why) => bail!("{why}; give another name"),
         Access::NewerJournal { .. } => bail!("a newer bedfellow has edits waiting for it; give another name"),
         Access::Ours | Access::Unguarded(_) => {}
     }
@@ -42,10 +43,17 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
         lines.push(Line::trouble(&words));
     }
     if opened.text != text {
-        kept.save(text, now(), Save::Replace).map_err(|error| match error {
+        // That was said in the question.
+        kept.let_part();
+        let saved = kept.save(text, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
-            SaveError::Gone | SaveError::Changed { .. } => anyhow::anyhow!("it changes under our hands; try again"),
+            SaveError::Gone | SaveError::Changed { .. } | SaveError::Linked { .. } => {
+                anyhow::anyhow!("it changes under our hands; try again")
+            }
         })?;
+        if saved.not_kept.is_any() {
+            lines.push(Line::trouble(&format!("{}: {}.", shown(path), saved.not_kept)));
+        }
     }
     Ok((kept, lines))
 }
@@ -56,19 +64,27 @@ pub fn weather(path: &Path) -> anyhow::Result<WeatherRead> {
     Weather::parse(&text).with_context(|| format!("the weather records {}", shown_path(path)))
 }
 
-/// Writes the planting list for the year from today on; whether it did: a file that is there and may not be written over is left
-/// as it is.
-pub fn write_list(session: &Session, is_ascii: bool, path: &Path, may_overwrite: bool) -> anyhow::Result<bool> {
+/// Writes the planting list for the year from today on. `None` if it did not: a file that is there and may not be written over is left
+/// as it is. Gives what of that file's owner and group could not be kept.
+pub fn write_list(
+    session: &Session,
+    is_ascii: bool,
+    path: &Path,
+    may_overwrite: bool,
+) -> anyhow::Result<Option<NotKept>> {
+    if may_overwrite && store::n_names(path) > 1 {
+        bail!("the planting list is not written: that is one of several names of the same file, which would part");
+    }
     let options = ListOptions { from: Some(session.today), is_ascii, ..ListOptions::default() };
     let list = planting_list(&session.plan, &options);
     let written = if may_overwrite {
         store::write_whole(path, list.as_bytes())
     } else {
-        store::write_whole_new(path, list.as_bytes())
+        store::write_whole_new(path, list.as_bytes()).map(|()| NotKept::default())
     };
     match written {
-        Ok(()) => Ok(true),
-        Err(StoreError::AlreadyThere { .. }) => Ok(false),
+        Ok(not_kept) => Ok(Some(not_kept)),
+        Err(StoreError::AlreadyThere { .. }) => Ok(None),
         Err(error) => Err(error).context("the planting list is not written"),
     }
 }

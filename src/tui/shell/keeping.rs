@@ -13,11 +13,11 @@ use super::{earlier, files};
 use crate::crops::CropBook;
 use crate::garden::{Differences, Garden, limits};
 use crate::season::Plan;
-use crate::store::{self, Access, Kept, Outside, Save, SaveError, StoreError};
+use crate::store::{self, Access, Kept, NotKept, Outside, Save, SaveError, StoreError};
 use crate::tui::layers::Layer;
 use crate::tui::layers::confirm::{Confirm, Yes};
 use crate::tui::layers::notices::{Line, Notices, differences};
-use crate::tui::layers::trouble::{Found as InFile, Trouble};
+use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
 use crate::tui::layers::versions::Version;
 use crate::tui::session::Rest;
 use crate::tui::{Session, View};
@@ -46,8 +46,31 @@ enum Errand {
 enum NotSaved {
     /// The file is not what it was.
     Outside(InFile),
-    /// In words, without advice.
-    Because(String),
+    /// In words, without advice: whole, and for one line of the screen, where a path would leave no room for the reason.
+    Because { why: String, short: String },
+}
+
+impl NotSaved {
+    fn because(why: String) -> Self {
+        Self::Because { short: why.clone(), why }
+    }
+}
+
+impl From<StoreError> for NotSaved {
+    fn from(error: StoreError) -> Self {
+        Self::Because { why: without_advice(&error.to_string()), short: error.reason() }
+    }
+}
+
+/// Whether it was said that a file's owner or group could not be kept.
+#[derive(Debug)]
+enum Rights {
+    /// There was nothing to say.
+    Kept,
+    /// It is to be said.
+    ToSay(NotKept),
+    /// It was said.
+    Said,
 }
 
 /// The file of the garden on the screen.
@@ -60,6 +83,8 @@ pub(super) struct Keeper {
     has_tried_again: bool,
     /// What went wrong beside the file at the last save.
     trouble_beside: Option<String>,
+    /// What of the file's owner and group could not be kept, to be said once.
+    rights: Rights,
     /// What a read-only garden's file held when it was last read.
     text_shown: Option<String>,
     book: Arc<CropBook>,
@@ -74,6 +99,7 @@ impl Keeper {
             question: None,
             has_tried_again: false,
             trouble_beside: None,
+            rights: Rights::Kept,
             text_shown: None,
             book,
             weather_of,
@@ -84,6 +110,7 @@ impl Keeper {
         self.kept = kept;
         self.question = None;
         self.has_tried_again = false;
+        self.rights = Rights::Kept;
         self.text_shown = None;
     }
 
@@ -187,6 +214,9 @@ impl Keeper {
         if let Some(held) = &session.keeping.held_by {
             return (!held.has_gone).then_some(Errand::Look);
         }
+        if session.keeping.barred.is_some() {
+            return Some(Errand::Look);
+        }
         let may_save = self.is_to_save(session)
             && session.keeping.rests.is_none()
             && session.failed_revision != Some(session.plan.revision());
@@ -217,7 +247,11 @@ impl Keeper {
                     Err(not_saved) => self.tell(not_saved, session, view),
                     // What was complained of before is no longer true.
                     Ok(()) if was_not_on_disk => view.say("every edit is on disk again"),
-                    Ok(()) => {}
+                    Ok(()) => {
+                        if let Some(words) = self.words_of_rights() {
+                            view.complain(words);
+                        }
+                    }
                 }
             }
             Some(Errand::WriteDown) => self.write_down_again(session, view),
@@ -237,11 +271,29 @@ impl Keeper {
         self.save_as_is(Save::Replace, session, view);
     }
 
+    /// Saves into a file of its own what has been one of several names of a file.
+    pub fn part(&mut self, session: &mut Session, view: &mut View) {
+        if let Some(kept) = self.kept.as_mut() {
+            kept.let_part();
+        }
+        self.save_as_is(Save::Asked, session, view);
+    }
+
+    /// What of the file's owner and group could not be kept, if it is not said yet.
+    pub fn words_of_rights(&mut self) -> Option<String> {
+        let Rights::ToSay(not_kept) = self.rights else { return None };
+        self.rights = Rights::Said;
+        Some(not_kept.to_string())
+    }
+
     fn save_as_is(&mut self, why: Save, session: &mut Session, view: &mut View) {
         self.question = None;
         match self.write(session, why) {
             Ok(()) => match self.trouble_beside.take() {
-                None => view.say("saved"),
+                None => match self.words_of_rights() {
+                    None => view.say("saved"),
+                    Some(words) => view.complain(format!("saved; {words}")),
+                },
                 Some(trouble) => view.complain(format!("saved, but {trouble}")),
             },
             Err(not_saved) => {
@@ -254,19 +306,22 @@ impl Keeper {
     /// Writes the garden to its file.
     fn write(&mut self, session: &mut Session, why: Save) -> Result<(), NotSaved> {
         let Some(kept) = self.kept.as_mut() else {
-            return Err(NotSaved::Because("this garden has no file yet".to_owned()));
+            return Err(NotSaved::because("this garden has no file yet".to_owned()));
         };
         let text = session.plan.garden().to_ron();
         if text.len() as u64 > limits::FILE_BYTES {
             session.failed_revision = Some(session.plan.revision());
             let most = limits::FILE_BYTES / (1024 * 1024);
-            return Err(NotSaved::Because(format!(
+            return Err(NotSaved::because(format!(
                 "the garden has grown past the {most} MiB that can be opened again; take old plantings out or shorten notes"
             )));
         }
         match kept.save(&text, now(), why) {
             Ok(saved) => {
                 self.trouble_beside = saved.trouble.first().map(|error| without_advice(&error.to_string()));
+                if saved.not_kept.is_any() && matches!(self.rights, Rights::Kept) {
+                    self.rights = Rights::ToSay(saved.not_kept);
+                }
                 session.saved_revision = session.plan.revision();
                 session.failed_revision = None;
                 session.keeping.rests = None;
@@ -277,6 +332,10 @@ impl Keeper {
                 session.keeping.rests = Some(Rest::Gone);
                 Err(NotSaved::Outside(InFile::Gone))
             }
+            Err(SaveError::Linked { n_names }) => {
+                session.keeping.rests = Some(Rest::Linked);
+                Err(NotSaved::Outside(InFile::Linked(n_names)))
+            }
             Err(SaveError::Changed { text }) => {
                 session.keeping.rests = Some(Rest::Changed);
                 let base = kept.base_text().to_owned();
@@ -284,7 +343,7 @@ impl Keeper {
             }
             Err(SaveError::Store(error)) => {
                 session.failed_revision = Some(session.plan.revision());
-                Err(NotSaved::Because(without_advice(&error.to_string())))
+                Err(error.into())
             }
         }
     }
@@ -292,12 +351,16 @@ impl Keeper {
     /// Says why it is not saved; a question waits for its turn.
     fn tell(&mut self, not_saved: NotSaved, session: &Session, view: &mut View) {
         match not_saved {
-            NotSaved::Because(why) => view.complain(format!("not saved: {why}; S saves under another name")),
+            NotSaved::Because { short, .. } => view.complain(format!("not saved: {short}; S saves under another name")),
             NotSaved::Outside(found) => {
-                let what = if found == InFile::Gone { "is gone" } else { "was changed by something else" };
+                let what = match found {
+                    InFile::Gone => "is gone",
+                    InFile::Linked(_) => "has other names",
+                    InFile::Changed(_) | InFile::NoGarden(_) => "was changed by something else",
+                };
                 view.complain(format!("not saved: the file {what}; s asks what to do"));
                 if let Some(path) = &session.path {
-                    self.question = Some(Trouble::new(found, path, false));
+                    self.question = Some(Trouble::new(found, path, Leaving::Not));
                 }
             }
         }
@@ -315,10 +378,12 @@ impl Keeper {
                 if let Some(path) = &session.path {
                     // Ctrl-C leaves from any layer, this question among them.
                     view.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
-                    view.layers.push(Layer::Trouble(Trouble::new(found, path, true)));
+                    let waits = matches!(found, InFile::Linked(_)) && self.has_all_on_disk(session);
+                    let leaving = if waits { Leaving::Waits } else { Leaving::Aside };
+                    view.layers.push(Layer::Trouble(Trouble::new(found, path, leaving)));
                 }
             }
-            Err(NotSaved::Because(why)) => {
+            Err(NotSaved::Because { why, .. }) => {
                 let what = if self.has_all_on_disk(session) {
                     "The journal holds every edit: they come back when the garden is opened again. L leaves"
                 } else {
@@ -443,7 +508,7 @@ impl Keeper {
         session.keeping.rests = Some(if found == InFile::Gone { Rest::Gone } else { Rest::Changed });
         view.complain(format!("the file {what}; s asks what to do"));
         if let Some(path) = &session.path {
-            self.question = Some(Trouble::new(found, path, false));
+            self.question = Some(Trouble::new(found, path, Leaving::Not));
         }
     }
 
@@ -486,10 +551,17 @@ impl Keeper {
         let fresh = match kept.take_over(now()) {
             Ok(Some(fresh)) => fresh,
             Ok(None) => {
-                if let Access::ReadOnly(holder) = kept.access() {
-                    let held = opening::held_by(holder);
-                    view.complain(format!("still open elsewhere: {}", held.who));
-                    session.keeping.held_by = Some(held);
+                match kept.access() {
+                    Access::ReadOnly(holder) => {
+                        let held = opening::held_by(holder);
+                        view.complain(format!("still open elsewhere: {}", held.who));
+                        (session.keeping.held_by, session.keeping.barred) = (Some(held), None);
+                    }
+                    Access::Barred(why) => {
+                        view.complain(format!("still read-only: {why}"));
+                        (session.keeping.held_by, session.keeping.barred) = (None, Some(opening::barred(why)));
+                    }
+                    _ => {}
                 }
                 return;
             }

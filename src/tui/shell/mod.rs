@@ -266,6 +266,7 @@ impl Shell {
         match effect {
             Effect::Save => self.keeper.save(&mut self.session, &mut self.view),
             Effect::WriteOver => self.keeper.write_over(&mut self.session, &mut self.view),
+            Effect::Part => self.keeper.part(&mut self.session, &mut self.view),
             Effect::TakeTheirs => self.keeper.take_theirs(&mut self.session, &mut self.view),
             Effect::TakeOver => self.keeper.take_over(&mut self.session, &mut self.view),
             Effect::ShowVersions => self.show_versions(),
@@ -290,6 +291,7 @@ impl Shell {
             Effect::Suspend => self.suspend()?,
             Effect::Quit => {
                 if self.keeper.may_leave(&mut self.session, &mut self.view) {
+                    self.farewell = self.keeper.words_of_rights();
                     return Ok(Next::Leave);
                 }
             }
@@ -349,14 +351,22 @@ impl Shell {
         let shown = opening::shown(path);
         if self.session.path.as_ref().is_some_and(|ours| is_same_file(ours, path)) {
             match self.session.read_only_because() {
+                Some(_) if self.session.keeping.held_by.is_none() => {
+                    self.view.complain("that is the garden's own file, which is only looked at; give another name");
+                }
                 Some(_) => self.view.complain("that is the file the other program has open; give another name"),
                 None => self.keeper.save(&mut self.session, &mut self.view),
             }
             return;
         }
         if path.exists() && !may_overwrite {
-            let question =
-                format!("{shown} is there already. O writes over it; what it held goes into its earlier versions.");
+            let names = match crate::store::n_names(path) {
+                0 | 1 => "",
+                _ => " It is one of several names of the same file (hard links); the others keep what they hold.",
+            };
+            let question = format!(
+                "{shown} is there already. O writes over it; what it held goes into its earlier versions.{names}"
+            );
             let yes = Yes::SaveOver(path.to_owned());
             self.view.layers.push(Layer::Confirm(Confirm { yes, yes_key: 'O', question }));
             return;
@@ -375,8 +385,11 @@ impl Shell {
     fn write_list(&mut self, path: PathBuf, may_overwrite: bool) {
         let shown = shown_path(&path);
         match files::write_list(&self.session, self.view.options.is_ascii, &path, may_overwrite) {
-            Ok(true) => self.view.say(format!("planting list written to {shown}")),
-            Ok(false) => {
+            Ok(Some(not_kept)) if not_kept.is_any() => {
+                self.view.complain(format!("planting list written to {shown}; {not_kept}"));
+            }
+            Ok(Some(_)) => self.view.say(format!("planting list written to {shown}")),
+            Ok(None) => {
                 let question = format!("{shown} is there already. O writes the list over it.");
                 self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), yes_key: 'O', question }));
             }

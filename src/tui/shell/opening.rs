@@ -89,6 +89,10 @@ fn stand(session: &mut Session, access: &Access, lines: &mut Vec<Line>) {
             lines.extend(notices::open_elsewhere(&held));
             session.keeping.held_by = Some(held);
         }
+        Access::Barred(why) => {
+            lines.extend(notices::barred(why));
+            session.keeping.barred = Some(barred(why));
+        }
         Access::NewerJournal { format } => {
             lines.extend(notices::newer_journal(*format));
             session.keeping.newer_journal = Some(format!(
@@ -145,6 +149,11 @@ pub(super) fn held_by(holder: &Holder) -> HeldBy {
     let who = holder.to_string();
     let reason = format!("open elsewhere; S saves it under another name ({who})");
     HeldBy { who, reason, has_gone: false }
+}
+
+/// Why edits are refused in a garden that is only looked at, with what can be done.
+pub(super) fn barred(why: &str) -> String {
+    format!("{why}; S saves it under another name")
 }
 
 fn apart(lines: &mut Vec<Line>) {

@@ -69,6 +69,8 @@ pub enum Effect {
     QuitUnsaved,
     /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
     WriteOver,
+    /// Save to a new file in the place of one that has other names.
+    Part,
     /// Take what the file holds now; the garden on the screen is put aside first.
     TakeTheirs,
     /// Put the garden aside in a file of its own, then leave.

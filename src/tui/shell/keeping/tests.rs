@@ -14,6 +14,9 @@ use crate::tui::Options;
 use crate::tui::view::Tone;
 use crate::units::{Mm, Week};
 
+#[cfg(unix)]
+mod names;
+
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
 fn day() -> NaiveDate {
