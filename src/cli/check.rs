@@ -14,7 +14,7 @@ use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PlantingId, Severity};
 use crate::rotation::{CropGraph, StandKey, rotation_years};
-use crate::season::{Explanation, Finding, FindingCounts, Plan, Says};
+use crate::season::{Explanation, Finding, FindingCounts, Help, Plan, Says};
 use crate::units::text::json_escaped;
 
 /// One finding as scripts read it.
@@ -49,6 +49,11 @@ const N_WITH_CLEAN_BEDS: usize = 500;
 /// Threads the telling is shared out over at most (starting value).
 const THREADS_MAX: usize = 4;
 
+/// Findings that are told, the gravest first, and bytes after which no more are: others are only counted. Ten years of a
+/// thousand beds full of faults stay within both.
+const TOLD_MAX: usize = 120_000;
+const TOLD_BYTES_MAX: usize = 128 * 1024 * 1024;
+
 /// Findings told at once, and brought to the reader before the next are told.
 const N_AT_ONCE: usize = 256;
 
@@ -81,30 +86,47 @@ fn worst(counts: &FindingCounts) -> Option<Severity> {
 /// A finding with its place among all, the gravest first.
 type Placed<'a> = (usize, &'a Finding);
 
-/// Tells findings in their order, shared out over threads; `tell` puts some of them into words.
+/// Tells findings in their order, shared out over threads; `tell` puts some of them into words. Gives how many are left out.
 fn tell_in_order(
     findings: &[Placed<'_>],
-    tell: impl Fn(&[Placed<'_>]) -> io::Result<String> + Sync,
+    tell: impl Fn(&[Placed<'_>], Help) -> io::Result<String> + Sync,
     say: &mut Say<'_>,
-) -> io::Result<()> {
+) -> io::Result<usize> {
     let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
-    if findings.len() <= N_AT_ONCE || n_threads < 2 {
-        return findings.chunks(N_AT_ONCE).try_for_each(|some| say(&tell(some)?));
-    }
+    let alone: Vec<&Finding> = findings.iter().map(|(_, finding)| *finding).collect();
+    let help = Help::shared_out(alone.chunks(N_AT_ONCE), N_WITH_CLEAN_BEDS.div_ceil(N_AT_ONCE));
+    let shares: Vec<_> = findings.chunks(N_AT_ONCE).zip(help).collect();
     let tell = &tell;
-    for many in findings.chunks(n_threads * N_AT_ONCE) {
-        let told: Vec<io::Result<String>> = thread::scope(|scope| {
-            let shares: Vec<_> = many.chunks(N_AT_ONCE).map(|some| scope.spawn(move || tell(some))).collect();
-            let told = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| resume_unwind(panic)));
-            told.collect()
-        });
-        told.into_iter().try_for_each(|text| say(&text?))?;
+    let (mut n_told, mut n_bytes) = (0, 0);
+    for many in shares.chunks(n_threads) {
+        if n_told >= TOLD_MAX || n_bytes > TOLD_BYTES_MAX {
+            break;
+        }
+        let told: Vec<io::Result<String>> = if shares.len() < 2 || n_threads < 2 {
+            many.iter().map(|(some, help)| tell(some, *help)).collect()
+        } else {
+            thread::scope(|scope| {
+                let shares = many.iter().map(|(some, help)| scope.spawn(move || tell(some, *help)));
+                let shares: Vec<_> = shares.collect();
+                let told = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| resume_unwind(panic)));
+                told.collect()
+            })
+        };
+        for text in told {
+            let text = text?;
+            n_bytes += text.len();
+            say(&text)?;
+        }
+        n_told += many.iter().map(|(some, _)| some.len()).sum::<usize>();
     }
-    Ok(())
+    Ok(findings.len() - n_told)
 }
 
-fn explained(plan: &Plan, (place, finding): Placed<'_>) -> Explanation {
-    if looks_for_beds(place) { plan.explain(finding) } else { plan.explain_in_place(finding) }
+fn explained(plan: &Plan, (place, finding): Placed<'_>, help: &mut Help) -> Explanation {
+    if !looks_for_beds(place) {
+        help.look_for_no_beds();
+    }
+    plan.explain_within(finding, help)
 }
 
 fn looks_for_beds(place: usize) -> bool {
@@ -120,23 +142,25 @@ fn tell_json(plan: &Plan, worst: Option<Severity>, say: &mut Say<'_>) -> io::Res
     let graph = CropGraph::of_book(plan.book());
     let findings: Vec<Placed<'_>> = plan.findings().into_iter().enumerate().collect();
     say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
-    let tell = |some: &[Placed<'_>]| {
+    let tell = |some: &[Placed<'_>], mut help: Help| {
         let mut text = String::new();
         for placed in some {
             if placed.0 > 0 {
                 text.push(',');
             }
-            text.push_str(&serde_json::to_string(&told(plan, &graph, *placed))?);
+            text.push_str(&serde_json::to_string(&told(plan, &graph, *placed, &mut help))?);
         }
         Ok(json_escaped(text))
     };
-    tell_in_order(&findings, tell, say)?;
-    say("]}\n")
+    match tell_in_order(&findings, tell, say)? {
+        0 => say("]}\n"),
+        n_not_told => say(&format!("],\"not_told\":{n_not_told}}}\n")),
+    }
 }
 
-fn told(plan: &Plan, graph: &CropGraph, placed: Placed<'_>) -> Told {
+fn told(plan: &Plan, graph: &CropGraph, placed: Placed<'_>, help: &mut Help) -> Told {
     let (place, finding) = placed;
-    let explanation = explained(plan, placed);
+    let explanation = explained(plan, placed, help);
     let year = finding.planting.and_then(|id| plan.standing(id)).map(|standing| {
         let (first_year, _) = rotation_years(standing.stages.enters, standing.stages.clear);
         first_year
@@ -221,31 +245,45 @@ fn tell_page(plan: &Plan, is_ascii: bool, is_full: bool, say: &mut Say<'_>) -> i
     let is_short = |(_, finding): &Placed<'_>| finding.severity == Severity::Note && !is_full;
     let (notes, troubles): (Vec<Placed<'_>>, Vec<Placed<'_>>) =
         plan.findings().into_iter().enumerate().partition(is_short);
-    let tell = |some: &[Placed<'_>]| {
+    let tell = |some: &[Placed<'_>], mut help: Help| {
         let mut page = page();
         for &placed in some {
             page.blank();
-            write_finding(&mut page, plan, placed);
+            write_finding(&mut page, plan, placed, &mut help);
         }
         Ok(page.into_text())
     };
-    tell_in_order(&troubles, tell, say)?;
+    let n_not_told = tell_in_order(&troubles, tell, say)?;
+    if n_not_told > 0 {
+        say_more(page(), n_not_told, say)?;
+    }
+    let n_notes = notes.len().min(TOLD_MAX.saturating_sub(troubles.len()));
     if notes.is_empty() {
         return Ok(());
     }
     say("\n")?;
     let mut before = String::new();
-    for some in notes.chunks(N_AT_ONCE) {
+    for some in notes.get(..n_notes).unwrap_or_default().chunks(N_AT_ONCE) {
         let mut page = page();
         for (_, finding) in some {
             before = write_note(&mut page, plan, finding, &before);
         }
         say(&page.into_text())?;
     }
+    if n_notes < notes.len() {
+        say_more(page(), notes.len() - n_notes, say)?;
+    }
     let mut foot = page();
     foot.blank();
     foot.line("--why tells the reasons and sources of notes too");
     say(&foot.into_text())
+}
+
+/// Says how many findings are only counted.
+fn say_more(mut page: Page, n: usize, say: &mut Say<'_>) -> io::Result<()> {
+    page.blank();
+    page.line(&format!("and {}, none of them graver", counted(n as u64, "more finding", "more findings")));
+    say(&page.into_text())
 }
 
 /// How many findings there are of each kind.
@@ -274,9 +312,9 @@ fn head(plan: &Plan, finding: &Finding, headline: &str) -> String {
     }
 }
 
-fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>) {
+fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>, help: &mut Help) {
     let (_, finding) = placed;
-    let explanation = explained(plan, placed);
+    let explanation = explained(plan, placed, help);
     let severity = severity_word(finding.severity);
     page.paragraph(&format!("{severity:<8} "), UNDER, &head(plan, finding, &explanation.headline));
     if !explanation.sentences.is_empty() {

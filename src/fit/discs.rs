@@ -7,6 +7,14 @@ use crate::units::Point;
 /// Distances below this are one place, in mm.
 const SAME_PLACE_MM: f64 = 1e-7;
 
+/// Neighbours up to which the boundary of the common area is walked, at the cost of their square; of more of them the disc is
+/// laid out in a raster, which is true to half a per cent or so.
+pub(super) const WALKED_MAX: usize = 64;
+
+/// Rows of that raster; a row has a bit for each of its columns.
+pub(super) const RASTER_ROWS: usize = 32;
+const RASTER_COLUMNS: u32 = u64::BITS;
+
 /// Area shared by two discs, in the square of the unit given.
 ///
 /// Two circular segments: `r² acos(x/r) - x √(r² - x²)` each, `x` the distance from the centre to the common chord
@@ -27,8 +35,9 @@ pub fn lens_area(radius: f64, other_radius: f64, distance: f64) -> f64 {
 /// Share of a disc of `radius` about the origin that lies in any of the discs of `other_radius` about `others`.
 ///
 /// `others_apart` says that no two of those can overlap; their lenses then simply add up. Otherwise the
-/// boundary of the common area is walked. A disc without radius is wholly lost if its place is covered: that is the limit
-/// of a small disc. Cost: `others`, or its square if they may overlap.
+/// boundary of the common area is walked, or, among more than [`WALKED_MAX`] of them, a raster is counted. A disc without
+/// radius is wholly lost if its place is covered: that is the limit of a small disc. Cost: `others`, or its square if they may
+/// overlap and are few.
 pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, others_apart: bool) -> f64 {
     let reach = radius + other_radius;
     let mut n_near = 0_usize;
@@ -49,6 +58,8 @@ pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, othe
     }
     let taken = if n_near == 1 || others_apart {
         lens_areas(radius, others, other_radius)
+    } else if n_near > WALKED_MAX {
+        return raster_share(radius, others, other_radius);
     } else {
         union_area(radius, others, other_radius)
     };
@@ -59,6 +70,44 @@ pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, othe
 /// the range of a double, so nothing costlier is needed for the root of it.
 fn square_mm2(point: Point) -> f64 {
     point.x_mm * point.x_mm + point.y_mm * point.y_mm
+}
+
+/// The share of a disc about the origin that lies in the others, by the middles of a raster's fields.
+fn raster_share(radius: f64, others: &[Point], other_radius: f64) -> f64 {
+    let mut open = [0_u64; RASTER_ROWS];
+    let mut row_mm = [0.0; RASTER_ROWS];
+    for ((row, open), y_mm) in (0..).zip(&mut open).zip(&mut row_mm) {
+        *y_mm = ((f64::from(row) + 0.5) / RASTER_ROWS as f64 * 2.0 - 1.0) * radius;
+        let half_mm = (radius * radius - *y_mm * *y_mm).max(0.0).sqrt();
+        *open = columns_within(-half_mm, half_mm, radius);
+    }
+    let n_fields: u32 = open.iter().map(|row| row.count_ones()).sum();
+    let reach = radius + other_radius;
+    for other in others.iter().filter(|other| square_mm2(**other) < reach * reach) {
+        let mut is_any_open = false;
+        for (open, y_mm) in open.iter_mut().zip(row_mm) {
+            let half_mm2 = other_radius * other_radius - (y_mm - other.y_mm).powi(2);
+            if half_mm2 > 0.0 && *open != 0 {
+                let half_mm = half_mm2.sqrt();
+                *open &= !columns_within(other.x_mm - half_mm, other.x_mm + half_mm, radius);
+            }
+            is_any_open |= *open != 0;
+        }
+        if !is_any_open {
+            return 1.0;
+        }
+    }
+    let n_open: u32 = open.iter().map(|row| row.count_ones()).sum();
+    1.0 - f64::from(n_open) / f64::from(n_fields.max(1))
+}
+
+/// The columns of a raster over `-radius..radius` whose middles lie in a stretch, as bits.
+fn columns_within(from_mm: f64, to_mm: f64, radius: f64) -> u64 {
+    let column = |mm: f64| (mm / radius + 1.0) / 2.0 * f64::from(RASTER_COLUMNS) - 0.5;
+    let first = column(from_mm).ceil().clamp(0.0, f64::from(RASTER_COLUMNS)) as u32;
+    let end = (column(to_mm).floor() + 1.0).clamp(0.0, f64::from(RASTER_COLUMNS)) as u32;
+    let below = |n: u32| 1_u64.checked_shl(n).map_or(u64::MAX, |bit| bit - 1);
+    below(end) & !below(first.min(end))
 }
 
 fn distance_mm(point: Point) -> f64 {
@@ -258,6 +307,34 @@ mod tests {
     fn a_seed_under_a_leaf_has_lost_its_place() {
         assert_eq!(share_taken(0.0, &[at(3.0, 0.0)], 5.0, true), 1.0);
         assert_eq!(share_taken(0.0, &[at(6.0, 0.0)], 5.0, true), 0.0);
+    }
+
+    #[test]
+    fn a_raster_counts_half_a_disc_and_a_quarter_as_by_hand() {
+        // Others so large that their edges are straight: the half at the right, then the lower half besides.
+        let far = 1e6;
+        let half = raster_share(1.0, &[at(far, 0.0)], far);
+        assert!((half - 0.5).abs() < 0.01, "{half}");
+        let three_quarters = raster_share(1.0, &[at(far, 0.0), at(0.0, far)], far);
+        assert!((three_quarters - 0.75).abs() < 0.01, "{three_quarters}");
+        assert_eq!(raster_share(1.0, &[at(0.0, 0.0)], 2.0), 1.0);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn many_neighbours_are_counted_in_a_raster_much_as_they_are_walked_round(
+            radius in 0.3..2.0_f64, other_radius in 0.05..1.0_f64,
+            others in proptest::collection::vec((-2.5..2.5_f64, -2.5..2.5_f64), WALKED_MAX + 1..300)
+        ) {
+            let others: Vec<Point> = others.into_iter().map(|(x, y)| at(x, y)).collect();
+            let is_covered = others.iter().any(|other| distance_mm(*other) + radius <= other_radius);
+            prop_assume!(!is_covered);
+            let exact = union_area(radius, &others, other_radius) / (PI * radius * radius);
+            let counted = raster_share(radius, &others, other_radius);
+            prop_assert!((exact - counted).abs() < 0.02, "{exact} {counted}");
+        }
     }
 
     proptest! {

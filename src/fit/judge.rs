@@ -3,7 +3,10 @@
 use chrono::NaiveDate;
 
 use super::discs::share_taken;
-use super::neighbours::{Neighbourhood, along, least_distance_mm, least_own_distance_mm, neighbourhoods};
+use super::neighbours::{
+    LOOKED_AT_MAX, Neighbourhood, along, in_the_middle, least_distance_mm, least_own_distance_mm, n_pairs_along,
+    neighbourhoods, work_of,
+};
 use super::{Change, FITS_MAX, FitReport, Sharer, Verdict, WeekFit, Which};
 use crate::garden::Layout;
 use crate::growth::{CoverCurve, Stages, mature_radius_mm};
@@ -18,6 +21,27 @@ const WIDEN_STEP: Mm = Mm(10);
 
 /// Most weeks looked at: twenty years, for permanent crops beside each other.
 const WEEKS_MAX: i64 = 1040;
+
+/// Weeks after which plants are weighed again only once a radius has grown by [`GROWN_SHARE`] of the full one: four years.
+const WEEKS_EACH: usize = 4 * 52;
+const GROWN_SHARE: f64 = 0.005;
+
+/// What all weeks of two plantings may cost together, about, in steps of some nanoseconds (starting value: a few hundredths of
+/// a second). Beyond, fewer of their stations stand for all.
+pub const WORK_MAX: u64 = 10_000_000;
+
+/// How many times the work a change costs that is sought: it is weighed for some other weeks and hosts.
+const WORK_OF_CHANGE: u64 = 2;
+
+/// What any two plantings cost, however few their stations.
+const LEAST_WORK: u64 = 2_500;
+
+/// What looking for the neighbours of stations costs for each pair, and how many are looked at in any case.
+const WORK_A_PAIR: u64 = 5;
+const PAIRS_LEAST: usize = 2_000;
+
+/// What each station costs before any is weighed: it is set out and put in order.
+const WORK_A_STATION: u64 = 20;
 
 /// Least part of its days from entry to first pick that the quick crop must have stood, for an order to have it out by
 /// then to be of use (starting value): before that nothing of it can be eaten, not even young.
@@ -53,21 +77,37 @@ pub fn judge(stands: &Sharer<'_>, joins: &Sharer<'_>) -> FitReport {
 /// The changes are tried in this order: clear the quick crop by the week before the first bad one, if it has been picked by
 /// then; put the joining crop in up to eight weeks earlier or later, the fewest weeks first; widen the host by up to half.
 pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> FitReport {
-    let (mut report, pair) = weigh_weeks(stands, joins);
+    judge_with_change(stands, joins, ground).0
+}
+
+/// The same, with what it cost in the measure of [`judge_weeks`], about.
+pub fn judge_with_change(
+    stands: &Sharer<'_>,
+    joins: &Sharer<'_>,
+    ground: Option<&HostGround<'_>>,
+) -> (FitReport, u64) {
+    let (mut report, pair, mut work) = weigh_weeks(stands, joins, WORK_MAX);
     if let Some(mut pair) = pair.filter(|_| report.verdict != Verdict::Fits) {
+        work *= WORK_OF_CHANGE;
         report.nearest_change = nearest_change(&mut pair, stands, joins, &report, ground);
     }
-    report
+    (report, work)
 }
 
 /// Judges two plantings as [`judge`] does, without looking for a change that would help: much the cheaper where they do
-/// not fit, for going through a whole garden.
-pub fn judge_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> FitReport {
-    weigh_weeks(stands, joins).0
+/// not fit, for going through a whole garden. Gives what it cost, too, which is not much more than `work_max`.
+pub fn judge_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitReport, u64) {
+    let (report, _, work) = weigh_weeks(stands, joins, work_max.min(WORK_MAX));
+    (report, work)
 }
 
-/// Week by week, with the geometry if the two ever stand together.
-fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pair>) {
+/// What two plantings of so many stations cost at least, in the measure of [`judge_weeks`].
+pub fn least_work(n_stands: u64, n_joins: u64) -> u64 {
+    LEAST_WORK.saturating_add(n_stands.saturating_add(n_joins).saturating_mul(WORK_A_STATION))
+}
+
+/// Week by week, with the geometry if the two ever stand together, and what it cost.
+fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitReport, Option<Pair>, u64) {
     let mut report = FitReport {
         verdict: Verdict::Fits,
         share_lost_max: 0.0,
@@ -79,24 +119,33 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pa
         out_by_week: None,
         nearest_change: None,
     };
-    let Some(common) = Common::of(&stands.stages, &joins.stages) else { return (report, None) };
+    let mut work = least_work(stands.stations.len() as u64, joins.stations.len() as u64);
+    let Some(common) = Common::of(&stands.stages, &joins.stages) else { return (report, None, work) };
     if stands.stations.is_empty() || joins.stations.is_empty() {
-        return (report, None);
+        return (report, None, work);
     }
-    let mut pair = Pair::new(stands.stations, joins.stations, radii(stands, joins));
+    let mut pair = Pair::new(stands.stations, joins.stations, radii(stands, joins), work_max);
     let curves = Curves::new(stands, joins, &stands.stages, &joins.stages);
-    pair.look_closer(common.last_day(), &curves);
+    pair.look_closer(common, &curves);
+    let work_a_week = pair.close.as_ref().map_or(0, Close::work);
+    let n_pairs = pair.close.as_ref().map_or(0, |close| close.n_pairs);
+    work += WORK_A_PAIR * n_pairs;
 
     let mut lost_most = [0.0_f64; 2];
-    let mut before: Option<([u64; 2], Weighed)> = None;
+    let mut before: Option<([f64; 2], Weighed)> = None;
     for (week, day) in common.weeks() {
         let radii = pair.radii_on(&curves, day);
-        // Once both are full grown nothing changes any more.
+        let is_long = report.weeks.len() >= WEEKS_EACH;
         let weighed = match before {
-            Some((same, weighed)) if same == radii.map(f64::to_bits) => weighed,
-            _ => pair.weigh(radii),
+            // Once both are full grown nothing changes any more.
+            Some((same, weighed)) if pair.is_as_large(same, radii, is_long) => weighed,
+            _ => {
+                work += work_a_week;
+                let weighed = pair.weigh(radii);
+                before = Some((radii, weighed));
+                weighed
+            }
         };
-        before = Some((radii.map(f64::to_bits), weighed));
         let share = weighed.lost_most[0].max(weighed.lost_most[1]);
         let verdict = Verdict::of_share(share);
         if verdict != Verdict::Fits && report.first_bad_week.is_none() {
@@ -128,7 +177,7 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>) -> (FitReport, Option<Pa
         }
         None => report.weeks.last().map(|last| last.week),
     };
-    (report, Some(pair))
+    (report, Some(pair), work)
 }
 
 /// The crop that is cleared first.
@@ -194,8 +243,12 @@ pub(super) struct Weighed {
 /// The geometry of two plantings; the standing crop first.
 pub(super) struct Pair {
     stations: [Vec<Point>; 2],
+    /// With how many each of these stands for.
+    n_each: [usize; 2],
     mature_mm: [f64; 2],
     least_mm: f64,
+    /// What all weeks may cost together, about.
+    work_max: u64,
     /// Only worked out once discs are known to meet.
     close: Option<Close>,
 }
@@ -203,30 +256,69 @@ pub(super) struct Pair {
 struct Close {
     neighbourhoods: [Vec<Neighbourhood>; 2],
     least_own_mm: [f64; 2],
+    /// Pairs that were looked at to find them, about.
+    n_pairs: u64,
+}
+
+/// Pairs of stations along the bed that are looked at where so much work may be done.
+fn n_pairs_max(work_max: u64) -> usize {
+    ((work_max / WORK_A_PAIR / 2) as usize).clamp(PAIRS_LEAST, LOOKED_AT_MAX)
+}
+
+impl Close {
+    /// What one weighing costs, about.
+    fn work(&self) -> u64 {
+        self.neighbourhoods.iter().map(|around| work_of(around)).sum()
+    }
 }
 
 impl Pair {
-    pub(super) fn new(stands: &[Point], joins: &[Point], mature_mm: [f64; 2]) -> Self {
-        let stations = along(stands, joins);
-        let least_mm = least_distance_mm(&stations[1], &stations[0]);
-        Self { stations, mature_mm, least_mm, close: None }
+    pub(super) fn new(stands: &[Point], joins: &[Point], mature_mm: [f64; 2], work_max: u64) -> Self {
+        let (stations, n_each) = in_the_middle(along(stands, joins), mature_mm[0] + mature_mm[1]);
+        let n_pairs_max = n_pairs_max(work_max);
+        let least_mm = least_distance_mm(&stations[1], &stations[0], n_pairs_max);
+        Self { stations, n_each, mature_mm, least_mm, work_max, close: None }
+    }
+
+    /// Whether plants have not grown since they were weighed; over a long time, hardly.
+    fn is_as_large(&self, before: [f64; 2], radii: [f64; 2], is_long: bool) -> bool {
+        let is_same = |of: usize| {
+            before[of].to_bits() == radii[of].to_bits()
+                || is_long && (radii[of] - before[of]).abs() < GROWN_SHARE * self.mature_mm[of]
+        };
+        is_same(0) && is_same(1)
     }
 
     pub(super) fn radii_on(&self, curves: &Curves, day: NaiveDate) -> [f64; 2] {
         [self.mature_mm[0] * curves.0[0].on(day).sqrt(), self.mature_mm[1] * curves.0[1].on(day).sqrt()]
     }
 
-    /// Finds neighbours if discs meet by that day. Discs only grow, so that none meets earlier if they do not then.
-    pub(super) fn look_closer(&mut self, day: NaiveDate, curves: &Curves) {
-        let radii = self.radii_on(curves, day);
+    /// Finds neighbours if discs meet while both stand. Discs only grow, so that none meets earlier if they do not at the end.
+    pub(super) fn look_closer(&mut self, common: Common, curves: &Curves) {
+        let radii = self.radii_on(curves, common.last_day());
         if self.close.is_some() || self.least_mm >= radii[0] + radii[1] {
             return;
         }
         let reach_mm = self.mature_mm[0] + self.mature_mm[1];
         let [stands, joins] = &self.stations;
+        // Half for each of the two; plants that have done growing are not weighed again.
+        let grown_on = curves.0.iter().map(CoverCurve::full_on).max().unwrap_or(common.until);
+        let n_weeks = days_between(common.from, common.until.min(grown_on)) / 7 + 2;
+        let work_max = self.work_max / 2 / n_weeks.clamp(1, WEEKS_MAX) as u64;
+        let n_pairs_max = n_pairs_max(self.work_max);
         self.close = Some(Close {
-            neighbourhoods: [neighbourhoods(stands, joins, reach_mm), neighbourhoods(joins, stands, reach_mm)],
-            least_own_mm: [least_own_distance_mm(stands), least_own_distance_mm(joins)],
+            neighbourhoods: [
+                neighbourhoods(stands, joins, reach_mm, n_pairs_max, work_max),
+                neighbourhoods(joins, stands, reach_mm, n_pairs_max, work_max),
+            ],
+            least_own_mm: [
+                least_own_distance_mm(stands, n_pairs_max),
+                least_own_distance_mm(joins, n_pairs_max),
+            ],
+            n_pairs: [n_pairs_along(stands, joins, reach_mm), n_pairs_along(joins, stands, reach_mm)]
+                .map(|n| n.min(n_pairs_max) as u64)
+                .iter()
+                .sum(),
         });
     }
 
@@ -241,9 +333,10 @@ impl Pair {
             for around in &close.neighbourhoods[this] {
                 let share = share_taken(radii[this], &around.others, radii[other], others_apart);
                 weighed.lost_most[this] = weighed.lost_most[this].max(share);
-                weighed.lost_in_all[this] += share * around.n_stations as f64;
+                let n_stations = around.n_stations * self.n_each[this];
+                weighed.lost_in_all[this] += share * n_stations as f64;
                 if share > FITS_MAX {
-                    weighed.n_affected += around.n_stations;
+                    weighed.n_affected += n_stations;
                 }
             }
         }
@@ -252,7 +345,7 @@ impl Pair {
 
     /// Whether every week fits; the late weeks, in which discs are largest, are looked at first.
     fn fits(&mut self, common: Common, curves: &Curves) -> bool {
-        self.look_closer(common.last_day(), curves);
+        self.look_closer(common, curves);
         let weeks: Vec<(Week, NaiveDate)> = common.weeks().collect();
         weeks.iter().rev().all(|(_, day)| self.fits_at(self.radii_on(curves, *day)))
     }
@@ -320,7 +413,7 @@ fn widened(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: &HostGround<'_>) -> 
         // Ground on which one of them no longer stands is no way of sharing it.
         !host.stations.is_empty()
             && !joined.is_empty()
-            && Pair::new(&host.stations, &joined, radii(stands, joins)).fits(common, &curves)
+            && Pair::new(&host.stations, &joined, radii(stands, joins), WORK_MAX).fits(common, &curves)
     };
     let (mut least, mut most) = (1, now.0 / 2 / WIDEN_STEP.0);
     if most < 1 || !fits_at(most) {

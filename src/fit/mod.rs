@@ -3,7 +3,8 @@
 //! Every plant is a disc about its station: radius half the equidistant spacing that the book gives for the crop alone, times
 //! the root of its ground cover that day ([`crate::growth`]). For each ISO week in which both stand, on the last
 //! such day, each station's loss is the share of its own disc that lies in discs of the other crop, overlaps
-//! counted once; the areas are exact (circle geometry), though of dense scatters only an even selection of stations is weighed. Up to a tenth fits, up to a quarter is tight, more crowds: starting
+//! counted once; the areas are exact (circle geometry), though of dense scatters only an even selection of stations is weighed, and among
+//! very many neighbours a raster of each disc is counted. Up to a tenth fits, up to a quarter is tight, more crowds: starting
 //! values, after the habit of growers who let plants touch but not lean on one another.
 //!
 //! Where the model stops being true: light and water are not weighed, roots are taken to reach as far as leaves, and a tall
@@ -18,7 +19,7 @@ mod share;
 mod tests;
 
 pub use discs::lens_area;
-pub use judge::{HostGround, judge, judge_on_ground, judge_weeks};
+pub use judge::{HostGround, judge, judge_on_ground, judge_weeks, judge_with_change, least_work};
 pub use share::{estimate_land_equivalent_ratio, land_equivalent_ratio};
 
 use crate::crops::Crop;

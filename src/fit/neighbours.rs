@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
+use super::discs::{RASTER_ROWS, WALKED_MAX};
 use crate::units::Point;
 
 /// Places are taken as equal within this, in mm, when neighbourhoods are compared.
@@ -19,8 +20,18 @@ const NEIGHBOURHOODS_MIN: (usize, usize) = (4, 40);
 /// Pairs of neighbours weighed at a time, about (starting value: a few hundredths of a second).
 const WEIGHED_MAX: usize = 12_000_000;
 
-/// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all.
-const LOOKED_AT_MAX: usize = 5_000_000;
+/// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all
+/// (starting value: a hundredth of a second).
+pub(super) const LOOKED_AT_MAX: usize = 500_000;
+
+/// Neighbours of one station from which on those are taken as one that stand nearer each other than the reach over
+/// [`MERGED_PARTS`].
+const MERGED_FROM: usize = 256;
+const MERGED_PARTS: f64 = 24.0;
+
+/// Stations of a planting beyond which only the middle of the ground is weighed (starting value: a bed of a hundred metres
+/// sown with carrots in four lines has some 24,000 plants).
+const STATIONS_MAX: usize = 25_000;
 
 /// Stations that have the same stations of the other crop about them.
 #[derive(Debug, Clone)]
@@ -48,6 +59,31 @@ pub(super) fn along(stands: &[Point], joins: &[Point]) -> [Vec<Point>; 2] {
         stations.iter().map(|point| Point { x_mm: point.y_mm, y_mm: point.x_mm }).collect()
     };
     [sorted(&turned(stands)), sorted(&turned(joins))]
+}
+
+/// The stations of both in the middle of their ground along the bed, where there are more than [`STATIONS_MAX`] of one: with how
+/// many of each one that is kept stands for. Patterns are alike all over their ground.
+pub(super) fn in_the_middle([these, others]: [Vec<Point>; 2], reach_mm: f64) -> ([Vec<Point>; 2], [usize; 2]) {
+    let n_most = these.len().max(others.len());
+    let (Some(first), Some(last)) = (these.first().zip(others.first()), these.last().zip(others.last())) else {
+        return ([these, others], [1; 2]);
+    };
+    if n_most <= STATIONS_MAX {
+        return ([these, others], [1; 2]);
+    }
+    let (from_mm, to_mm) = (first.0.x_mm.max(first.1.x_mm), last.0.x_mm.min(last.1.x_mm));
+    let middle_mm = f64::midpoint(from_mm, to_mm);
+    let half_mm = ((to_mm - from_mm) * STATIONS_MAX as f64 / n_most as f64 / 2.0).max(2.0 * reach_mm);
+    let kept = |stations: Vec<Point>| {
+        let n_all = stations.len();
+        let from = stations.partition_point(|point| point.x_mm < middle_mm - half_mm);
+        let until = stations.partition_point(|point| point.x_mm <= middle_mm + half_mm);
+        let kept = stations.get(from..until).map_or_else(Vec::new, <[Point]>::to_vec);
+        let each = n_all.div_ceil(kept.len().max(1));
+        (kept, each)
+    };
+    let ((these, n_these), (others, n_others)) = (kept(these), kept(others));
+    ([these, others], [n_these, n_others])
 }
 
 /// A place along and across the bed, in steps of [`SAME_MM`].
@@ -104,15 +140,17 @@ fn sorted(stations: &[Point]) -> Vec<Point> {
 
 /// Least distance between a station of one crop and one of the other; both sorted. Infinite if either has none.
 ///
-/// Sweeps outward from each station and stops where the distance along the bed alone is too great.
-pub(super) fn least_distance_mm(these: &[Point], others: &[Point]) -> f64 {
+/// Sweeps outward from each station and stops where the distance along the bed alone is too great, or once so many pairs were
+/// looked at.
+pub(super) fn least_distance_mm(these: &[Point], others: &[Point], n_pairs_max: usize) -> f64 {
     let mut least_mm2 = f64::INFINITY;
     let mut split = 0;
+    let mut n_left = n_pairs_max;
     for here in these {
         split = moved_on(others, split, |other| other.x_mm < here.x_mm);
         let (before, after) = others.split_at(split);
-        least_mm2 = nearest_first(*here, after.iter(), least_mm2);
-        least_mm2 = nearest_first(*here, before.iter().rev(), least_mm2);
+        least_mm2 = nearest_first(*here, after.iter(), least_mm2, &mut n_left);
+        least_mm2 = nearest_first(*here, before.iter().rev(), least_mm2, &mut n_left);
     }
     least_mm2.sqrt()
 }
@@ -122,40 +160,50 @@ fn moved_on(others: &[Point], place: usize, is_passed: impl Fn(&Point) -> bool) 
     place + others.iter().skip(place).take_while(|other| is_passed(other)).count()
 }
 
-/// The least of `least_mm2` and the squares of distances to others that come in order of their distance along the bed.
-fn nearest_first<'a>(here: Point, others: impl Iterator<Item = &'a Point>, mut least_mm2: f64) -> f64 {
+/// The least of `least_mm2` and the squares of distances to others that come in order of their distance along the bed, as long
+/// as so many pairs may still be looked at.
+fn nearest_first<'a>(
+    here: Point,
+    others: impl Iterator<Item = &'a Point>,
+    mut least_mm2: f64,
+    n_left: &mut usize,
+) -> f64 {
     for other in others {
         let (dx, dy) = (other.x_mm - here.x_mm, other.y_mm - here.y_mm);
-        if dx * dx >= least_mm2 {
+        if dx * dx >= least_mm2 || *n_left == 0 {
             break;
         }
+        *n_left -= 1;
         least_mm2 = least_mm2.min(dx * dx + dy * dy);
     }
     least_mm2
 }
 
 /// Least distance between two stations of one crop; sorted.
-pub(super) fn least_own_distance_mm(stations: &[Point]) -> f64 {
+pub(super) fn least_own_distance_mm(stations: &[Point], n_pairs_max: usize) -> f64 {
     let mut least_mm2 = f64::INFINITY;
+    let mut n_left = n_pairs_max;
     for (idx, here) in stations.iter().enumerate() {
-        least_mm2 = nearest_first(*here, stations.iter().skip(idx + 1), least_mm2);
+        least_mm2 = nearest_first(*here, stations.iter().skip(idx + 1), least_mm2, &mut n_left);
     }
     least_mm2.sqrt()
 }
 
-/// The different neighbourhoods of these stations within a reach; stations without neighbours are left out.
-/// Both sorted. Cost: pairs within reach along the bed.
-pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -> Vec<Neighbourhood> {
+/// The different neighbourhoods of these stations within a reach; stations without neighbours are left out. Of
+/// about so many pairs along the bed at most, and with about so much work left for a weighing. Both sorted.
+pub(super) fn neighbourhoods(
+    these: &[Point],
+    others: &[Point],
+    reach_mm: f64,
+    n_pairs_max: usize,
+    work_max: u64,
+) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
     let mut idx_by_key: HashMap<Vec<Place>, usize, BuildHasherDefault<PlaceHasher>> = HashMap::default();
     // Filled anew for each station: most have the neighbours of one before.
     let mut near: Vec<(Place, Point)> = Vec::new();
     let mut key: Vec<Place> = Vec::new();
-    let first_near = |x_mm: f64| others.partition_point(|other| other.x_mm <= x_mm - reach_mm);
-    // As many as one in the middle has stand for what each has.
-    let n_along =
-        these.get(these.len() / 2).map_or(0, |here| first_near(here.x_mm + 2.0 * reach_mm) - first_near(here.x_mm));
-    let selected = (these.len() * n_along).div_ceil(LOOKED_AT_MAX).max(1);
+    let selected = n_pairs_along(these, others, reach_mm).div_ceil(n_pairs_max.max(1)).max(1);
     let mut first = 0;
     for here in these.iter().step_by(selected) {
         first = moved_on(others, first, |other| other.x_mm <= here.x_mm - reach_mm);
@@ -169,6 +217,12 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
         near.extend(seen.map(|other| ((rounded(other.x_mm), rounded(other.y_mm)), other)));
         if near.is_empty() {
             continue;
+        }
+        if near.len() > MERGED_FROM {
+            let part_mm = reach_mm / MERGED_PARTS;
+            let part = |other: &Point| ((other.x_mm / part_mm).floor() as i64, (other.y_mm / part_mm).floor() as i64);
+            near.sort_unstable_by_key(|(place, other)| (part(other), *place));
+            near.dedup_by_key(|(_, other)| part(other));
         }
         near.sort_unstable_by_key(|(place, _)| *place);
         key.clear();
@@ -187,11 +241,36 @@ pub(super) fn neighbourhoods(these: &[Point], others: &[Point], reach_mm: f64) -
     let n_pairs_each = (n_pairs / found.len().max(1)).max(1);
     let least = (WEIGHED_MAX / n_pairs_each).clamp(fewest, usual);
     let every = n_pairs.div_ceil(PAIRS_MAX).min(found.len().div_ceil(least));
-    if every > 1 {
-        found = found.into_iter().step_by(every).collect();
-        for kept in &mut found {
-            kept.n_stations *= every;
-        }
+    let found = every_nth(found, every);
+    let every = work_of(&found).div_ceil(work_max.max(1)).min(found.len().div_ceil(fewest) as u64);
+    every_nth(found, every as usize)
+}
+
+/// Pairs within a reach along the bed, if each station has as many as one in the middle.
+pub(super) fn n_pairs_along(these: &[Point], others: &[Point], reach_mm: f64) -> usize {
+    let first_near = |x_mm: f64| others.partition_point(|other| other.x_mm <= x_mm - reach_mm);
+    let n_along =
+        these.get(these.len() / 2).map_or(0, |here| first_near(here.x_mm + 2.0 * reach_mm) - first_near(here.x_mm));
+    these.len() * n_along
+}
+
+/// An even selection that stands for all.
+fn every_nth(found: Vec<Neighbourhood>, every: usize) -> Vec<Neighbourhood> {
+    if every <= 1 {
+        return found;
     }
-    found
+    let mut kept: Vec<Neighbourhood> = found.into_iter().step_by(every).collect();
+    for kept in &mut kept {
+        kept.n_stations *= every;
+    }
+    kept
+}
+
+/// What weighing them once costs, about, in steps of some nanoseconds.
+pub(super) fn work_of(neighbourhoods: &[Neighbourhood]) -> u64 {
+    let one = |around: &Neighbourhood| match around.others.len() {
+        n @ ..=WALKED_MAX => n * n,
+        n => 2 * n * RASTER_ROWS,
+    };
+    neighbourhoods.iter().map(|around| one(around) as u64).sum()
 }

@@ -1,7 +1,7 @@
 //! The land equivalent ratio: how much ground the two crops would need apart.
 
 use super::Sharer;
-use super::judge::{Common, Curves, Pair, radii};
+use super::judge::{Common, Curves, Pair, WORK_MAX, radii};
 
 /// The land equivalent ratio: Σ yield together ÷ yield alone (Willey 1979).
 ///
@@ -24,8 +24,8 @@ pub fn estimate_land_equivalent_ratio(stands: &Sharer<'_>, joins: &Sharer<'_>, g
     }
     let radii = radii(stands, joins);
     let curves = Curves::new(stands, joins, &stands.stages, &joins.stages);
-    let mut pair = Pair::new(stands.stations, joins.stations, radii);
-    pair.look_closer(common.last_day(), &curves);
+    let mut pair = Pair::new(stands.stations, joins.stations, radii, WORK_MAX);
+    pair.look_closer(common, &curves);
     let weighed = pair.weigh(pair.radii_on(&curves, common.last_day()));
     let loss_of = |idx: usize, n: usize| (weighed.lost_in_all[idx] / n as f64).clamp(0.0, 1.0);
 

@@ -5,7 +5,9 @@
 //! the garden file; if a rule is broken the inverse puts the garden back. Several edits are checked
 //! at their end only, so that a host and the crop between its stations can move to another bed together.
 
-use super::{Bed, Edit, EditError, Garden, Planting, PlantingId, Problem, check};
+use std::collections::BTreeSet;
+
+use super::{Bed, Edit, EditError, Garden, Planting, PlantingId, Problem, bed_load, check};
 
 impl Edit {
     /// Makes the change; returns its exact inverse. On an error nothing is changed.
@@ -16,12 +18,26 @@ impl Edit {
     /// # Errors
     /// The edit names what is not there, or would leave the garden invalid.
     pub fn apply_to(self, garden: &mut Garden) -> Result<Self, EditError> {
+        self.apply(garden, true)
+    }
+
+    /// The same without asking what its bed carries, for many edits in a row: [`Garden::overloaded_bed`] is to be asked after
+    /// them.
+    ///
+    /// # Errors
+    /// As [`Edit::apply_to`].
+    pub(crate) fn replay_on(self, garden: &mut Garden) -> Result<Self, EditError> {
+        self.apply(garden, false)
+    }
+
+    fn apply(self, garden: &mut Garden, asks_beds: bool) -> Result<Self, EditError> {
         if let Some(problem) = self.problem_by_itself() {
             return Err(invalid(&problem));
         }
         let mut touched = Touched::default();
         let inverse = self.make(garden, &mut touched)?;
-        match touched.first_problem(garden) {
+        let problem = touched.first_problem(garden);
+        match problem.or_else(|| if asks_beds { touched.overloaded_bed(garden) } else { None }) {
             None => Ok(inverse),
             Some(problem) => {
                 // The inverse undoes what was just done, so it applies.
@@ -86,12 +102,14 @@ impl Edit {
             Self::ChangeBed { id, bed } => change_bed(garden, &id, bed, touched),
             Self::AddPast { at, past } => {
                 bed_there(garden, &past.bed)?;
+                touched.entries.push(("past", past.bed.clone()));
                 insert(&mut garden.past, at, past, "past crop")?;
                 Ok(Self::RemovePast { at })
             }
             Self::RemovePast { at } => Ok(Self::AddPast { at, past: take(&mut garden.past, at, "past crop")? }),
             Self::AddHazard { at, seen } => {
                 bed_there(garden, &seen.bed)?;
+                touched.entries.push(("hazards_seen", seen.bed.clone()));
                 insert(&mut garden.hazards_seen, at, seen, "hazard")?;
                 Ok(Self::RemoveHazard { at })
             }
@@ -100,6 +118,7 @@ impl Edit {
             }
             Self::AddSoil { at, entry } => {
                 bed_there(garden, &entry.bed)?;
+                touched.entries.push(("soil_log", entry.bed.clone()));
                 insert(&mut garden.soil_log, at, entry, "entry in the soil log")?;
                 Ok(Self::RemoveSoil { at })
             }
@@ -171,6 +190,8 @@ struct Touched {
     hosts: Vec<PlantingId>,
     /// Put in or changed: do its plantings still lie in it?
     beds: Vec<String>,
+    /// Put into a list, and of which bed: does that still carry it?
+    entries: Vec<(&'static str, String)>,
 }
 
 impl Touched {
@@ -199,6 +220,24 @@ impl Touched {
             check::counts(garden, &mut problems);
         }
         problems.into_iter().next()
+    }
+
+    fn overloaded_bed(&self, garden: &Garden) -> Option<Problem> {
+        let mut problems = Vec::new();
+        let beds: BTreeSet<&str> =
+            self.plantings.iter().filter_map(|id| Some(garden.planting(*id)?.bed.as_str())).collect();
+        beds.into_iter().for_each(|bed| bed_load::of_bed(garden, bed, &mut problems));
+        self.entries.iter().for_each(|(list, bed)| bed_load::of_list(garden, list, bed, &mut problems));
+        problems.into_iter().next()
+    }
+}
+
+impl Garden {
+    /// The first bed that carries more than one may, as an edit is told it.
+    pub fn overloaded_bed(&self) -> Option<EditError> {
+        let mut problems = Vec::new();
+        bed_load::of_garden(self, &mut problems);
+        problems.first().map(invalid)
     }
 }
 

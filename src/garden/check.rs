@@ -23,7 +23,7 @@ pub(super) fn counts(garden: &Garden, out: &mut Vec<Problem>) {
         (garden.hazards_seen.len(), most, "hazards_seen"),
         (garden.soil_log.len(), most, "soil_log"),
         (garden.accepted.len(), most, "accepted"),
-        (garden.households.len(), most, "households"),
+        (garden.households.len(), limits::N_HOUSEHOLDS, "households"),
         (garden.box_kinds.len(), most, "box_kinds"),
         (garden.prices.len(), most, "prices"),
         (garden.expenses.len(), most, "expenses"),

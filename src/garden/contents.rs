@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::limits::{N_BEDS, N_MONTHS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
+use super::limits::{N_BEDS, N_HOUSEHOLDS, N_MONTHS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
 use super::planting::is_default;
 use super::{Accepted, Planting, PlantingId, Side};
 use crate::crops::Crop;
@@ -201,7 +201,7 @@ pub struct HazardSeen {
 }
 
 /// What was given to the soil.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum SoilGift {
     /// Ripe garden compost.
     Compost,
@@ -331,7 +331,7 @@ pub struct Garden {
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub accepted: Vec<Accepted>,
     /// Households.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_HOUSEHOLDS, _, _>")]
     pub households: Vec<Household>,
     /// Kinds of box.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]

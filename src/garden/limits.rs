@@ -53,7 +53,10 @@ pub fn in_words() -> Vec<(String, String)> {
         most("notes, reasons, sources", NOTES_CHARS, " characters"),
         most("beds", N_BEDS, ""),
         most("plantings, and entries of any other list", N_PLANTINGS, ""),
+        most("plantings standing at once in one bed", N_AT_ONCE, ""),
+        most("plantings, past crops, hazards seen or soil log entries of one bed", N_IN_BED, " each"),
         most("days on which one planting was picked, or lost plants", N_RECORDS, ""),
+        most("households", N_HOUSEHOLDS, ""),
         most("families with a return interval, crops that a household wants", N_NAMED, ""),
         most("own crops", N_OWN_CROPS, ""),
         most("other names, and groups, of an own crop", N_OWN_NAMES, ""),
@@ -103,6 +106,12 @@ pub const NOTES_CHARS: usize = 2_000;
 pub const N_BEDS: usize = 2_000;
 /// Plantings of a garden; also of every other list in it.
 pub const N_PLANTINGS: usize = 200_000;
+/// Plantings standing in one bed on one day: in a bed of a hundred metres a strip each half metre.
+pub const N_AT_ONCE: usize = 200;
+/// Plantings of one bed, and its entries of each list that names beds: twenty a year for half a century.
+pub const N_IN_BED: usize = 1_000;
+/// Households of a garden.
+pub const N_HOUSEHOLDS: usize = 2_000;
 /// Entries of a table of names: return intervals by family, a household's wants by crop.
 pub const N_NAMED: usize = 1_000;
 /// Crops of a garden's own.

@@ -3,7 +3,7 @@
 //! | file | what is in it |
 //! | --- | --- |
 //! | `contents`, `planting`, `finding` | the garden file's contents |
-//! | `limits`, `check`, `validate` | what a garden must hold to, on reading and after every edit |
+//! | `limits`, `check`, `bed_load`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
 //! | `history` | undo and redo |
 //! | `record` | a step as one line of the journal, and the replay of such lines |
@@ -17,6 +17,7 @@
 //! without knowing what it means.
 
 mod apply;
+mod bed_load;
 mod check;
 mod complaint;
 mod contents;
@@ -43,5 +44,5 @@ pub use file::*;
 pub use finding::*;
 pub use history::Undo;
 pub use planting::*;
-pub use record::{How, Record, RecordError, replay};
+pub use record::{How, Record, RecordError, replay, replay_work};
 pub use validate::{Place, Problem, validate};

@@ -43,6 +43,9 @@ pub enum RecordError {
     /// Its edit does not apply.
     #[error("the edit does not fit the garden: {0}")]
     DoesNotApply(#[from] EditError),
+    /// Making it again would take too long.
+    #[error("it and those before it move more entries of long lists than are moved at an opening")]
+    TooMuch,
 }
 
 impl Record {
@@ -75,6 +78,43 @@ impl Record {
             How::MadeAgain => format!("made again: {}", self.title),
         }
     }
+}
+
+/// Bytes that making an edit moves or looks through in a garden's lists, about.
+pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
+    fn after<T>(list: &[T], at: usize) -> usize {
+        list.len().saturating_sub(at) * size_of::<T>()
+    }
+    /// Where each entry's text is looked at.
+    fn through<T>(list: &[T]) -> usize {
+        size_of_val(list)
+    }
+    let place_of = |id| garden.plantings.partition_point(|planting| planting.id < id);
+    let beds = through(&garden.beds);
+    let bytes = match edit {
+        Edit::AddPlanting(planting) => beds + after(&garden.plantings, place_of(planting.id)),
+        // Is it a host? All are asked.
+        Edit::RemovePlanting(_) => through(&garden.plantings),
+        Edit::ChangePlanting(planting) => {
+            let is_moved = garden.planting(planting.id).is_some_and(|there| there.bed != planting.bed);
+            beds + if is_moved { through(&garden.plantings) } else { 0 }
+        }
+        Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. } => {
+            beds + through(&garden.plantings)
+                + through(&garden.past)
+                + through(&garden.hazards_seen)
+                + through(&garden.soil_log)
+        }
+        Edit::AddPast { at, .. } | Edit::RemovePast { at } => beds + after(&garden.past, *at),
+        Edit::AddHazard { at, .. } | Edit::RemoveHazard { at } => beds + after(&garden.hazards_seen, *at),
+        Edit::AddSoil { at, .. } | Edit::RemoveSoil { at } => beds + after(&garden.soil_log, *at),
+        Edit::Accept { at, .. } | Edit::Unaccept { at } => after(&garden.accepted, *at),
+        Edit::SetReturn { .. } | Edit::SetSite(_) | Edit::Rename(_) => 0,
+        Edit::Several { edits, .. } => {
+            return edits.iter().map(|edit| replay_work(edit, garden)).sum();
+        }
+    };
+    bytes as u64
 }
 
 /// Makes the steps of a journal's lines on a garden; returns the records made. Of a line that is no record or does not apply the

@@ -9,7 +9,7 @@ use std::collections::{HashMap, HashSet};
 use std::fmt;
 
 use super::check::{check_date, check_limit, check_line, check_name, check_notes, no_bed, problem, quoted};
-use super::{Bed, Garden, PlantingId, check, limits};
+use super::{Bed, Garden, PlantingId, bed_load, check, limits};
 use crate::units::text::cut;
 
 /// Where in a garden something is wrong.
@@ -141,6 +141,7 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         check_bed_named("soil_log", at, &entry.bed, out);
         check::soil(at, entry, out);
     }
+    bed_load::of_garden(garden, out);
     for (at, accepted) in garden.accepted.iter().enumerate() {
         check::accepted(at, accepted, out);
     }

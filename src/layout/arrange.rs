@@ -72,7 +72,7 @@ impl Counted {
 
 /// Counts what [`super::set_out`] would set out, without storing a position.
 ///
-/// Cost: constant, but for `between` the number of lines of its host. `host` is the count of the planting a `between`
+/// Cost: constant. `host` is the count of the planting a `between`
 /// layout names. There is no upper limit to the count.
 ///
 /// # Errors

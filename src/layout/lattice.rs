@@ -2,6 +2,8 @@
 //!
 //! Coordinates here are `u` along the lines and `v` across them; `run` says which of them is the bed's length.
 
+use std::ops::Range;
+
 use crate::garden::Run;
 use crate::units::{Point, Rect};
 
@@ -93,34 +95,65 @@ impl Lattice {
         (start_mm + self.step_mm / 2.0, v_mm, n.saturating_sub(1))
     }
 
-    /// Runs of cells inside a window: first place along, place across, how many; runs without cells are left out.
-    fn cell_runs(&self, window: Window) -> impl Iterator<Item = (f64, f64, u64)> {
-        let lattice = *self;
-        let (u_range, v_range) = match lattice.run {
-            Run::Along => (window.x_mm, window.y_mm),
-            Run::Across => (window.y_mm, window.x_mm),
-        };
-        (0..lattice.n_lines.saturating_sub(1)).filter_map(move |line_idx| {
-            let (u_mm, v_mm, n) = lattice.cell_line(line_idx);
-            if v_mm < v_range.0 || v_mm > v_range.1 {
-                return None;
-            }
-            let first = ((u_range.0 - u_mm) / lattice.step_mm).ceil().max(0.0) as u64;
-            let end = (((u_range.1 - u_mm) / lattice.step_mm).floor() + 1.0).max(0.0) as u64;
-            let end = end.min(n);
-            (first < end).then(|| (u_mm + first as f64 * lattice.step_mm, v_mm, end - first))
-        })
+    /// The lines whose cells lie in a window across the lines, in order.
+    fn cell_lines(&self, v_range: (f64, f64)) -> Range<u64> {
+        let n = self.n_lines.saturating_sub(1);
+        let v_mm = |line_idx: u64| self.cell_line(line_idx).1;
+        // Where the division puts it, give or take a rounding.
+        let near = |v: f64| ((v - v_mm(0)) / self.pitch_mm).clamp(0.0, n as f64) as u64;
+        let mut first = near(v_range.0);
+        while first > 0 && v_mm(first - 1) >= v_range.0 {
+            first -= 1;
+        }
+        while first < n && v_mm(first) < v_range.0 {
+            first += 1;
+        }
+        let mut end = near(v_range.1).max(first);
+        while end > first && v_mm(end - 1) > v_range.1 {
+            end -= 1;
+        }
+        while end < n && v_mm(end) <= v_range.1 {
+            end += 1;
+        }
+        first..end
     }
 
-    /// How many cells lie in the window, and in how many lines. Cost: the number of lines.
+    /// The window along the lines and across them.
+    fn ranges(&self, window: Window) -> ((f64, f64), (f64, f64)) {
+        match self.run {
+            Run::Along => (window.x_mm, window.y_mm),
+            Run::Across => (window.y_mm, window.x_mm),
+        }
+    }
+
+    /// The run of cells of one line inside a window along it: first place along, place across, how many.
+    fn cell_run(&self, line_idx: u64, u_range: (f64, f64)) -> (f64, f64, u64) {
+        let (u_mm, v_mm, n) = self.cell_line(line_idx);
+        let first = ((u_range.0 - u_mm) / self.step_mm).ceil().max(0.0) as u64;
+        let end = (((u_range.1 - u_mm) / self.step_mm).floor() + 1.0).max(0.0) as u64;
+        (u_mm + first as f64 * self.step_mm, v_mm, end.min(n).saturating_sub(first))
+    }
+
+    /// How many cells lie in the window, and in how many lines. Every other line has the same.
     pub(super) fn n_cells(&self, window: Window) -> (u64, u64) {
-        self.cell_runs(window).fold((0, 0), |(n_cells, n_lines), (_, _, n)| (n_cells + n, n_lines + 1))
+        let (u_range, v_range) = self.ranges(window);
+        let lines = self.cell_lines(v_range);
+        let n_lines = lines.end - lines.start;
+        let of_every_other = |line_idx: u64, n_lines: u64| {
+            let (_, _, n) = self.cell_run(line_idx, u_range);
+            (n * n_lines, if n > 0 { n_lines } else { 0 })
+        };
+        let first = of_every_other(lines.start, n_lines.div_ceil(2));
+        let second = of_every_other(lines.start + 1, n_lines / 2);
+        (first.0 + second.0, first.1 + second.1)
     }
 
     /// The cell centres in the window.
     pub(super) fn cells(&self, window: Window) -> impl Iterator<Item = Point> {
         let lattice = *self;
-        self.cell_runs(window).flat_map(move |(u_mm, v_mm, n)| {
+        let (u_range, v_range) = self.ranges(window);
+        self.cell_lines(v_range).flat_map(move |line_idx| {
+            let (u_mm, v_mm, n) = lattice.cell_run(line_idx, u_range);
             (0..n).map(move |idx| place(lattice.run, u_mm + idx as f64 * lattice.step_mm, v_mm))
         })
     }

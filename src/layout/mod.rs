@@ -83,7 +83,22 @@ pub fn set_out(
     clump: u32,
     host: Option<&SetOut>,
 ) -> Result<SetOut, LayoutError> {
-    let counted = arrange::arrange(layout, strip, setback, clump, host.and_then(|host| host.cells))?;
+    set_out_in_cells(layout, strip, setback, clump, host.and_then(|host| host.cells))
+}
+
+/// The same with the lattice alone whose cell centres a `between` layout takes, see [`Counted::cells`]: its host need not be
+/// set out for it.
+///
+/// # Errors
+/// As [`set_out`].
+pub fn set_out_in_cells(
+    layout: &Layout,
+    strip: Rect,
+    setback: Option<Mm>,
+    clump: u32,
+    cells: Option<Lattice>,
+) -> Result<SetOut, LayoutError> {
+    let counted = arrange::arrange(layout, strip, setback, clump, cells)?;
     if counted.n_stations > STATIONS_MAX {
         return Err(LayoutError::OutOfRange {
             what: "number of stations in one planting",

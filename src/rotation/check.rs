@@ -1,12 +1,18 @@
 //! The stands of one bed in order of time, and every rule asked of them.
 
+use std::cmp::Reverse;
+use std::collections::HashSet;
+use std::ops::Range;
+
+use chrono::NaiveDate;
+
 use crate::crops::CropBook;
-use crate::garden::Severity;
+use crate::garden::{Severity, SoilGift};
 use crate::units::Rect;
 
 use super::graph::KinFacts;
 use super::rules::{family, follow, hazard, permanent, soil};
-use super::{Because, CropGraph, Gift, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
+use super::{Because, CropGraph, Gift, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 
 /// A finding before it is given its ground: places in the order of time.
 #[derive(Debug, Clone, Copy)]
@@ -56,25 +62,152 @@ pub(super) enum Order {
     Unknown,
 }
 
+/// Sequences are short by themselves.
+const UNBOUNDED: Bounds = Bounds { looked_back: usize::MAX, alike: usize::MAX, is_brief: false };
+
+/// Earlier stands of the family that are told apart by their ground, the latest first (starting value).
+const RETURNS_MAX: usize = 32;
+
+/// How far a check goes.
+#[derive(Debug, Clone, Copy)]
+pub struct Bounds {
+    /// Stands before each that are looked back on.
+    pub looked_back: usize,
+    /// Findings of one rule about one stand.
+    pub alike: usize,
+    /// Whether nothing is told of past crops, about which nothing can be done any more, and that an order goes well only once for
+    /// each earlier crop.
+    pub is_brief: bool,
+}
+
 /// The stands of one bed in order of time. Places (`pos`) are places in that order.
 #[derive(Debug)]
 pub(super) struct View<'a> {
     pub graph: &'a CropGraph,
     /// Each stand with its place in the graph's tables.
     stands: Vec<(&'a Stand, usize)>,
+    /// The latest last year of the stands up to each.
+    last_years: Vec<i32>,
     /// Where the stand asked about is, if one is.
     candidate: Option<usize>,
+    bounds: Bounds,
+}
+
+/// What was seen in a bed and given to it, each once.
+#[derive(Debug)]
+pub(super) struct Log {
+    /// In the order in which it was written down.
+    seen: Vec<Seen>,
+    /// By hazard: the years in which it was seen, ascending, with the places of these sightings.
+    years_seen: Vec<(usize, Vec<(i32, usize)>)>,
+    /// In the order in which it was written down.
+    gifts: Vec<Gift>,
+    /// The places of gifts, by their dates.
+    by_date: Vec<(NaiveDate, usize)>,
+    /// Days on which the soil was fed, ascending.
+    fed_on: Vec<NaiveDate>,
+}
+
+impl Log {
+    fn of(seen: &[Seen], gifts: &[Gift]) -> Self {
+        let mut known = HashSet::new();
+        let seen: Vec<Seen> = seen.iter().copied().filter(|sighting| known.insert(*sighting)).collect();
+        let mut sightings: Vec<_> = seen.iter().enumerate().map(|(at, seen)| (seen.hazard_idx, seen.year, at)).collect();
+        sightings.sort_unstable();
+        let years_seen = sightings.chunk_by(|one, other| one.0 == other.0).filter_map(|of_hazard| {
+            let years = of_hazard.iter().map(|(_, year, at)| (*year, *at)).collect();
+            of_hazard.first().map(|(hazard_idx, _, _)| (*hazard_idx, years))
+        });
+        let years_seen = years_seen.collect();
+        let mut known = HashSet::new();
+        let gifts: Vec<Gift> = gifts.iter().copied().filter(|gift| known.insert((gift.gift, gift.date))).collect();
+        let mut by_date: Vec<_> = gifts.iter().enumerate().map(|(place, gift)| (gift.date, place)).collect();
+        by_date.sort_unstable();
+        let feeds = |gift: SoilGift| matches!(gift, SoilGift::Compost | SoilGift::Manure | SoilGift::FreshManure);
+        let mut fed_on: Vec<_> = gifts.iter().filter(|gift| feeds(gift.gift)).map(|gift| gift.date).collect();
+        fed_on.sort_unstable();
+        Self { seen, years_seen, gifts, by_date, fed_on }
+    }
+
+    /// The sightings that matter to a stand of that year: of each hazard meant the last before it, and those of the year itself.
+    pub(super) fn seen_before(&self, year: i32, is_meant: impl Fn(usize) -> bool) -> impl Iterator<Item = Seen> {
+        let mut places = Vec::new();
+        for (_, years) in self.years_seen.iter().filter(|(hazard_idx, _)| is_meant(*hazard_idx)) {
+            let end = years.partition_point(|(seen, _)| *seen <= year);
+            let before = years.partition_point(|(seen, _)| *seen < year).saturating_sub(1);
+            places.extend(years.get(before..end).unwrap_or_default().iter().map(|(_, place)| *place));
+        }
+        places.sort_unstable();
+        places.into_iter().filter_map(|place| self.seen.get(place).copied())
+    }
+
+    /// Whether the hazard was seen by that year.
+    pub(super) fn is_seen_by(&self, hazard_idx: usize, year: i32) -> bool {
+        let of_hazard = self.years_seen.binary_search_by_key(&hazard_idx, |(hazard_idx, _)| *hazard_idx);
+        let first = of_hazard.ok().and_then(|at| self.years_seen.get(at)?.1.first());
+        first.is_some_and(|(first, _)| *first <= year)
+    }
+
+    /// Whether nothing at all was given: then no log is kept, and its silence says nothing.
+    pub(super) fn is_unkept(&self) -> bool {
+        self.gifts.is_empty()
+    }
+
+    /// What was given from a day to another, in the order in which it was written down.
+    pub(super) fn gifts_within(&self, from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = Gift> {
+        let first = self.by_date.partition_point(|(date, _)| *date < from);
+        let end = self.by_date.partition_point(|(date, _)| *date <= to);
+        let within = self.by_date.get(first..end).unwrap_or_default();
+        let mut places: Vec<usize> = within.iter().map(|(_, place)| *place).collect();
+        places.sort_unstable();
+        places.into_iter().filter_map(|place| self.gifts.get(place).copied())
+    }
+
+    /// Whether the soil was fed from a day to another.
+    pub(super) fn is_fed_within(&self, from: NaiveDate, to: NaiveDate) -> bool {
+        self.fed_on.get(self.fed_on.partition_point(|date| *date < from)).is_some_and(|date| *date <= to)
+    }
 }
 
 impl<'a> View<'a> {
-    fn of(graph: &'a CropGraph, stands: &'a [Stand], candidate: Option<&'a Stand>) -> Self {
+    fn of(graph: &'a CropGraph, stands: &'a [Stand], candidate: Option<&'a Stand>, bounds: Bounds) -> Self {
         let mut ordered: Vec<(&Stand, usize)> = Vec::with_capacity(stands.len() + 1);
         let all = stands.iter().chain(candidate);
         ordered.extend(all.filter_map(|stand| graph.kin_idx(stand.kin).map(|kin| (stand, kin))));
         // The sort is stable: stands of one year without days keep the order in which they are told.
         ordered.sort_by_key(|(stand, _)| (stand.first_year, stand.from));
         let candidate = candidate.and_then(|wanted| ordered.iter().position(|(stand, _)| std::ptr::eq(*stand, wanted)));
-        Self { graph, stands: ordered, candidate }
+        let mut latest = i32::MIN;
+        let last_years = ordered.iter().map(|(stand, _)| {
+            latest = latest.max(stand.last_year);
+            latest
+        });
+        Self { graph, last_years: last_years.collect(), stands: ordered, candidate, bounds }
+    }
+
+    /// The stands before one that are looked back on.
+    pub(super) fn before(&self, pos: usize) -> Range<usize> {
+        pos.saturating_sub(self.bounds.looked_back)..pos
+    }
+
+    /// Those and as many after it.
+    pub(super) fn about(&self, pos: usize) -> Range<usize> {
+        pos.saturating_sub(self.bounds.looked_back)..pos.saturating_add(self.bounds.looked_back).min(self.len())
+    }
+
+    /// Of the stands before one that are looked back on, the one that stood last of those meant; of several the latest to come.
+    pub(super) fn last_before(&self, pos: usize, mut is_meant: impl FnMut(usize) -> bool) -> Option<usize> {
+        let mut last: Option<(i32, usize)> = None;
+        for earlier in self.before(pos).rev() {
+            if last.is_some_and(|(year, _)| self.last_years[earlier] <= year) {
+                break; // none further back stood longer
+            }
+            let year = self.stand(earlier).last_year;
+            if last.is_none_or(|(latest, _)| year > latest) && is_meant(earlier) {
+                last = Some((year, earlier));
+            }
+        }
+        last.map(|(_, earlier)| earlier)
     }
 
     pub(super) fn len(&self) -> usize {
@@ -126,37 +259,51 @@ impl<'a> View<'a> {
         shared.all(|piece| outer.iter().any(|rect| rect.shared_with(piece) == Some(piece)))
     }
 
-    /// Asks every rule. With a candidate, only what is about it or because of it.
-    fn examine(&self, policy: &Policy, seen: &[Seen], gifts: &[Gift], found: &mut dyn FnMut(Raw)) {
-        let mut returns: Vec<Raw> = Vec::new();
-        for pos in self.candidate.unwrap_or(0)..self.len() {
-            let is_asked = self.candidate.is_none_or(|candidate| candidate == pos);
-            if is_asked {
-                permanent::examine(self, pos, found);
-                soil::examine(self, gifts, pos, found);
-            }
-            if !seen.is_empty() {
-                let candidate = self.candidate;
-                hazard::examine(self, seen, pos, &mut |raw: Raw| {
-                    if is_asked || raw.earlier == candidate {
-                        found(raw);
-                    }
-                });
-            }
-            let earlier_ones =
-                if is_asked { 0..pos } else { self.candidate.unwrap_or(0)..self.candidate.map_or(0, |c| c + 1) };
-            returns.clear();
-            for earlier in earlier_ones.rev() {
-                if let Some(raw) = family::examine(self, policy, earlier, pos) {
-                    returns.push(raw);
-                }
-                if let Some(raw) = soil::feeding(self, gifts, earlier, pos) {
+    /// Asks every rule about one stand. With a candidate, only what is about it or because of it.
+    fn examine(&self, policy: &Policy, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
+        let is_asked = self.candidate.is_none_or(|candidate| candidate == pos);
+        if is_asked {
+            permanent::examine(self, pos, found);
+            soil::examine(self, log, pos, found);
+        }
+        if !log.years_seen.is_empty() {
+            let candidate = self.candidate;
+            hazard::examine(self, log, pos, &mut |raw: Raw| {
+                if is_asked || raw.earlier == candidate {
                     found(raw);
                 }
-                follow::examine(self, seen, earlier, pos, found);
+            });
+        }
+        let before = self.before(pos);
+        let earlier_ones = match self.candidate.filter(|_| !is_asked) {
+            Some(candidate) if before.contains(&candidate) => candidate..candidate + 1,
+            Some(_) => return,
+            None => before,
+        };
+        let most = self.bounds.alike;
+        let mut here = family::Here::told(most, most.max(RETURNS_MAX));
+        let mut returns: Vec<Raw> = Vec::new();
+        let mut n_hungry = 0;
+        for earlier in earlier_ones.rev() {
+            if let Some(raw) = family::examine(self, policy, &mut here, earlier, pos) {
+                returns.push(raw);
             }
-            self.latest_only(&mut returns);
-            returns.drain(..).for_each(&mut *found);
+            if n_hungry < most
+                && let Some(raw) = soil::feeding(self, log, earlier, pos)
+            {
+                n_hungry += 1;
+                found(raw);
+            }
+            follow::examine(self, log, earlier, pos, found);
+        }
+        self.latest_only(&mut returns);
+        returns.drain(..).for_each(found);
+    }
+
+    /// Asks every rule about every stand that is asked about, in order of time.
+    fn examine_all(&self, policy: &Policy, log: &Log, found: &mut dyn FnMut(Raw)) {
+        for pos in self.candidate.unwrap_or(0)..self.len() {
+            self.examine(policy, log, pos, found);
         }
     }
 
@@ -166,7 +313,7 @@ impl<'a> View<'a> {
         if returns.len() < 2 {
             return;
         }
-        returns.sort_by_key(|raw| std::cmp::Reverse(raw.earlier_year));
+        returns.sort_by_key(|raw| Reverse(raw.earlier_year));
         let mut kept = 0;
         for idx in 0..returns.len() {
             let raw = returns[idx];
@@ -215,13 +362,54 @@ impl<'a> View<'a> {
         }
     }
 
-    fn findings(&self, policy: &Policy, seen: &[Seen], gifts: &[Gift]) -> Vec<RotationFinding> {
+    /// The findings stand by stand in order of time, the gravest of a stand first; the severity of each that goes beyond the
+    /// bounds is told to `left_out`.
+    fn findings(&self, policy: &Policy, log: &Log, left_out: &mut dyn FnMut(Severity)) -> Vec<RotationFinding> {
+        let mut findings = Vec::new();
         let mut raws: Vec<Raw> = Vec::new();
-        self.examine(policy, seen, gifts, &mut |raw| raws.push(raw));
-        raws.sort_by_key(|raw| {
-            (raw.about, std::cmp::Reverse(raw.severity), raw.rule, std::cmp::Reverse(raw.earlier_year), raw.follow_idx)
-        });
-        raws.into_iter().map(|raw| self.finding(raw)).collect()
+        // Sorted in the place of what they stand for, which is large.
+        let mut order: Vec<usize> = Vec::new();
+        for pos in self.candidate.unwrap_or(0)..self.len() {
+            if self.bounds.is_brief && matches!(self.stand(pos).key, StandKey::Past(_)) {
+                continue;
+            }
+            self.examine(policy, log, pos, &mut |raw| raws.push(raw));
+            order.clear();
+            order.extend(0..raws.len());
+            order.sort_by_key(|&at| {
+                raws.get(at).map(|raw| (Reverse(raw.severity), raw.rule, Reverse(raw.earlier_year), raw.follow_idx))
+            });
+            let mut counts: Vec<(Rule, usize)> = Vec::new();
+            let mut gone_well_after: Vec<Option<Kin>> = Vec::new();
+            for &raw in order.iter().filter_map(|&at| raws.get(at)) {
+                let is_good = self.bounds.is_brief && raw.rule == Rule::GoodAfter;
+                if is_good {
+                    let kin = raw.earlier.map(|earlier| self.stand(earlier).kin);
+                    if gone_well_after.contains(&kin) {
+                        continue;
+                    }
+                    gone_well_after.push(kin);
+                }
+                let known = counts.iter_mut().find(|(rule, _)| *rule == raw.rule);
+                let n = match known {
+                    Some((_, n)) => {
+                        *n += 1;
+                        *n
+                    }
+                    None => {
+                        counts.push((raw.rule, 1));
+                        1
+                    }
+                };
+                if n <= self.bounds.alike {
+                    findings.push(self.finding(raw));
+                } else if raw.rule != Rule::GoodAfter {
+                    left_out(raw.severity);
+                }
+            }
+            raws.clear();
+        }
+        findings
     }
 }
 
@@ -246,7 +434,19 @@ impl CropGraph {
         gifts: &[Gift],
     ) -> Vec<RotationFinding> {
         let _ = book;
-        View::of(self, stands, None).findings(policy, seen, gifts)
+        View::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, gifts), &mut |_| {})
+    }
+
+    /// The same within bounds; the severity of each finding that is left out is told.
+    pub fn check_within(
+        &self,
+        bounds: Bounds,
+        policy: &Policy,
+        stands: &[Stand],
+        (seen, gifts): (&[Seen], &[Gift]),
+        left_out: &mut dyn FnMut(Severity),
+    ) -> Vec<RotationFinding> {
+        View::of(self, stands, None, bounds).findings(policy, &Log::of(seen, gifts), left_out)
     }
 
     /// The findings about one more stand in a bed with that history (those about the others are left out,
@@ -261,7 +461,19 @@ impl CropGraph {
         candidate: &Stand,
     ) -> Vec<RotationFinding> {
         let _ = book;
-        View::of(self, stands, Some(candidate)).findings(policy, seen, gifts)
+        View::of(self, stands, Some(candidate), UNBOUNDED).findings(policy, &Log::of(seen, gifts), &mut |_| {})
+    }
+
+    /// The same within bounds.
+    pub fn check_one_within(
+        &self,
+        bounds: Bounds,
+        policy: &Policy,
+        stands: &[Stand],
+        (seen, gifts): (&[Seen], &[Gift]),
+        candidate: &Stand,
+    ) -> Vec<RotationFinding> {
+        View::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, gifts), &mut |_| {})
     }
 
     /// The gravest finding one more stand would raise, without making any; good orders do not count.
@@ -275,7 +487,8 @@ impl CropGraph {
         candidate: &Stand,
     ) -> Option<Severity> {
         let mut worst = None;
-        View::of(self, stands, Some(candidate)).examine(policy, seen, gifts, &mut |raw| {
+        let view = View::of(self, stands, Some(candidate), UNBOUNDED);
+        view.examine_all(policy, &Log::of(seen, gifts), &mut |raw| {
             if raw.rule != Rule::GoodAfter {
                 worst = worst.max(Some(raw.severity));
             }
@@ -286,8 +499,8 @@ impl CropGraph {
     /// How many orders of crops that go well the stand would make with what stood before it.
     pub fn n_good_orders(&self, stands: &[Stand], candidate: &Stand) -> usize {
         let mut n_good = 0;
-        let view = View::of(self, stands, Some(candidate));
-        view.examine(&Policy::default(), &[], &[], &mut |raw| {
+        let view = View::of(self, stands, Some(candidate), UNBOUNDED);
+        view.examine_all(&Policy::default(), &Log::of(&[], &[]), &mut |raw| {
             n_good += usize::from(raw.rule == Rule::GoodAfter && view.candidate == Some(raw.about));
         });
         n_good

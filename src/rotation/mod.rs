@@ -22,6 +22,7 @@ mod types;
 mod words;
 mod years;
 
+pub use check::Bounds;
 pub use graph::CropGraph;
 pub use types::*;
 pub use words::{source_in_words, span_words};

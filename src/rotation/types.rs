@@ -50,7 +50,7 @@ pub struct Stand {
 }
 
 /// A hazard seen in a bed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Seen {
     /// Place of the hazard in the book.
     pub hazard_idx: usize,

@@ -6,7 +6,7 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Finding, Says, Shade, Standing};
+use super::{Finding, LeftOut, Says, Shade, Standing};
 use crate::crops::CropBook;
 use crate::garden::{Garden, PlantingId};
 use crate::growth::Limit;
@@ -35,6 +35,13 @@ pub fn rule_name(says: &Says) -> &'static str {
         },
         Says::Shade(_) => "shade",
         Says::Gap { .. } => "gap",
+        Says::LeftOut(left_out) => match left_out {
+            LeftOut::Neighbours { .. } => "not-compared",
+            LeftOut::Fits { .. } => "not-weighed",
+            LeftOut::History { .. } => "not-looked-back",
+            LeftOut::Shadows { .. } => "not-shaded",
+            LeftOut::Findings { .. } => "not-listed",
+        },
     }
 }
 

@@ -163,10 +163,10 @@ impl<'a> Scales<'a> {
         self.weigh_rotation(&mut one, &stages, stretch);
         self.weigh_wants(&mut one, &stages);
         self.weigh_feeding(&mut one, stretch);
-        let price = self.plan.garden().prices.iter().find(|price| price.crop == crop.id);
-        one.minor_per_m2_week = price.map(|price| {
+        let price = self.plan.inputs().index.minor_per_kg.get(&crop_idx);
+        one.minor_per_m2_week = price.map(|&minor_per_kg| {
             let weeks = days_between(stages.enters, stages.clear).max(7) as f64 / 7.0;
-            f64::from(price.minor_per_kg) * crop.yields.typical_kg_per_m2 / weeks
+            f64::from(minor_per_kg) * crop.yields.typical_kg_per_m2 / weeks
         });
         Some(one)
     }
@@ -329,9 +329,8 @@ impl<'a> Scales<'a> {
     }
 
     fn weigh_wants(&self, one: &mut Weighed<'_>, stages: &Stages) {
-        let households = &self.plan.garden().households;
-        let wants = households.iter().filter_map(|household| household.wants_g_per_week.get(&one.crop.id));
-        let g_per_week: u64 = wants.map(|&g| u64::from(g)).sum();
+        let wanted = self.plan.inputs().index.wanted_g_per_week.get(&one.candidate.crop_idx);
+        let g_per_week = wanted.copied().unwrap_or(0);
         if g_per_week == 0 {
             return;
         }

@@ -5,7 +5,7 @@
 //! joined again. Interplantings stand like any other. A line along an edge shares its ground ([`super::sharing`] judges by
 //! stations what goes beside it), so that it keeps a piece taken only if its band is as wide as the piece: garlic along
 //! both edges leaves the bed free between them. The bed as a whole is free once the lines are out too.
-//! Cost: pieces × plantings of one bed.
+//! Cost: pieces × plantings of one bed at most.
 
 use chrono::{Days, NaiveDate};
 
@@ -59,7 +59,16 @@ pub(super) fn free_from<'a>(
 /// Cuts a bed into stretches by the ground of `standing`, asks each, and joins neighbours that give the same answer.
 fn stretches<T: PartialEq + Copy>(bed: &Bed, standing: &[&Standing], answer: impl Fn(Rect) -> T) -> Vec<(Stretch, T)> {
     let grounds = standing.iter().flat_map(|standing| &standing.ground);
-    let mut cuts: Vec<Mm> = grounds.flat_map(|rect| [rect.x0, rect.x1]).collect();
+    let cuts = grounds.flat_map(|rect| [rect.x0, rect.x1]).collect();
+    stretches_between(bed, cuts, |stretch| answer(stretch.ground(bed.width_mm)))
+}
+
+/// The same with the cuts given.
+fn stretches_between<T: PartialEq + Copy>(
+    bed: &Bed,
+    mut cuts: Vec<Mm>,
+    answer: impl Fn(Stretch) -> T,
+) -> Vec<(Stretch, T)> {
     cuts.extend([Mm::ZERO, bed.length_mm]);
     cuts.retain(|cut| (Mm::ZERO..=bed.length_mm).contains(cut));
     cuts.sort_unstable();
@@ -78,7 +87,7 @@ fn stretches<T: PartialEq + Copy>(bed: &Bed, standing: &[&Standing], answer: imp
     };
     for (&from_mm, &to_mm) in cuts.iter().zip(cuts.iter().skip(1)) {
         let [left, right] = [Side::Left, Side::Right].map(|side| Stretch { from_mm, to_mm, side });
-        let answers = [left, right].map(|stretch| answer(stretch.ground(bed.width_mm)));
+        let answers = [left, right].map(&answer);
         if answers[0] == answers[1] {
             join(Stretch { side: Side::Whole, ..left }, answers[0]);
         } else {
@@ -89,24 +98,61 @@ fn stretches<T: PartialEq + Copy>(bed: &Bed, standing: &[&Standing], answer: imp
     joined
 }
 
-/// Whether a planting takes a piece of ground, or leaves it to others.
-type Takes = fn(&Standing, Rect) -> bool;
+/// Which ground of a planting counts as taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Taken {
+    /// All of it.
+    All,
+    /// What it claims from one side of a piece to the other.
+    Across,
+}
 
-/// The stretches of a bed on which nothing stands in `from..until`, along the bed.
-fn free_stretches(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate, takes: Takes) -> Vec<Stretch> {
-    let within: Vec<&Standing> = standing.iter().filter(|standing| standing.stands_within(from, until)).collect();
-    let asked = stretches(bed, &within, |ground| !within.iter().any(|standing| takes(standing, ground)));
+/// The stretches of a bed on which nothing stands in `from..until`, along the bed. Cost: a sort of the plantings.
+fn free_stretches(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate, taken: Taken) -> Vec<Stretch> {
+    let within = || standing.iter().filter(|standing| standing.stands_within(from, until));
+    let whole = Rect::of_size(bed.length_mm, bed.width_mm);
+    if within().flat_map(|standing| &standing.ground).any(|rect| rect.shared_with(whole) == Some(whole)) {
+        return Vec::new();
+    }
+    let taken = [Side::Left, Side::Right].map(|side| {
+        let (y0, y1) = side.across(bed.width_mm);
+        let grounds = within().flat_map(|standing| &standing.ground).filter(|rect| match taken {
+            Taken::All => rect.y0 < y1 && y0 < rect.y1,
+            Taken::Across => rect.y0 <= y0 && rect.y1 >= y1,
+        });
+        united(grounds.map(|rect| (rect.x0, rect.x1)).collect())
+    });
+    let cuts = taken.iter().flatten().flat_map(|(x0, x1)| [*x0, *x1]).collect();
+    let is_free = |stretch: Stretch| {
+        let taken = &taken[usize::from(stretch.side == Side::Right)];
+        let next = taken.get(taken.partition_point(|(_, x1)| *x1 <= stretch.from_mm));
+        next.is_none_or(|(x0, _)| *x0 >= stretch.to_mm)
+    };
+    let asked = stretches_between(bed, cuts, is_free);
     asked.into_iter().filter(|(_, is_free)| *is_free).map(|(stretch, _)| stretch).collect()
+}
+
+/// Intervals that touch or overlap made one, in order.
+fn united(mut intervals: Vec<(Mm, Mm)>) -> Vec<(Mm, Mm)> {
+    intervals.sort_unstable();
+    let mut united: Vec<(Mm, Mm)> = Vec::new();
+    for (start, end) in intervals {
+        match united.last_mut() {
+            Some((_, reached)) if start <= *reached => *reached = end.max(*reached),
+            _ => united.push((start, end)),
+        }
+    }
+    united
 }
 
 /// The largest stretch free in `from..until`, lines along an edge sharing theirs; of equal ones the first along the bed.
 pub(super) fn largest_free(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
-    largest(bed, &free_stretches(bed, standing, from, until, claims_across))
+    largest(bed, &free_stretches(bed, standing, from, until, Taken::Across))
 }
 
 /// The same on which nothing at all stands, not even a line along an edge.
 pub(super) fn largest_bare(bed: &Bed, standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<Stretch> {
-    largest(bed, &free_stretches(bed, standing, from, until, Standing::claims))
+    largest(bed, &free_stretches(bed, standing, from, until, Taken::All))
 }
 
 /// A half of the width that is free beside a stretch free across the whole width is looked at along both.
@@ -186,7 +232,7 @@ pub(super) fn bed_week(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing]
     let within = |day: NaiveDate| monday <= day && day < next_monday;
     let share_free = inputs.bed(bed_idx).map_or(0.0, |bed| {
         let next_day = monday.checked_add_days(Days::new(1)).unwrap_or(monday);
-        let free = free_stretches(bed, standing, monday, next_day, claims_across);
+        let free = free_stretches(bed, standing, monday, next_day, Taken::Across);
         let free_mm2: i64 = free.iter().map(|stretch| stretch.ground(bed.width_mm).area_mm2()).sum();
         let bed_mm2 = Rect::of_size(bed.length_mm, bed.width_mm).area_mm2();
         if bed_mm2 > 0 { free_mm2 as f64 / bed_mm2 as f64 } else { 0.0 }
@@ -197,5 +243,45 @@ pub(super) fn bed_week(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing]
         picking: ids(&|standing| standing.stages.first_pick < next_monday && standing.stages.last_pick >= monday),
         clearing: ids(&|standing| within(standing.stages.clear)),
         share_free,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::super::tests::{bed, day, garden, grid, on_strip, plan, planting};
+    use super::*;
+    use crate::garden::Layout;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn united_ground_frees_the_same_stretches_as_each_planting_asked(
+            strips in proptest::collection::vec((0..29_i32, 1..12_i32, 0..5_usize), 0..12)
+        ) {
+            let mut garden = garden(&["A1"]);
+            for (id, (from, length, kind)) in (1..).zip(strips) {
+                let mut one = planting(id, "A1", "leek", grid(20), day(2027, 6, 1), day(2027, 9, 1));
+                one.side = [Side::Whole, Side::Left, Side::Right, Side::Whole, Side::Left][kind];
+                if kind > 2 {
+                    one.layout = Layout::Edge { spacing_mm: Mm(150), along: Side::Whole };
+                }
+                garden.plantings.push(on_strip(one, from * 10, (from + length).min(30) * 10));
+            }
+            let plan = plan(garden);
+            let (bed, standing) = (bed("A1", 120, 300), plan.standing_in(0));
+            let all: Vec<&Standing> = standing.iter().collect();
+            for (taken, takes) in [
+                (Taken::All, Standing::claims as fn(&Standing, Rect) -> bool),
+                (Taken::Across, claims_across),
+            ] {
+                let asked = stretches(&bed, &all, |ground| !all.iter().any(|standing| takes(standing, ground)));
+                let one_by_one: Vec<Stretch> =
+                    asked.into_iter().filter(|(_, is_free)| *is_free).map(|(stretch, _)| stretch).collect();
+                prop_assert_eq!(free_stretches(&bed, standing, day(2027, 6, 1), day(2027, 9, 1), taken), one_by_one);
+            }
+        }
     }
 }

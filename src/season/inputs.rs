@@ -75,6 +75,10 @@ pub(super) struct Index {
     pub accepted: HashMap<PlantingId, Vec<usize>>,
     /// What the names of past crops mean.
     past_kin: HashMap<String, Option<Vec<Kin>>>,
+    /// What all households together want of a crop of the book.
+    pub wanted_g_per_week: HashMap<usize, u64>,
+    /// The first price of a crop of the book, in minor units.
+    pub minor_per_kg: HashMap<usize, u32>,
 }
 
 impl Index {
@@ -86,6 +90,17 @@ impl Index {
         for past in &garden.past {
             if !index.past_kin.contains_key(&past.what) {
                 index.past_kin.insert(past.what.clone(), kin_named(book, &past.what));
+            }
+        }
+        // No edit changes these.
+        for (crop, g_per_week) in garden.households.iter().flat_map(|household| &household.wants_g_per_week) {
+            if let Some(crop_idx) = book.crop_idx(crop) {
+                *index.wanted_g_per_week.entry(crop_idx).or_default() += u64::from(*g_per_week);
+            }
+        }
+        for price in &garden.prices {
+            if let Some(crop_idx) = book.crop_idx(&price.crop) {
+                index.minor_per_kg.entry(crop_idx).or_insert(price.minor_per_kg);
             }
         }
         index

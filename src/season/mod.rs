@@ -9,12 +9,14 @@
 //! candidates are ranked are starting values (see `follow`), good for an order, not for a promise.
 
 mod accept;
+mod bounds;
 mod covered;
 mod follow;
 mod free;
 mod gaps;
 mod growth_words;
 mod inputs;
+mod left_out_words;
 mod limits;
 mod order;
 mod outlook;
@@ -33,9 +35,10 @@ mod words;
 mod work_out;
 
 pub use accept::rule_name;
+pub use bounds::Help;
 pub use covered::Covered;
 pub use growth_words::clause as limit_words;
 pub use order::FindingCounts;
 pub use outlook::Sky;
-pub use plan::Plan;
+pub use plan::{Plan, Replayed};
 pub use types::*;

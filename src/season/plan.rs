@@ -1,6 +1,10 @@
 //! A garden with everything worked out of it, kept up to date edit by edit.
 
-use std::collections::BTreeSet;
+mod replay;
+
+pub use replay::Replayed;
+
+use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, OnceLock};
 use std::thread;
 
@@ -11,8 +15,8 @@ use super::order::Order;
 use super::outlook::{Outlook, Records};
 use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
-use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Preview, Says, Standing};
-use super::{accept, follow, free, preview, propose, shade, slot, words};
+use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Help, Preview, Says, Standing};
+use super::{accept, bounds, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook, Raised};
 use crate::garden::{
@@ -27,6 +31,9 @@ const BEDS_FOR_THREADS: usize = 64;
 
 /// Threads a garden is shared out over at most.
 const THREADS_MAX: usize = 4;
+
+/// Names given that are nearest to one that no book knows.
+const NEAR_NAMES: usize = 3;
 
 /// A garden, its book, and what follows from both.
 #[derive(Debug)]
@@ -50,6 +57,8 @@ pub struct Plan {
     states: Vec<u64>,
     /// Made when first asked for after an edit.
     order: OnceLock<Order>,
+    /// Names near those of crops that no book knows, made when first asked for after an edit.
+    near_names: OnceLock<HashMap<String, Vec<String>>>,
 }
 
 impl Plan {
@@ -61,6 +70,13 @@ impl Plan {
 
     /// The same at a site whose recorded weather was read: it gives dates their spread, and, if the site asks for it, their days.
     pub fn with_weather(garden: Garden, book: &Arc<CropBook>, weather: Option<Arc<Weather>>) -> Self {
+        let mut plan = Self::begun(garden, book, weather);
+        plan.work_out_all();
+        plan
+    }
+
+    /// A plan of which no bed is worked out yet.
+    fn begun(garden: Garden, book: &Arc<CropBook>, weather: Option<Arc<Weather>>) -> Self {
         let (book, book_error) = if garden.own_crops.is_empty() {
             (Arc::clone(book), None)
         } else {
@@ -70,7 +86,7 @@ impl Plan {
             }
         };
         let graph = CropGraph::of_book(&book);
-        let mut plan = Self {
+        Self {
             outlook: Outlook::new(&garden.site, Records::of(&garden.site, weather)),
             shadows: Shadows::of_garden(&garden, &book),
             policy: policy_of(&garden),
@@ -86,9 +102,8 @@ impl Plan {
             revision: 0,
             states: vec![0],
             order: OnceLock::new(),
-        };
-        plan.work_out_all();
-        plan
+            near_names: OnceLock::new(),
+        }
     }
 
     /// Keeps weather records that were read, by the name of their file, for a site that asks for them now or later.
@@ -160,21 +175,6 @@ impl Plan {
         self.apply_called(title, edit)
     }
 
-    /// Makes a recorded step: what was taken back or made again moves along the undo list where that holds just this edit;
-    /// elsewhere (the list was left behind with the sitting before) it is an edit like any other, which undo takes back.
-    ///
-    /// # Errors
-    /// The edit does not apply; nothing is changed then.
-    pub fn replay(&mut self, record: &Record) -> Result<(), EditError> {
-        if self.undo.would(record.how, &record.edit) {
-            let moved = if record.how == How::TakenBack { self.undo() } else { self.redo() };
-            if moved.is_some() {
-                return Ok(());
-            }
-        }
-        self.apply_called(record.words(), record.edit.clone()).map(drop)
-    }
-
     fn apply_called(&mut self, title: String, edit: Edit) -> Result<Record, EditError> {
         let mut reach = Reach::of_edit(&edit);
         let mut touched = Touched::of_beds(edit.touched_beds(&self.garden));
@@ -231,7 +231,9 @@ impl Plan {
         self.policy = policy_of(&self.garden);
         self.outlook.bring_up_to_date(&self.garden.site);
         self.order = OnceLock::new();
+        self.near_names = OnceLock::new();
         self.move_past_places(&reach.past_shifts);
+        let n_beds_before = self.beds.len();
         if reach.is_walk_changed {
             self.walk_anew(&mut touched);
         } else {
@@ -250,7 +252,7 @@ impl Plan {
         if reach.is_walk_changed || reach.is_all {
             self.shadows = Shadows::of_garden(&self.garden, &self.book);
         }
-        if reach.is_all {
+        if reach.is_all || !bounds::is_shared_out_alike(n_beds_before, self.garden.beds.len()) {
             self.work_out_all();
             return;
         }
@@ -267,12 +269,15 @@ impl Plan {
             bed_idxs
                 .iter()
                 .flat_map(|&bed_idx| self.shadows.near(bed_idx))
-                .copied()
                 .chain(bed_idxs.iter().copied())
                 .collect()
         };
-        for bed_idx in shaded {
-            let found = shade::of_bed(self.inputs(), &self.shadows, &self.beds, bed_idx);
+        let shaded: Vec<usize> = shaded.into_iter().collect();
+        let inputs = self.inputs();
+        let found = share_out(shaded.len(), |place| {
+            shaded.get(place).map_or_else(Vec::new, |&at| shade::of_bed(inputs, &self.shadows, &self.beds, at))
+        });
+        for (bed_idx, found) in shaded.into_iter().zip(found) {
             if let Some(bed) = self.beds.get_mut(bed_idx) {
                 shade::put_in(bed, found);
             }
@@ -296,6 +301,31 @@ impl Plan {
 
     pub(super) fn shadows(&self) -> &Shadows {
         &self.shadows
+    }
+
+    /// The names of the book nearest to one that it does not know. Of a garden that names many such crops they are sought for the
+    /// first ones only.
+    pub(super) fn names_near(&self, crop: &str) -> Vec<String> {
+        let sought = self.near_names.get_or_init(|| {
+            let planted = self.garden.plantings.iter().map(|planting| planting.crop.as_str());
+            let past = self.garden.past.iter().map(|past| past.what.as_str());
+            let mut near = HashMap::new();
+            for name in planted.chain(past) {
+                if near.len() == bounds::NEAR_NAMES_MAX {
+                    break;
+                }
+                if self.book.crop_idx(name).is_none() && !near.contains_key(name) {
+                    near.insert(name.to_owned(), self.book.nearest_names(name, NEAR_NAMES));
+                }
+            }
+            near
+        });
+        match sought.get(crop) {
+            Some(near) => near.clone(),
+            // One that is only previewed, perhaps.
+            None if sought.len() < bounds::NEAR_NAMES_MAX => self.book.nearest_names(crop, NEAR_NAMES),
+            None => Vec::new(),
+        }
     }
 
     pub(super) fn order(&self) -> &Order {
@@ -397,17 +427,22 @@ impl Plan {
 
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
-        words::explain(self, finding, None)
+        words::explain(self, finding, None, &mut Help::of_one())
+    }
+
+    /// A finding in words, as long as there is help left for those that are told together; other beds are looked for if it says so.
+    pub fn explain_within(&self, finding: &Finding, help: &mut Help) -> Explanation {
+        words::explain(self, finding, None, help)
     }
 
     /// A finding in words, without looking for other beds: for telling many findings at once.
     pub fn explain_in_place(&self, finding: &Finding) -> Explanation {
-        words::explain_in_place(self, finding, None)
+        words::explain_in_place(self, finding, None, &mut Help::of_one())
     }
 
     /// A finding of a preview in words: `planting` is the one that was previewed.
     pub fn explain_preview(&self, finding: &Finding, planting: &Planting) -> Explanation {
-        words::explain(self, finding, Some(planting))
+        words::explain(self, finding, Some(planting), &mut Help::of_one())
     }
 
     /// A finding in one line, cheap enough for every frame.

@@ -1,15 +1,14 @@
 //! What a planting would come to if it were placed.
 
-use std::cmp::Reverse;
-
 use super::accept::mark_accepted;
+use super::bounds::{self, NotListed};
 use super::plan::Plan;
 use super::rotate::{History, as_findings, stand_of};
-use super::sharing::{Changes, Pair, StationCache, check_pair, shared_ground};
+use super::sharing::{Checked, Effort, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
-use super::{Finding, Preview, Says, Standing, shade};
+use super::{Finding, LeftOut, Preview, Says, Standing, shade};
 use crate::fit::Change;
-use crate::garden::{Bed, Planting, PlantingId};
+use crate::garden::{Bed, Planting, PlantingId, Severity};
 use crate::rotation::StandKey;
 use crate::units::Rect;
 
@@ -27,13 +26,22 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     let n_others = standing.len();
     standing.push(new.clone());
     let stations = StationCache::new(bed, &standing, &in_bed);
+    let mut work_left = bounds::PREVIEW_WORK;
+    let mut n_not_weighed = 0;
     for (place, other) in standing.iter().enumerate().take(n_others) {
         let Some(shared) = shared_ground(other, &new) else { continue };
         let (pair, places) = in_order((other, place), (&new, n_others), shared);
-        if let Some((finding, report)) = check_pair(inputs, bed_idx, &stations, places, pair, Changes::Sought) {
-            preview.findings.extend(finding);
-            preview.fits.extend(report.map(|report| (other.id, report)));
+        match check_pair(inputs, bed_idx, &stations, places, pair, Effort::SeeksChange(&mut work_left)) {
+            Checked::Said(finding, report) => {
+                preview.findings.extend(finding);
+                preview.fits.extend(report.map(|report| (other.id, report)));
+            }
+            Checked::NotWeighed => n_not_weighed += 1,
         }
+    }
+    if n_not_weighed > 0 {
+        let says = Says::LeftOut(LeftOut::Fits { n_pairs: n_not_weighed });
+        preview.findings.push(Finding { severity: Severity::Caution, bed_idx, planting: None, says, accepted: None });
     }
     let history = History::of_bed(inputs, bed_idx, &standing, Some(planting.id));
     let mut said = Vec::new();
@@ -41,13 +49,14 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     said.retain(|finding| finding.planting == Some(planting.id) || !is_said_already(plan, bed_idx, planting, finding));
     preview.findings.append(&mut said);
 
-    preview.findings.extend(shade::of_standing(inputs, plan.shadows(), plan.beds(), bed_idx, &new));
+    let mut shade_work = bounds::shade_work_of_a_bed(plan.beds().len());
+    preview.findings.extend(shade::of_standing(inputs, plan.shadows(), plan.beds(), bed_idx, &new, &mut shade_work));
     for finding in &mut preview.findings {
         if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
             mark_accepted(inputs.garden, inputs.book, &standing, finding, places);
         }
     }
-    preview.findings.sort_by_key(|finding: &Finding| (Reverse(finding.severity), finding.planting));
+    bounds::put_in_order(bed_idx, &mut preview.findings, NotListed::default());
     preview.stations = stations.of(n_others).to_vec();
     preview.standing = Some(new);
     preview
@@ -81,19 +90,52 @@ fn in_order<'a>(
     }
 }
 
+/// What came of seeking a change.
+pub(super) enum Sought {
+    /// The nearest that fits.
+    Found(Change),
+    /// None within reach does.
+    Nothing,
+    /// There is no work left for it.
+    NotSought,
+}
+
 /// The nearest change by which a planting would fit with another of its bed: what [`preview`] finds of these two, without
 /// the rest of it.
-pub(super) fn nearest_change(plan: &Plan, planting: &Planting, other: PlantingId) -> Option<Change> {
+pub(super) fn nearest_change(plan: &Plan, planting: &Planting, other: PlantingId, work_left: &mut u64) -> Sought {
+    match checked_with(plan, planting, other, work_left) {
+        Some(Checked::Said(_, report)) => {
+            report.and_then(|report| report.nearest_change).map_or(Sought::Nothing, Sought::Found)
+        }
+        Some(Checked::NotWeighed) => Sought::NotSought,
+        None => Sought::Nothing,
+    }
+}
+
+fn checked_with(plan: &Plan, planting: &Planting, other: PlantingId, work_left: &mut u64) -> Option<Checked> {
     let inputs = plan.inputs();
-    let (bed_idx, bed, in_bed) = bed_with(plan, planting)?;
-    let new = stand(inputs, bed_idx, bed, planting, &in_bed, &mut Vec::new())?;
+    let garden = plan.garden();
+    let bed_idx = plan.bed_idx(&planting.bed)?;
+    let bed = inputs.bed(bed_idx)?;
+    // The two and the hosts between which they may stand.
+    let mut in_bed = vec![planting];
+    in_bed.extend(garden.planting(other).filter(|other| other.id != planting.id));
+    for host in [planting.host(), garden.planting(other).and_then(Planting::host)].into_iter().flatten() {
+        in_bed.extend(garden.planting(host).filter(|host| host.bed == bed.id && host.id != planting.id));
+    }
+    in_bed.sort_unstable_by_key(|one| one.id);
+    in_bed.dedup_by_key(|one| one.id);
+    let is_planted = garden.planting(planting.id).is_some_and(|planted| std::ptr::eq(planted, planting));
+    let new = match plan.standing(planting.id).filter(|_| is_planted) {
+        Some(standing) => standing.clone(),
+        None => stand(inputs, bed_idx, bed, planting, &in_bed, &mut Vec::new())?,
+    };
     let other = plan.standing_in(bed_idx).iter().find(|standing| standing.id == other && other != planting.id)?;
     let both = [other.clone(), new];
     let [other, new] = &both;
     let stations = StationCache::new(bed, &both, &in_bed);
     let (pair, places) = in_order((other, 0), (new, 1), shared_ground(other, new)?);
-    let (_, report) = check_pair(inputs, bed_idx, &stations, places, pair, Changes::Sought)?;
-    report?.nearest_change
+    Some(check_pair(inputs, bed_idx, &stations, places, pair, Effort::SeeksChange(work_left)))
 }
 
 /// Whether the plan says as much already of another planting by the same rule, for some other reason than this planting:

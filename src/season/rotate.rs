@@ -2,8 +2,9 @@
 
 use chrono::Datelike;
 
+use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
-use super::{Finding, Says, Standing};
+use super::{Finding, LeftOut, Says, Standing};
 use crate::crops::PlantRef;
 use crate::garden::{PlantingId, Severity};
 use crate::rotation::{Gift, Kin, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
@@ -52,9 +53,16 @@ impl History {
         history
     }
 
+    /// What asking about one more stand costs, in steps of some nanoseconds, about.
+    pub fn work(&self) -> u64 {
+        const WORK_A_RECORD: usize = 60;
+        (WORK_A_RECORD * (self.stands.len() + self.seen.len() + self.gifts.len() + 1)) as u64
+    }
+
     /// The findings that one more stand in this bed would raise.
     pub fn check_one(&self, inputs: Inputs<'_>, candidate: &Stand) -> Vec<RotationFinding> {
-        inputs.graph.check_one(inputs.book, inputs.policy, &self.stands, &self.seen, &self.gifts, candidate)
+        let log = (self.seen.as_slice(), self.gifts.as_slice());
+        inputs.graph.check_one_within(bounds::ROTATION, inputs.policy, &self.stands, log, candidate)
     }
 }
 
@@ -90,9 +98,14 @@ fn planting_of(finding: &RotationFinding) -> Option<PlantingId> {
 /// be blamed twice for the same rule; the graver one is kept. That an order goes well is said once, however many
 /// plantings of the earlier crop and however many rules say so.
 pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: &mut Vec<Finding>) {
-    let start = findings.len();
+    let mut start = findings.len();
+    let mut about = None;
     for rotation in said {
         let Some(id) = planting_of(&rotation) else { continue };
+        // What is said of one stand comes together.
+        if about != Some(rotation.about) {
+            (about, start) = (Some(rotation.about), findings.len());
+        }
         let is_of_history = matches!(rotation.earlier, Some(StandKey::Past(_)));
         let is_said = |finding: &Finding| {
             matches!(&finding.says, Says::Rotation(known) if known.rule == Rule::GoodAfter
@@ -121,7 +134,13 @@ pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: 
 }
 
 /// Checks a bed's whole history, and that the book knows what it names.
-pub(super) fn check_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], findings: &mut Vec<Finding>) {
+pub(super) fn check_bed(
+    inputs: Inputs<'_>,
+    bed_idx: usize,
+    standing: &[Standing],
+    findings: &mut Vec<Finding>,
+    not_listed: &mut NotListed,
+) {
     let Some(records) = inputs.index.beds.get(bed_idx) else { return };
     let mut tell = |severity, says| {
         findings.push(Finding { severity, bed_idx, planting: None, says, accepted: None });
@@ -140,6 +159,13 @@ pub(super) fn check_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing
         return; // nothing planned: nothing to be said of the past alone
     }
     let history = History::of_bed(inputs, bed_idx, standing, None);
-    let said = inputs.graph.check(inputs.book, inputs.policy, &history.stands, &history.seen, &history.gifts);
+    let (n_stands, n_looked_back) = (history.stands.len(), bounds::ROTATION.looked_back);
+    if n_stands > n_looked_back + 1 {
+        let says = Says::LeftOut(LeftOut::History { n_stands, n_looked_back });
+        findings.push(Finding { severity: Severity::Note, bed_idx, planting: None, says, accepted: None });
+    }
+    let log = (history.seen.as_slice(), history.gifts.as_slice());
+    let mut left_out = |severity| not_listed.add(severity, 1);
+    let said = inputs.graph.check_within(bounds::ROTATION, inputs.policy, &history.stands, log, &mut left_out);
     as_findings(bed_idx, said, findings);
 }

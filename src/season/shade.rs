@@ -15,7 +15,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::accept::mark_accepted;
 use super::inputs::Inputs;
-use super::{BedSeason, Finding, Says, Shade, Standing};
+use super::{BedSeason, Finding, LeftOut, Says, Shade, Standing, bounds};
 use crate::climate::sun::{noon_altitude_deg, solar_altitude_deg, solar_azimuth_deg};
 use crate::crops::CropBook;
 use crate::garden::{Bed, Garden, Severity};
@@ -123,13 +123,17 @@ impl Place {
     }
 }
 
+/// What looking at another bed, and following its shadows of a month, cost, in steps of some nanoseconds, about.
+const WORK_A_BED: u64 = 4;
+const WORK_A_MONTH: u64 = 100;
+
 /// Where the sun stands month by month, where beds lie, and which are near enough to shade one another.
 #[derive(Debug, Default)]
 pub(super) struct Shadows {
     /// By month; empty where the sun stands too low.
     rays: [Option<[Ray; N_STEPS]>; 12],
     places: Vec<Option<Place>>,
-    near: Vec<Vec<usize>>,
+    near: Vec<Vec<u32>>,
 }
 
 impl Shadows {
@@ -154,10 +158,10 @@ impl Shadows {
             let later = by_east.iter().skip(n + 1).take_while(|b| b.0 - a.0 <= reach + a.2 + widest);
             for b in later.filter(|b| (b.0 - a.0).powi(2) + (b.1 - a.1).powi(2) <= (reach + a.2 + b.2).powi(2)) {
                 if let Some(beds) = near.get_mut(a.3) {
-                    beds.push(b.3);
+                    beds.push(b.3 as u32);
                 }
                 if let Some(beds) = near.get_mut(b.3) {
-                    beds.push(a.3);
+                    beds.push(a.3 as u32);
                 }
             }
         }
@@ -168,8 +172,8 @@ impl Shadows {
     }
 
     /// Beds near enough to shade this one or be shaded by it.
-    pub fn near(&self, bed_idx: usize) -> &[usize] {
-        self.near.get(bed_idx).map_or(&[], Vec::as_slice)
+    pub fn near(&self, bed_idx: usize) -> impl Iterator<Item = usize> {
+        self.near.get(bed_idx).map_or(&[][..], Vec::as_slice).iter().map(|&near| near as usize)
     }
 
     /// Hours of sun that a bed loses in a month to a crop on that ground of another bed.
@@ -240,35 +244,57 @@ fn meets(rect: &Rect, (x, y): (f64, f64), (dx, dy): (f64, f64), far: f64) -> boo
 /// What the tall crops of a bed take from beds nearby, one finding for each of them.
 pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[BedSeason], bed_idx: usize) -> Vec<Finding> {
     let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
-    standing.iter().filter_map(|tall| of_standing(inputs, shadows, beds, bed_idx, tall)).collect()
+    let mut work_left = bounds::shade_work_of_a_bed(beds.len());
+    let mut n_crops = 0;
+    let mut found = Vec::new();
+    for tall in standing {
+        if work_left > 0 {
+            found.extend(of_standing(inputs, shadows, beds, bed_idx, tall, &mut work_left));
+        } else {
+            let crop = inputs.book.crops().get(tall.crop_idx);
+            n_crops += usize::from(crop.is_some_and(|crop| crop.size.height_mm >= TALL));
+        }
+    }
+    if n_crops > 0 {
+        let says = Says::LeftOut(LeftOut::Shadows { n_crops });
+        found.push(Finding { severity: Severity::Note, bed_idx, planting: None, says, accepted: None });
+    }
+    found
 }
 
-/// What one crop takes from beds nearby; `None` if it is not tall or takes little.
+/// What one crop takes from beds nearby; `None` if it is not tall or takes little. Once no work is left, in steps of some nanoseconds,
+/// no further bed is looked at.
 pub(super) fn of_standing(
     inputs: Inputs<'_>,
     shadows: &Shadows,
     beds: &[BedSeason],
     bed_idx: usize,
     tall: &Standing,
+    work_left: &mut u64,
 ) -> Option<Finding> {
     let crop = inputs.book.crops().get(tall.crop_idx).filter(|crop| crop.size.height_mm >= TALL)?;
     let place = shadows.places.get(bed_idx)?.as_ref()?;
     let height = crop.size.height_mm.as_f64();
     let full_from = full_cover_on(crop, &tall.stages);
     let mut found = Shade { other: tall.id, on: full_from, hours_lost: 0.0, n_beds: 0 };
-    for &other_idx in shadows.near(bed_idx) {
+    for other_idx in shadows.near(bed_idx) {
         let Some((other_place, other_bed)) =
             shadows.places.get(other_idx).and_then(Option::as_ref).zip(beds.get(other_idx))
         else {
             continue;
         };
+        *work_left = work_left.saturating_sub(WORK_A_BED);
         if !place.is_within(height * REACH_HEIGHTS, other_place) {
             continue;
+        }
+        if *work_left == 0 {
+            break;
         }
         let mut by_month = [None; 13];
         let mut is_noted = false;
         // They come by the day they enter.
         let n_before = other_bed.standing.partition_point(|other| other.stages.enters < tall.stages.clear);
+        *work_left = work_left.saturating_sub(n_before as u64);
         for other in other_bed.standing.iter().take(n_before).filter(|other| other.stages.clear > full_from) {
             let from = full_from.max(other.stages.enters);
             let until = tall.stages.clear.min(other.stages.clear);
@@ -280,8 +306,10 @@ pub(super) fn of_standing(
             }
             for on in ends_of(from, until, shadows).into_iter().flatten() {
                 let known = by_month.get_mut(on.month() as usize)?;
-                let hours = *known
-                    .get_or_insert_with(|| shadows.hours_lost(on.month(), place, &tall.ground, height, other_place));
+                let hours = *known.get_or_insert_with(|| {
+                    *work_left = work_left.saturating_sub(WORK_A_MONTH);
+                    shadows.hours_lost(on.month(), place, &tall.ground, height, other_place)
+                });
                 is_noted |= hours >= NOTED_HOURS;
                 if hours > found.hours_lost {
                     (found.other, found.on, found.hours_lost) = (other.id, on, hours);
@@ -322,7 +350,8 @@ fn ends_of(from: NaiveDate, until: NaiveDate, shadows: &Shadows) -> [Option<Naiv
 /// Puts what was found of a bed's shadows in place of what was known.
 pub(super) fn put_in(bed: &mut BedSeason, found: Vec<Finding>) {
     let n_before = bed.findings.len();
-    bed.findings.retain(|finding| !matches!(finding.says, Says::Shade(_)));
+    let is_of_shade = |says: &Says| matches!(says, Says::Shade(_) | Says::LeftOut(LeftOut::Shadows { .. }));
+    bed.findings.retain(|finding| !is_of_shade(&finding.says));
     if bed.findings.len() == n_before && found.is_empty() {
         return;
     }

@@ -4,11 +4,15 @@
 //! (`between`) or a line along an edge, the stations decide: [`crate::fit`] judges them week by week.
 
 use std::cell::OnceCell;
+use std::collections::HashMap;
 
+use chrono::NaiveDate;
+
+use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
 use super::work_out::set_out_in;
-use super::{Finding, Says, Standing};
-use crate::fit::{FitReport, HostGround, Sharer, Verdict, judge_on_ground, judge_weeks};
+use super::{Finding, LeftOut, Says, Standing};
+use crate::fit::{FitReport, HostGround, Sharer, Verdict, judge_weeks, judge_with_change, least_work};
 use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
 use crate::growth::mature_radius_mm;
 use crate::units::{Mm, Point, Rect};
@@ -26,13 +30,21 @@ pub(super) struct Pair<'a> {
     pub shared: Vec<Rect>,
 }
 
-/// Whether a change that would help is sought where two plantings do not fit.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Changes {
-    /// No: for going through a whole garden.
-    Left,
-    /// Yes: for the one planting that is looked at.
-    Sought,
+/// How much is done about a pair whose stations decide.
+#[derive(Debug)]
+pub(super) enum Effort<'a> {
+    /// They are weighed as long as so much work is left, in the measure of [`judge_weeks`]: for going through a whole garden.
+    Within(&'a mut u64),
+    /// A change that would help is sought, too: for the one planting that is looked at.
+    SeeksChange(&'a mut u64),
+}
+
+/// What came of a pair.
+pub(super) enum Checked {
+    /// Its finding, if any, and the report if the stations were judged.
+    Said(Option<Finding>, Option<FitReport>),
+    /// No work was left for its stations.
+    NotWeighed,
 }
 
 /// The ground both claim while both stand; `None` if they never meet.
@@ -47,7 +59,12 @@ pub(super) fn shared_ground(one: &Standing, other: &Standing) -> Option<Vec<Rect
     (!shared.is_empty()).then_some(shared)
 }
 
-/// Checks every pair of a bed.
+/// Whether two that stand at the same time claim some of the same ground.
+fn is_ground_shared(one: &Standing, other: &Standing) -> bool {
+    one.ground.iter().any(|rect| other.claims(*rect))
+}
+
+/// Checks every pair of a bed; of plantings past counting ([`bounds`]) it says what is left out.
 pub(super) fn check_pairs(
     inputs: Inputs<'_>,
     bed_idx: usize,
@@ -55,54 +72,100 @@ pub(super) fn check_pairs(
     standing: &[Standing],
     in_bed: &[&Planting],
     findings: &mut Vec<Finding>,
+    not_listed: &mut NotListed,
 ) {
     let stations = StationCache::new(bed, standing, in_bed);
-    for (idx, earlier) in standing.iter().enumerate() {
-        for (offset, later) in standing.iter().enumerate().skip(idx + 1) {
-            if later.stages.enters >= earlier.stages.clear {
-                break; // in order of entry: nothing after it meets `earlier` either
+    let mut work_left = bounds::work_of_a_bed(inputs.garden.beds.len());
+    let mut n_not_weighed = 0;
+    let mut most: Option<(usize, NaiveDate)> = None;
+    // Places of those that stand still, by the day they entered.
+    let mut there: Vec<usize> = Vec::new();
+    // The one that joins need not be the later one, if that is its host.
+    let mut crowded: HashMap<Option<PlantingId>, usize> = HashMap::new();
+    for (later_idx, later) in standing.iter().enumerate() {
+        there.retain(|&idx| standing.get(idx).is_some_and(|earlier| later.stages.enters < earlier.stages.clear));
+        if there.len() > bounds::COMPARED_MAX && most.is_none_or(|(n, _)| there.len() + 1 > n) {
+            most = Some((there.len() + 1, later.stages.enters));
+        }
+        let mut n_overlaps = 0;
+        for &idx in there.iter().take(bounds::COMPARED_MAX) {
+            let Some(earlier) = standing.get(idx) else { continue };
+            if n_overlaps >= bounds::ALIKE_MAX && !stations.is_sharing(idx) && !stations.is_sharing(later_idx) {
+                not_listed.add(Severity::Breach, usize::from(is_ground_shared(earlier, later)));
+                continue;
             }
             let Some(shared) = shared_ground(earlier, later) else { continue };
             let pair = Pair { stands: earlier, joins: later, shared };
-            if let Some((finding, _)) = check_pair(inputs, bed_idx, &stations, (idx, offset), pair, Changes::Left) {
-                findings.extend(finding);
+            let effort = Effort::Within(&mut work_left);
+            match check_pair(inputs, bed_idx, &stations, (idx, later_idx), pair, effort) {
+                Checked::Said(Some(finding), _) => {
+                    let n_alike = match finding.says {
+                        Says::Crowding { .. } => crowded.entry(finding.planting).or_default(),
+                        _ => &mut n_overlaps,
+                    };
+                    *n_alike += 1;
+                    if *n_alike <= bounds::ALIKE_MAX {
+                        findings.push(finding);
+                    } else {
+                        not_listed.add(finding.severity, 1);
+                    }
+                }
+                Checked::Said(None, _) => {}
+                Checked::NotWeighed => n_not_weighed += 1,
             }
         }
+        there.push(later_idx);
+    }
+    let mut tell = |left_out| {
+        let says = Says::LeftOut(left_out);
+        findings.push(Finding { severity: Severity::Caution, bed_idx, planting: None, says, accepted: None });
+    };
+    if let Some((n_standing, on)) = most {
+        tell(LeftOut::Neighbours { on, n_standing, n_compared: bounds::COMPARED_MAX });
+    }
+    if n_not_weighed > 0 {
+        tell(LeftOut::Fits { n_pairs: n_not_weighed });
     }
 }
 
-/// What one pair comes to: its finding, if any, and the report if the stations were judged.
-/// `places` are those of the two in the list that `stations` was made from.
+/// What one pair comes to. `places` are those of the two in the list that `stations` was made from.
 pub(super) fn check_pair(
     inputs: Inputs<'_>,
     bed_idx: usize,
     stations: &StationCache<'_>,
     places: (usize, usize),
     pair: Pair<'_>,
-    changes: Changes,
-) -> Option<(Option<Finding>, Option<FitReport>)> {
+    effort: Effort<'_>,
+) -> Checked {
     let Pair { mut stands, mut joins, shared } = pair;
     let (mut stands_idx, mut joins_idx) = places;
-    let (first, second) = (stations.layout(stands_idx)?, stations.layout(joins_idx)?);
+    let (Some(first), Some(_)) = (stations.layout(stands_idx), stations.layout(joins_idx)) else {
+        return Checked::Said(None, None);
+    };
     let tell = |severity, planting: PlantingId, says| {
         Some(Finding { severity, bed_idx, planting: Some(planting), says, accepted: None })
     };
-    let is_sharing = |layout: &Layout| matches!(layout, Layout::Between { .. } | Layout::Edge { .. });
-    if !is_sharing(first) && !is_sharing(second) {
+    if !stations.is_sharing(stands_idx) && !stations.is_sharing(joins_idx) {
         let from = stands.stages.enters.max(joins.stages.enters);
         let until = stands.stages.clear.min(joins.stages.clear);
         let shorten_mm = narrow_overlap(stands, joins, &shared);
         let says = Says::Overlap { other: stands.id, from, until, shared, shorten_mm };
-        return Some((tell(Severity::Breach, joins.id, says), None));
+        return Checked::Said(tell(Severity::Breach, joins.id, says), None);
     }
     // A guest joins its host even if it was sown first.
     if matches!(first, Layout::Between { host } if *host == joins.id) {
         std::mem::swap(&mut stands, &mut joins);
         std::mem::swap(&mut stands_idx, &mut joins_idx);
     }
-    let report = judge_near(inputs, stations, (stands, stands_idx), (joins, joins_idx), &shared, changes)?;
+    let (Effort::Within(work_left) | Effort::SeeksChange(work_left)) = &effort;
+    if least_work(stands.n_stations, joins.n_stations) > **work_left {
+        return Checked::NotWeighed;
+    }
+    let Some(report) = judge_near(inputs, stations, (stands, stands_idx), (joins, joins_idx), &shared, effort) else {
+        return Checked::Said(None, None);
+    };
     let severity = match report.verdict {
-        Verdict::Fits => return Some((None, Some(report))),
+        Verdict::Fits => return Checked::Said(None, Some(report)),
         Verdict::Tight => Severity::Caution,
         Verdict::Crowds => Severity::Breach,
     };
@@ -115,7 +178,7 @@ pub(super) fn check_pair(
         out_by_week: report.out_by_week,
         n_affected: report.n_affected,
     };
-    Some((tell(severity, joins.id, says), Some(report)))
+    Checked::Said(tell(severity, joins.id, says), Some(report))
 }
 
 /// How far two plantings reach into each other along the bed, where the end of one lies a little over the start of the other.
@@ -143,7 +206,7 @@ fn judge_near(
     (stands, stands_idx): (&Standing, usize),
     (joins, joins_idx): (&Standing, usize),
     shared: &[Rect],
-    changes: Changes,
+    effort: Effort<'_>,
 ) -> Option<FitReport> {
     let crops = inputs.book.crops();
     let (stands_crop, joins_crop) = (crops.get(stands.crop_idx)?, crops.get(joins.crop_idx)?);
@@ -152,9 +215,18 @@ fn judge_near(
     let near_joins = near(stations.of(joins_idx), shared, reach_mm);
     let stands = Sharer { crop: stands_crop, stations: &near_stands, stages: stands.stages };
     let joins = Sharer { crop: joins_crop, stations: &near_joins, stages: joins.stages };
-    Some(match changes {
-        Changes::Left => judge_weeks(&stands, &joins),
-        Changes::Sought => judge_on_ground(&stands, &joins, stations.host_ground(stands_idx, joins_idx).as_ref()),
+    Some(match effort {
+        Effort::Within(work_left) => {
+            let (report, work) = judge_weeks(&stands, &joins, *work_left);
+            *work_left = work_left.saturating_sub(work);
+            report
+        }
+        Effort::SeeksChange(work_left) => {
+            let ground = stations.host_ground(stands_idx, joins_idx);
+            let (report, work) = judge_with_change(&stands, &joins, ground.as_ref());
+            *work_left = work_left.saturating_sub(work);
+            report
+        }
     })
 }
 
@@ -182,6 +254,11 @@ impl<'a> StationCache<'a> {
         let plantings: Vec<_> = standing.iter().map(|standing| super::work_out::find(in_bed, standing.id)).collect();
         let stations = vec![OnceCell::new(); plantings.len()];
         Self { bed, in_bed, plantings, stations }
+    }
+
+    /// Whether the planting at that place is made to share ground: its stations decide.
+    fn is_sharing(&self, place: usize) -> bool {
+        matches!(self.layout(place), Some(Layout::Between { .. } | Layout::Edge { .. }))
     }
 
     fn layout(&self, place: usize) -> Option<&'a Layout> {

@@ -2,8 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::Standing;
 use super::plan::Plan;
+use super::rotate::History;
+use super::work_out::set_out_in;
+use super::{Help, Standing};
 use super::words::{date, in_text, list, plural, week_words};
 use crate::garden::{Layout, Planting, PlantingId};
 use crate::growth::mature_radius_mm;
@@ -154,14 +156,17 @@ pub(super) fn cm_from_edge(plan: &Plan, planting: &Planting, other: PlantingId) 
     let line = [planting, other].into_iter().find(|planting| matches!(planting.layout, Layout::Edge { .. }))?;
     let width_mm = bed.width_mm.as_f64();
     let to_edge = |y_mm: f64| y_mm.min(width_mm - y_mm);
-    let line_mm = plan.preview(line).stations.iter().map(|point| to_edge(point.y_mm)).fold(0.0, f64::max);
+    // A line needs no host.
+    let line_mm = set_out_in(bed, line, &[]).ok()?.stations.iter().map(|point| to_edge(point.y_mm)).fold(0.0, f64::max);
     let needed_mm = line_mm + radius_mm(planting)? + radius_mm(other)?;
     // Of a line along each edge either may be meant: the middle is as far from both as it gets.
     (needed_mm < width_mm / 2.0).then(|| (needed_mm / 10.0).ceil() as i32)
 }
 
 /// Crops that could go in here about the day the planting would, with nothing said against them by rotation.
-pub(super) fn clean_crops(plan: &Plan, bed_idx: usize, standing: &Standing) -> Option<String> {
+pub(super) fn clean_crops(plan: &Plan, bed_idx: usize, standing: &Standing, help: &mut Help) -> Option<String> {
+    let work = History::of_bed(plan.inputs(), bed_idx, plan.standing_in(bed_idx), None).work();
+    help.bed_work = help.bed_work.checked_sub(work.saturating_mul(plan.book().crops().len() as u64))?;
     let day = standing.stages.enters;
     let candidates = plan.candidates(bed_idx, day);
     let clean = candidates.iter().filter(|one| one.worst.is_none() && one.crop_idx != standing.crop_idx);

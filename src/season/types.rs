@@ -126,6 +126,48 @@ pub enum Says {
         /// Whole weeks.
         n_weeks: i64,
     },
+    /// So much is asked of the bed that some of it is left out.
+    LeftOut(LeftOut),
+}
+
+/// What is left out of a bed, see [`Says::LeftOut`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LeftOut {
+    /// More plantings stand at once than one that goes in is compared with.
+    Neighbours {
+        /// The day on which most stand.
+        on: NaiveDate,
+        /// How many.
+        n_standing: usize,
+        /// With how many each is compared.
+        n_compared: usize,
+    },
+    /// Pairs of plantings that share ground whose stations are not weighed against each other.
+    Fits {
+        /// How many.
+        n_pairs: usize,
+    },
+    /// More crops stood here than rotation looks back on.
+    History {
+        /// Crops of past years and plantings.
+        n_stands: usize,
+        /// On how many it looks back from each.
+        n_looked_back: usize,
+    },
+    /// Tall crops whose shadows are not followed.
+    Shadows {
+        /// How many.
+        n_crops: usize,
+    },
+    /// Findings that are not listed.
+    Findings {
+        /// Breaches among them.
+        n_breaches: usize,
+        /// Cautions.
+        n_cautions: usize,
+        /// Notes.
+        n_notes: usize,
+    },
 }
 
 /// How a tall crop shades beds nearby.

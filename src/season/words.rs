@@ -7,8 +7,9 @@ use chrono::NaiveDate;
 use super::accept::rule_name;
 use super::free::{Stretch, largest_bare};
 use super::plan::Plan;
+use super::preview::Sought;
 use super::rotate::{History, stand_of};
-use super::{Explanation, Finding, Says, Standing, growth_words, preview, tell};
+use super::{Explanation, Finding, Help, Says, Standing, growth_words, left_out_words, preview, tell};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{BedKind, Cover, Planting, PlantingId};
 use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey, source_in_words, span_words};
@@ -17,6 +18,9 @@ use crate::units::{Mm, Rect, Week, days_between};
 
 /// Beds named that would take the crop at most.
 const CLEAN_BEDS_MAX: usize = 12;
+
+/// What one planting of another bed costs that is looked through for ground, in steps of some nanoseconds, about.
+const WORK_A_STANDING: u64 = 10;
 
 /// Crop names begin with a capital in the book; in a sentence these first words keep it.
 const PROPER_WORDS: [&str; 12] = [
@@ -141,9 +145,11 @@ impl<'a> Speaker<'a> {
     }
 
     /// The change by which a crowded planting would fit with another, sought only now.
-    fn nearest_change(self, finding: &Finding, other: PlantingId) -> Option<(Change, PlantingId)> {
-        let id = finding.planting?;
-        preview::nearest_change(self.plan, self.planting(id)?, other).map(|change| (change, id))
+    fn nearest_change(self, finding: &Finding, other: PlantingId, help: &mut Help) -> Sought {
+        let planting = finding.planting.and_then(|id| self.planting(id));
+        planting.map_or(Sought::Nothing, |planting| {
+            preview::nearest_change(self.plan, planting, other, &mut help.change_work)
+        })
     }
 
     /// Days of a planting: as worked out in the plan, or for a preview anew.
@@ -210,6 +216,7 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
         Says::Growth(limit) => growth_words::clause(limit),
         Says::Shade(shade) => growth_words::shade_clause(shade, &speaker.name_and_bed(shade.other)),
         Says::Gap { from, n_weeks, .. } => format!("empty for {} from {}", plural(*n_weeks, "week"), date(*from)),
+        Says::LeftOut(left_out) => left_out_words::clause(left_out),
     };
     let about = match finding.planting {
         Some(id) => Cow::Owned(speaker.name(id)),
@@ -218,20 +225,30 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
     format!("{about}: {clause}")
 }
 
-/// See [`Plan::explain`].
-pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
+/// See [`Plan::explain`] and [`Plan::explain_within`].
+pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Planting>, help: &mut Help) -> Explanation {
+    if help.bed_work == 0 {
+        return explain_in_place(plan, finding, previewed, help);
+    }
     let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
     let standing = finding
         .planting
         .filter(|_| asks_for_bed && !finding.is_praise())
         .and_then(|id| Speaker { plan, previewed }.standing(id));
     let clean_beds =
-        standing.as_ref().map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, standing));
-    let mut explanation = explain_in_place(plan, finding, previewed);
+        standing.as_ref().map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, standing, help));
+    let mut explanation = explain_in_place(plan, finding, previewed, help);
     if let Some(standing) = standing.filter(|_| clean_beds.is_empty()) {
-        explanation.sentences.push("No other bed is clean and free for it that day.".to_owned());
+        explanation.sentences.push(
+            if help.bed_work > 0 {
+                "No other bed is clean and free for it that day."
+            } else {
+                "Whether another bed is clean and free for it that day is not looked for, among so much."
+            }
+            .to_owned(),
+        );
         if matches!(finding.says, Says::Rotation(_)) {
-            let instead = tell::clean_crops(plan, finding.bed_idx, &standing);
+            let instead = tell::clean_crops(plan, finding.bed_idx, &standing, help);
             explanation.sentences.extend(instead.map(|instead| sentence(&instead)));
         }
     }
@@ -239,7 +256,12 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
 }
 
 /// See [`Plan::explain_in_place`].
-pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option<&Planting>) -> Explanation {
+pub(super) fn explain_in_place(
+    plan: &Plan,
+    finding: &Finding,
+    previewed: Option<&Planting>,
+    help: &mut Help,
+) -> Explanation {
     let speaker = Speaker { plan, previewed };
     let mut sentences = Vec::new();
     if let Some(stay) = finding.planting.and_then(|id| stay(speaker, id)) {
@@ -278,12 +300,15 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
                 Some(week) => sentences.push(sentence(&format!("the quick crop must be out by {}", week_words(*week)))),
                 None => sentences.push(sentence(tell::NO_SHARING)),
             }
-            let change = speaker.nearest_change(finding, *other);
+            let change = speaker.nearest_change(finding, *other, help);
             let apart = || finding.planting.and_then(|id| tell::cm_from_edge(plan, speaker.planting(id)?, *other));
             sentences.push(sentence(&match (change, finding.planting) {
-                (Some((change, id)), _) => change_words(speaker, &change, *other, id),
-                (None, Some(id)) => tell::other_ground(&speaker.name(id), apart()),
-                (None, None) => "give one of them other ground".to_owned(),
+                (Sought::Found(change), Some(id)) => change_words(speaker, &change, *other, id),
+                (Sought::Nothing, Some(id)) => tell::other_ground(&speaker.name(id), apart()),
+                (Sought::NotSought, Some(id)) => {
+                    format!("give {} other ground; a change that fits is not sought, among so much", speaker.name(id))
+                }
+                (_, None) => "give one of them other ground".to_owned(),
             }));
             source = "spacing of each crop alone and ground cover by stage; see the crop book".to_owned();
         }
@@ -297,7 +322,7 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
         Says::OutOfSeason { enters } => explain_season(speaker, finding.planting, *enters, &mut sentences, &mut source),
         Says::UnknownCrop { crop } => {
             sentences.push(sentence(&format!("neither the book nor the garden's own crops know `{}`", shown(crop))));
-            let near: Vec<String> = plan.book().nearest_names(crop, 3);
+            let near = plan.names_near(crop);
             if !near.is_empty() {
                 sentences.push(sentence(&format!("nearest names: {}", list(&near))));
             }
@@ -323,6 +348,10 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, previewed: Option
                 plural(*n_weeks, "whole week")
             )));
             sentences.push("A quick crop, a green manure or compost would use or keep the ground.".to_owned());
+        }
+        Says::LeftOut(left_out) => {
+            sentences.extend(left_out_words::explain(left_out).iter().map(|clause| sentence(clause)));
+            "this program's own bounds, see the limits in its README".clone_into(&mut source);
         }
     }
     Explanation {
@@ -458,7 +487,7 @@ fn grounds(rects: &[Rect]) -> String {
 }
 
 /// Beds that would take a planting as long as it stands without any finding: enough ground free, rotation content.
-fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<String> {
+fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing, help: &mut Help) -> Vec<String> {
     let inputs = plan.inputs();
     let needs_mm2: i64 = standing.ground.iter().map(|rect| rect.area_mm2()).sum();
     let is_permanent = plan.book().crops().get(standing.crop_idx).is_some_and(|crop| crop.is_permanent);
@@ -469,6 +498,10 @@ fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<Strin
             continue;
         }
         let there = plan.standing_in(bed_idx);
+        if help.bed_work == 0 {
+            break;
+        }
+        help.bed_work = help.bed_work.saturating_sub(there.len() as u64 * WORK_A_STANDING);
         let Some(stretch) = largest_bare(bed, there, enters, clear) else { continue };
         let ground = Stretch::ground(stretch, bed.width_mm);
         if ground.area_mm2() < needs_mm2 {
@@ -476,7 +509,9 @@ fn clean_beds_for(plan: &Plan, own_idx: usize, standing: &Standing) -> Vec<Strin
         }
         let mut stand = stand_of(standing, StandKey::Proposed);
         stand.ground = vec![ground];
-        let said = History::of_bed(inputs, bed_idx, there, None).check_one(inputs, &stand);
+        let history = History::of_bed(inputs, bed_idx, there, None);
+        help.bed_work = help.bed_work.saturating_sub(history.work());
+        let said = history.check_one(inputs, &stand);
         if said.iter().all(|finding| finding.rule.is_praise()) {
             clean.push(bed.id.clone());
             if clean.len() == CLEAN_BEDS_MAX {

@@ -1,15 +1,14 @@
 //! One bed worked out: the days, ground and counts of its plantings, and every finding about them.
 
-use std::cmp::Reverse;
-
 use chrono::{Days, NaiveDate};
 
 use super::accept::{mark_accepted, planting_named};
+use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
 use super::{BedSeason, Finding, Says, Standing, gaps, limits, rotate, sharing};
 use crate::crops::Crop;
 use crate::garden::{Bed, Planting, PlantingId, Severity};
-use crate::layout::{Counted, SetOut, claimed_ground, count, set_out};
+use crate::layout::{Counted, SetOut, claimed_ground, count, set_out_in_cells};
 
 /// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
 const GRACE_DAYS: u64 = 30;
@@ -18,8 +17,10 @@ const GRACE_DAYS: u64 = 30;
 pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Planting]) -> BedSeason {
     let Some(bed) = inputs.bed(bed_idx) else { return BedSeason::default() };
     let mut season = stand_all(inputs, bed_idx, bed, plantings);
-    sharing::check_pairs(inputs, bed_idx, bed, &season.standing, plantings, &mut season.findings);
-    rotate::check_bed(inputs, bed_idx, &season.standing, &mut season.findings);
+    let mut not_listed = NotListed::default();
+    let BedSeason { standing, findings } = &mut season;
+    sharing::check_pairs(inputs, bed_idx, bed, standing, plantings, findings, &mut not_listed);
+    rotate::check_bed(inputs, bed_idx, standing, findings, &mut not_listed);
     gaps::check_bed(inputs, bed_idx, bed, &season.standing, &mut season.findings);
     for finding in &mut season.findings {
         let named = planting_named(&season.standing, finding);
@@ -27,7 +28,7 @@ pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Plantin
             mark_accepted(inputs.garden, inputs.book, &season.standing, finding, places);
         }
     }
-    season.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));
+    bounds::put_in_order(bed_idx, &mut season.findings, not_listed);
     season.standing.shrink_to_fit();
     season.findings.shrink_to_fit();
     season
@@ -132,10 +133,11 @@ fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counte
 /// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
 pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, String> {
     let host = host_of(bed, planting, in_bed)?;
-    let host = host.map(|host| set_out(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
-    let host = host.transpose().map_err(|error| error.to_string())?;
+    // Only its pattern is asked for: its stations may be many.
+    let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
+    let cells = host.transpose().map_err(|error| error.to_string())?.and_then(|host| host.cells());
     let strip = planting.strip(bed.width_mm);
-    set_out(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(|e| e.to_string())
+    set_out_in_cells(&planting.layout, strip, planting.setback_mm, planting.clump, cells).map_err(|e| e.to_string())
 }
 
 /// The host of a `between`, none for any other layout.

@@ -161,9 +161,11 @@ impl Kept {
             return None;
         }
         let versions = versions::list(&*self.disk, &self.beside).unwrap_or_default();
+        // Once, and not for each of the contents: a journal may have passed through very many.
+        let held = versions::fingerprints(&*self.disk, &versions, self.limit_bytes);
         let known = found.contents().find_map(|(wanted, first)| {
-            let path = versions::with_fingerprint(&*self.disk, &versions, wanted, self.limit_bytes)?;
-            Some((path, found.records_from(first).count()))
+            let (_, version) = held.iter().find(|(fingerprint, _)| *fingerprint == wanted)?;
+            Some((version.path.clone(), found.records_from(first).count()))
         });
         let (base_version, n_records) = known.map_or((None, n_all), |(path, n)| (Some(path), n));
         if n_records == 0 && found.tail == Tail::Nothing {

@@ -93,17 +93,17 @@ pub(super) fn holding<'v>(disk: &dyn Disk, versions: &'v [Version], bytes: &[u8]
         .find(|version| whole::read_bytes(disk, &version.path, n_bytes).is_ok_and(|(read, _)| read == bytes))
 }
 
-/// The version whose contents have this fingerprint.
-pub(super) fn with_fingerprint(
+/// The fingerprints of what versions hold, in their order; those that cannot be read are left out.
+pub(super) fn fingerprints<'a>(
     disk: &dyn Disk,
-    versions: &[Version],
-    wanted: Fingerprint,
+    versions: &'a [Version],
     limit_bytes: u64,
-) -> Option<PathBuf> {
-    let has = |version: &&Version| {
-        whole::read_bytes(disk, &version.path, limit_bytes).is_ok_and(|(read, _)| Fingerprint::of(&read) == wanted)
+) -> Vec<(Fingerprint, &'a Version)> {
+    let of = |version: &'a Version| {
+        let (read, _) = whole::read_bytes(disk, &version.path, limit_bytes).ok()?;
+        Some((Fingerprint::of(&read), version))
     };
-    versions.iter().find(has).map(|version| version.path.clone())
+    versions.iter().filter_map(of).collect()
 }
 
 /// Keeps bytes as the newest version, in the place of `replaces` if that is given, and lets the oldest beyond ten go.

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
-use crate::garden::{Edit, EditError, Record, RecordError};
-use crate::season::{FreeUp, Plan};
+use crate::garden::{Edit, EditError, Record};
+use crate::season::{FreeUp, Plan, Replayed};
 use crate::units::Week;
 
 /// How the garden's file stands, as the shell last found it.
@@ -63,15 +63,6 @@ impl Keeping {
             (None, None) => self.unguarded.as_ref().map(|_| "no journal"),
         }
     }
-}
-
-/// What became of a journal's records.
-#[derive(Debug, Default, PartialEq, Eq)]
-pub struct Replayed {
-    /// The steps made, in words.
-    pub titles: Vec<String>,
-    /// Place of the first record that could not be made, and why.
-    pub stopped: Option<(usize, RecordError)>,
 }
 
 /// The garden being worked on.
@@ -163,22 +154,13 @@ impl Session {
         std::mem::take(&mut self.records)
     }
 
+    /// A session on a plan that was reopened with the records of its journal: the file holds what the plan began with.
+    pub fn reopened(plan: Plan, path: PathBuf, today: NaiveDate) -> Self {
+        Self { saved_revision: 0, ..Self::new(plan, Some(path), today) }
+    }
+
     /// Makes the records of a journal again, up to the first that cannot be made. They are in the journal already.
     pub fn replay(&mut self, lines: &[String]) -> Replayed {
-        let mut replayed = Replayed::default();
-        for (place, line) in lines.iter().enumerate() {
-            let made = Record::from_line(line).and_then(|record| {
-                self.plan.replay(&record)?;
-                Ok(record.words())
-            });
-            match made {
-                Ok(words) => replayed.titles.push(words),
-                Err(error) => {
-                    replayed.stopped = Some((place, error));
-                    break;
-                }
-            }
-        }
-        replayed
+        self.plan.replay_all(lines)
     }
 }

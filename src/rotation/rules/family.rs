@@ -58,8 +58,30 @@ fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option
     })
 }
 
+/// What is known already of the stand asked about.
+#[derive(Debug)]
+pub(in crate::rotation) struct Here {
+    /// Earlier stands that may still be told: of the same year, and of years before.
+    n_same_year_left: usize,
+    n_returns_left: usize,
+    is_only_crop: Option<bool>,
+}
+
+impl Here {
+    /// Of nothing yet, with how many stands may be told.
+    pub(in crate::rotation) fn told(n_same_year_left: usize, n_returns_left: usize) -> Self {
+        Self { n_same_year_left, n_returns_left, is_only_crop: None }
+    }
+}
+
 /// What one earlier stand of the family gives, if anything.
-pub(in crate::rotation) fn examine(view: &View<'_>, policy: &Policy, earlier: usize, pos: usize) -> Option<Raw> {
+pub(in crate::rotation) fn examine(
+    view: &View<'_>,
+    policy: &Policy,
+    here: &mut Here,
+    earlier: usize,
+    pos: usize,
+) -> Option<Raw> {
     let (own, other) = (view.facts(pos), view.facts(earlier));
     if own.botanical != other.botanical {
         return None;
@@ -70,14 +92,18 @@ pub(in crate::rotation) fn examine(view: &View<'_>, policy: &Policy, earlier: us
     if years >= i64::from(asked.years).min(i64::from(i32::MAX)) as i32 && years > 0 {
         return None;
     }
-    if !view.is_ground_shared(earlier, pos) {
+    let n_left = if years <= 0 { &mut here.n_same_year_left } else { &mut here.n_returns_left };
+    if *n_left == 0 || !view.is_ground_shared(earlier, pos) {
         return None;
     }
     if years <= 0 {
-        return same_year(view, asked, earlier, pos);
+        let told = same_year(view, asked, earlier, pos);
+        *n_left -= usize::from(told.is_some());
+        return told;
     }
+    *n_left -= 1;
     let (severity, rule, because) = match asked.because {
-        Because::CommonlyExempt if is_only_crop(view, earlier, pos) => {
+        Because::CommonlyExempt if years == 1 && *here.is_only_crop.get_or_insert_with(|| is_only_crop(view, pos)) => {
             (Severity::Breach, Rule::FamilyReturn, Because::NoOtherCrop)
         }
         Because::CommonlyExempt | Because::LeftOut => (Severity::Note, Rule::Exempt, asked.because),
@@ -120,14 +146,14 @@ pub(in crate::rotation) fn is_other_between(view: &View<'_>, earlier: usize, pos
 }
 
 /// Whether the same crop, and nothing else, stood here in each of the last years, the stand's own included.
-fn is_only_crop(view: &View<'_>, earlier: usize, pos: usize) -> bool {
+fn is_only_crop(view: &View<'_>, pos: usize) -> bool {
     let (own, about) = (view.facts(pos), view.stand(pos));
-    if own.is_permanent || about.first_year - view.stand(earlier).last_year != 1 {
+    if own.is_permanent {
         return false;
     }
     let first = about.first_year - RUNNING_YEARS + 1;
     let mut grown = 0_u32;
-    for other in 0..view.len() {
+    for other in view.about(pos) {
         let stand = view.stand(other);
         let meets = stand.last_year >= first && stand.first_year <= about.first_year;
         if other == pos || !meets || !view.is_ground_shared(other, pos) {

@@ -6,8 +6,8 @@
 
 use crate::crops::Advice;
 use crate::garden::Severity;
-use crate::rotation::check::{Order, Raw, View};
-use crate::rotation::{Because, Rule, Seen};
+use crate::rotation::check::{Log, Order, Raw, View};
+use crate::rotation::{Because, Rule};
 
 /// Days in a year, for advice that holds for part of one.
 const DAYS_PER_YEAR: f64 = 365.25;
@@ -15,7 +15,7 @@ const DAYS_PER_YEAR: f64 = 365.25;
 /// Rules that speak of the stand after an earlier one.
 pub(in crate::rotation) fn examine(
     view: &View<'_>,
-    seen: &[Seen],
+    log: &Log,
     earlier: usize,
     pos: usize,
     found: &mut dyn FnMut(Raw),
@@ -41,7 +41,7 @@ pub(in crate::rotation) fn examine(
                 _ => years == 0 && order == Order::After && rule.advice == Advice::Good,
             }
         };
-        if !holds || (rule.is_conditional && !is_seen(seen, &rule.needs_seen, about.first_year)) {
+        if !holds || (rule.is_conditional && !rule.needs_seen.iter().any(|hazard| log.is_seen_by(*hazard, about.first_year))) {
             continue;
         }
         if !view.is_ground_shared(earlier, pos) {
@@ -61,8 +61,4 @@ pub(in crate::rotation) fn examine(
             ..Raw::about(pos, severity, rule_name, Because::Follow)
         });
     }
-}
-
-fn is_seen(seen: &[Seen], hazards: &[usize], year: i32) -> bool {
-    seen.iter().any(|sighting| sighting.year <= year && hazards.contains(&sighting.hazard_idx))
 }

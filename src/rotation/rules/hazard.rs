@@ -4,9 +4,9 @@
 //! the least that sources ask is a breach; fewer than the usual break, or than the organism usually lives, a caution.
 
 use crate::garden::Severity;
-use crate::rotation::check::{Raw, View};
+use crate::rotation::check::{Log, Raw, View};
 use crate::rotation::graph::HostKind;
-use crate::rotation::{Because, Rule, Seen};
+use crate::rotation::{Because, Rule};
 
 /// From this many named crops of a family on, the names are read as examples of the whole family (starting value:
 /// clubroot names 16 crucifers and means all; leaf spot of celery names two umbellifers and means those).
@@ -45,30 +45,19 @@ pub(in crate::rotation) fn needed_by_rule(rule_id: &str) -> &'static [&'static s
 }
 
 /// Hosts of hazards seen before the stand went in.
-pub(in crate::rotation) fn examine(view: &View<'_>, seen: &[Seen], pos: usize, found: &mut dyn FnMut(Raw)) {
+pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, kin) = (view.stand(pos), view.kin(pos));
-    for sighting in seen {
+    let is_host = |hazard_idx| view.graph.host(kin, hazard_idx) != HostKind::None;
+    for sighting in log.seen_before(about.first_year, is_host) {
         let hazard_idx = sighting.hazard_idx;
         let host = view.graph.host(kin, hazard_idx);
-        if host == HostKind::None || about.first_year < sighting.year {
-            continue;
-        }
-        let is_superseded = seen
-            .iter()
-            .any(|other| other.hazard_idx == hazard_idx && other.year > sighting.year && other.year < about.first_year);
-        if is_superseded {
-            continue;
-        }
         // A host that stood here since keeps it going; one that stands beside it at the same time does not count.
-        let kept_by = (0..pos)
-            .filter(|&earlier| {
-                let stand = view.stand(earlier);
-                stand.last_year >= sighting.year
-                    && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Part
-                    && view.is_after(earlier, pos)
-                    && view.is_ground_shared(earlier, pos)
-            })
-            .max_by_key(|&earlier| view.stand(earlier).last_year);
+        let kept_by = view.last_before(pos, |earlier| {
+            view.stand(earlier).last_year >= sighting.year
+                && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Part
+                && view.is_after(earlier, pos)
+                && view.is_ground_shared(earlier, pos)
+        });
         if about.first_year == sighting.year && kept_by.is_none() {
             continue; // the crop in which it was seen
         }

@@ -7,13 +7,16 @@
 use chrono::{Days, NaiveDate};
 
 use crate::garden::{Severity, SoilGift};
-use crate::rotation::check::{Order, Raw, View};
-use crate::rotation::{Because, Gift, Rule, SoilCase};
+use crate::rotation::check::{Log, Order, Raw, View};
+use crate::rotation::{Because, Rule, SoilCase};
 
 use super::family::is_other_between;
 
 /// A year, in days, for advice that holds within one or two.
 const YEAR_DAYS: u64 = 365;
+
+/// Days before a stand in which what was given still matters: the longest advice, of two years.
+const LOOKED_BACK_DAYS: u64 = 2 * YEAR_DAYS;
 
 /// Days between raw manure worked in and harvest where the edible part touches the soil: US 7 CFR 205.203(c)(1).
 pub(in crate::rotation) const RAW_MANURE_DAYS: i64 = 120;
@@ -33,10 +36,13 @@ pub(in crate::rotation) fn source(case: SoilCase) -> &'static str {
 }
 
 /// What was given to the soil before or while the stand stood.
-pub(in crate::rotation) fn examine(view: &View<'_>, gifts: &[Gift], pos: usize, found: &mut dyn FnMut(Raw)) {
+pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, facts) = (view.stand(pos), view.facts(pos));
     let Some(from) = about.from else { return };
-    for gift in gifts {
+    let until = about.until.unwrap_or(from);
+    // No advice reaches further back, neither from the day it goes in nor from the harvest.
+    let first = from.min(until).checked_sub_days(Days::new(LOOKED_BACK_DAYS)).unwrap_or(from);
+    for gift in log.gifts_within(first, from.max(until)) {
         let within = |n_years: u64| gift.date <= from && is_within(gift.date, from, n_years * YEAR_DAYS);
         let case = match gift.gift {
             SoilGift::FreshManure if facts.is_root && within(1) => {
@@ -59,7 +65,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, gifts: &[Gift], pos: usize, 
                 earlier_year: Some(given),
                 asked_years: (n_years > 0).then_some(n_years),
                 clear_year: (n_years > 0).then_some(given + n_years as i32 + 1),
-                gift: Some(*gift),
+                gift: Some(gift),
                 ..Raw::about(pos, severity, Rule::SoilOrder, Because::Soil(case))
             });
         }
@@ -71,7 +77,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, gifts: &[Gift], pos: usize, 
             if is_near {
                 found(Raw {
                     earlier_year: Some(chrono::Datelike::year(&gift.date)),
-                    gift: Some(*gift),
+                    gift: Some(gift),
                     ..Raw::about(pos, Severity::Caution, Rule::SoilOrder, Because::Soil(SoilCase::RawManureNearHarvest))
                 });
             }
@@ -84,21 +90,17 @@ fn is_within(earlier: NaiveDate, later: NaiveDate, n_days: u64) -> bool {
 }
 
 /// A heavy feeder straight after another, with nothing given to the soil between.
-pub(in crate::rotation) fn feeding(view: &View<'_>, gifts: &[Gift], earlier: usize, pos: usize) -> Option<Raw> {
+pub(in crate::rotation) fn feeding(view: &View<'_>, log: &Log, earlier: usize, pos: usize) -> Option<Raw> {
     let (own, other) = (view.facts(pos), view.facts(earlier));
     // Where no gift is on record at all the log is not kept, and its silence says nothing.
-    if !own.is_heavy || !other.is_heavy || own.botanical == other.botanical || gifts.is_empty() {
+    if !own.is_heavy || !other.is_heavy || own.botanical == other.botanical || log.is_unkept() {
         return None;
     }
     let (about, before) = (view.stand(pos), view.stand(earlier));
     let (Some(until), Some(from)) = (before.until, about.from) else { return None };
     let is_next = view.order(earlier, pos) == Order::After && is_within(until, from, YEAR_DAYS);
-    let is_fed = gifts.iter().any(|gift| {
-        matches!(gift.gift, SoilGift::Compost | SoilGift::Manure | SoilGift::FreshManure)
-            && gift.date <= from
-            && gift.date >= before.from.unwrap_or(until)
-    });
-    if !is_next || is_fed || !view.is_ground_shared(earlier, pos) || is_other_between(view, earlier, pos) {
+    let is_fed = || log.is_fed_within(before.from.unwrap_or(until), from);
+    if !is_next || is_fed() || !view.is_ground_shared(earlier, pos) || is_other_between(view, earlier, pos) {
         return None;
     }
     Some(Raw {

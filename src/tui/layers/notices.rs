@@ -183,11 +183,18 @@ pub fn unguarded(why: &str) -> Vec<Line> {
     ]
 }
 
+/// Edits that are told each when they come back, the last ones.
+const CAME_BACK_MAX: usize = 500;
+
 /// What is told of edits that came back, by their titles.
 pub fn came_back(titles: &[String]) -> Vec<Line> {
     let (n, was) = (count(titles.len() as u64, "edit", "edits"), if titles.len() == 1 { "was" } else { "were" });
     let mut lines = vec![Line::heading(&format!("{n} came back that {was} not saved when the program stopped:"))];
-    lines.extend(titles.iter().map(|title| Line::plain(&format!("  {title}"))));
+    let n_before = titles.len().saturating_sub(CAME_BACK_MAX);
+    if n_before > 0 {
+        lines.push(Line::plain(&format!("  {} before these, and then", count(n_before as u64, "edit", "edits"))));
+    }
+    lines.extend(titles.iter().skip(n_before).map(|title| Line::plain(&format!("  {title}"))));
     lines.push(Line::plain(""));
     lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));
     lines

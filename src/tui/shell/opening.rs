@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
-use crate::season::Plan;
+use crate::season::{Plan, Replayed};
 use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
@@ -71,10 +71,11 @@ pub fn now() -> Stamp {
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
     let Opened { mut kept, records, notices: said, .. } = opened;
-    let mut session = Session::new(Plan::with_weather(garden, book, weather), Some(path), today);
+    let (plan, replayed) = Plan::reopened(garden, book, weather, &records);
+    let mut session = Session::reopened(plan, path, today);
     let mut lines = Vec::new();
     stand(&mut session, kept.access(), &mut lines);
-    replay(&mut session, &mut kept, &records, &mut lines);
+    tell_replay(replayed, records.len(), &mut kept, &mut lines);
     tell(&said, &mut lines);
     (kept, session, lines)
 }
@@ -119,20 +120,19 @@ pub(super) fn begin_again(fresh: &Fresh, kept: &mut Kept, session: &mut Session,
     let mut lines = Vec::new();
     session.show_instead(plan);
     stand(session, kept.access(), &mut lines);
-    replay(session, kept, &fresh.records, &mut lines);
+    tell_replay(session.replay(&fresh.records), fresh.records.len(), kept, &mut lines);
     tell(&fresh.notices, &mut lines);
     lines
 }
 
-/// Makes the journal's edits again and tells them.
-fn replay(session: &mut Session, kept: &mut Kept, records: &[String], lines: &mut Vec<Line>) {
-    let replayed = session.replay(records);
+/// Tells which of the journal's edits were made again, and cuts the journal off after them.
+fn tell_replay(replayed: Replayed, n_records: usize, kept: &mut Kept, lines: &mut Vec<Line>) {
     if !replayed.titles.is_empty() {
         lines.extend(notices::came_back(&replayed.titles));
     }
     if let Some((place, why)) = replayed.stopped {
         apart(lines);
-        let n = count((records.len() - place) as u64, "edit of the journal was", "edits of the journal were");
+        let n = count((n_records - place) as u64, "edit of the journal was", "edits of the journal were");
         lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
         match kept.stop_replay_at(place, now()) {
             // It can be read very well: it does not fit.

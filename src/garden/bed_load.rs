@@ -1,0 +1,119 @@
+//! What one bed may carry: so many entries of each list, and so many plantings at once.
+//!
+//! The days are those that a file names, what really happened before what was planned. A planting counts from the day it goes in
+//! to the day it is cleared; without a day for that, to its last pick that is named, and for the day it goes in at least.
+//! One whose days have all to be worked out counts for none of them: the plan says so where such plantings crowd a bed.
+
+use std::collections::HashMap;
+
+use chrono::{Days, NaiveDate};
+
+use super::check::{problem, quoted};
+use super::validate::{Place, Problem};
+use super::{Garden, Planting, limits};
+use crate::crops::Raised;
+
+/// The lists of which a bed may have so many entries, besides plantings: their fields, and what an entry is called.
+const LISTS: [(&str, &str); 3] =
+    [("past", "past crops"), ("hazards_seen", "hazards seen"), ("soil_log", "entries of the soil log")];
+
+/// Every bed of a garden that carries too much.
+pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
+    if garden.plantings.len() > limits::N_AT_ONCE {
+        let mut by_bed: HashMap<&str, Vec<&Planting>> = HashMap::new();
+        for planting in &garden.plantings {
+            by_bed.entry(&planting.bed).or_default().push(planting);
+        }
+        let in_order = garden.beds.iter().filter_map(|bed| by_bed.get_key_value(bed.id.as_str()));
+        in_order.for_each(|(bed, plantings)| of_plantings(bed, plantings, out));
+    }
+    for (list, called) in LISTS {
+        let mut counts: HashMap<&str, usize> = HashMap::new();
+        for (at, bed) in beds_of(garden, list).enumerate() {
+            let n = counts.entry(bed).or_default();
+            *n += 1;
+            if *n == limits::N_IN_BED + 1 {
+                out.push(too_many(Place::Entry { list, at }, bed, called));
+            }
+        }
+    }
+}
+
+/// One bed, after an edit of its plantings.
+pub(super) fn of_bed(garden: &Garden, bed: &str, out: &mut Vec<Problem>) {
+    if garden.plantings.len() > limits::N_AT_ONCE {
+        let plantings: Vec<&Planting> = garden.plantings.iter().filter(|planting| planting.bed == bed).collect();
+        of_plantings(bed, &plantings, out);
+    }
+}
+
+/// One bed, after an entry was put into a list.
+pub(super) fn of_list(garden: &Garden, list: &'static str, bed: &str, out: &mut Vec<Problem>) {
+    let Some((_, called)) = LISTS.iter().find(|(known, _)| *known == list) else { return };
+    if beds_of(garden, list).len() > limits::N_IN_BED {
+        let mut of_bed = beds_of(garden, list).enumerate().filter(|(_, other)| *other == bed);
+        if let Some((at, _)) = of_bed.nth(limits::N_IN_BED) {
+            out.push(too_many(Place::Entry { list, at }, bed, called));
+        }
+    }
+}
+
+/// The beds that the entries of a list name.
+fn beds_of<'a>(garden: &'a Garden, list: &str) -> Box<dyn ExactSizeIterator<Item = &'a str> + 'a> {
+    match list {
+        "past" => Box::new(garden.past.iter().map(|past| past.bed.as_str())),
+        "hazards_seen" => Box::new(garden.hazards_seen.iter().map(|seen| seen.bed.as_str())),
+        _ => Box::new(garden.soil_log.iter().map(|entry| entry.bed.as_str())),
+    }
+}
+
+fn of_plantings(bed: &str, plantings: &[&Planting], out: &mut Vec<Problem>) {
+    if let Some(first_beyond) = plantings.get(limits::N_IN_BED) {
+        out.push(too_many(Place::Planting(first_beyond.id), bed, "plantings"));
+    }
+    if let Some((planting, day, n)) = too_many_at_once(plantings) {
+        let (bed, most) = (quoted(bed), limits::N_AT_ONCE);
+        let message = format!("on {day} {n} plantings stand in bed {bed}; {most} at once are the most");
+        out.push(problem(Place::Planting(planting.id), "bed", message, "divide the bed, or clear some of them before"));
+    }
+}
+
+fn too_many(place: Place, bed: &str, called: &str) -> Problem {
+    let message = format!("bed {} has more than {} {called}", quoted(bed), limits::N_IN_BED);
+    problem(place, "bed", message, "divide the bed, or keep what lies far back in a file of its own")
+}
+
+/// The first planting that goes into a bed as one too many, the day, and how many stand on it.
+fn too_many_at_once<'a>(plantings: &[&'a Planting]) -> Option<(&'a Planting, NaiveDate, usize)> {
+    if plantings.len() <= limits::N_AT_ONCE {
+        return None;
+    }
+    let mut stays: Vec<_> = plantings.iter().filter_map(|planting| Some((known_stay(planting)?, *planting))).collect();
+    stays.sort_by_key(|((from, _), planting)| (*from, planting.id));
+    let mut ends: Vec<NaiveDate> = stays.iter().map(|((_, until), _)| *until).collect();
+    ends.sort_unstable();
+    let mut n_gone = 0;
+    for (n_before, ((from, _), planting)) in stays.iter().enumerate() {
+        n_gone += ends.iter().skip(n_gone).take_while(|end| **end <= *from).count();
+        if n_before + 1 - n_gone > limits::N_AT_ONCE {
+            let n_in = stays.partition_point(|((other, _), _)| other <= from);
+            return Some((planting, *from, n_in - n_gone));
+        }
+    }
+    None
+}
+
+/// From the day a planting goes in until the first day it no longer stands, as far as its file names them.
+fn known_stay(planting: &Planting) -> Option<(NaiveDate, NaiveDate)> {
+    let (planned, real) = (&planting.planned, &planting.real);
+    let (sow, plant) = (real.sow.or(planned.sow), real.plant.or(planned.plant));
+    let from = match planting.raised {
+        Raised::Direct => sow.or(plant),
+        Raised::Module => plant,
+        _ => plant.or(sow),
+    }?;
+    let after = |day: NaiveDate| day.checked_add_days(Days::new(1)).unwrap_or(day);
+    let pick = real.last_pick.or(planned.last_pick).or(real.first_pick).or(planned.first_pick);
+    let until = real.clear.or(planned.clear).or(pick.map(after));
+    Some((from, until.map_or(after(from), |until| until.max(after(from)))))
+}

@@ -1,0 +1,152 @@
+//! How much of a bed is looked at and listed, so that no file takes more time or memory than its size warrants.
+//!
+//! All of it lies far beyond what a grower's bed holds; where a bed goes beyond, a finding says what is left out
+//! ([`LeftOut`]). All numbers are starting values.
+
+use std::cmp::Reverse;
+
+use super::{Finding, LeftOut, Says};
+use crate::garden::{Severity, limits};
+use crate::rotation;
+
+/// Plantings that stand already with which one that goes in is compared.
+pub(super) const COMPARED_MAX: usize = limits::N_AT_ONCE;
+
+/// Findings of one kind about one planting.
+pub(super) const ALIKE_MAX: usize = 8;
+
+/// Findings of one bed.
+pub(super) const LISTED_MAX: usize = 300;
+
+/// Crops that no book knows for which near names are sought.
+pub(super) const NEAR_NAMES_MAX: usize = 50;
+
+/// How rotation is asked about a bed: twenty crops a year for ten years lie before each.
+pub(super) const ROTATION: rotation::Bounds = rotation::Bounds { looked_back: 200, alike: ALIKE_MAX, is_brief: true };
+
+/// What weighing the stations of a whole garden may cost, in the measure of [`crate::fit::judge_weeks`]: a second or two.
+const WORK_MAX: u64 = 300_000_000;
+
+/// What weighing the stations of one planting against those beside it may cost when it is looked at alone: a tenth of a second or
+/// two.
+pub(super) const PREVIEW_WORK: u64 = 50_000_000;
+
+/// The same of following shadows, in steps of some nanoseconds: a third of a second or so.
+const SHADE_WORK_MAX: u64 = 100_000_000;
+
+/// What saying what would help may cost for all findings that are told together, in the same steps: changes by which two
+/// plantings would fit, and beds and crops without a finding.
+const CHANGE_WORK_MAX: u64 = 1_000_000_000;
+const BED_WORK_MAX: u64 = 250_000_000;
+
+/// Crowded plantings for which a change is sought when all findings are told.
+const CHANGES_MAX: usize = 20_000;
+
+/// The same for one finding that is looked at alone.
+const BED_WORK_OF_ONE: u64 = 200_000_000;
+
+/// Beds among which that is shared out at least.
+const SHARED_OUT_LEAST: usize = 16;
+
+/// What weighing stations may cost in one bed of so many. It is the same for numbers of beds between two powers of two.
+pub(super) fn work_of_a_bed(n_beds: usize) -> u64 {
+    WORK_MAX / n_shares(n_beds)
+}
+
+/// What following the shadows of the tall crops of one bed of so many may cost.
+pub(super) fn shade_work_of_a_bed(n_beds: usize) -> u64 {
+    SHADE_WORK_MAX / n_shares(n_beds)
+}
+
+fn n_shares(n_beds: usize) -> u64 {
+    n_beds.next_power_of_two().max(SHARED_OUT_LEAST) as u64
+}
+
+/// Whether every bed may be looked at as closely with another number of beds.
+pub(super) fn is_shared_out_alike(n_beds: usize, n_others: usize) -> bool {
+    n_shares(n_beds) == n_shares(n_others)
+}
+
+/// How much may still be done to say what would help against the findings that are told together.
+#[derive(Debug, Clone, Copy)]
+pub struct Help {
+    /// For a change by which two plantings would fit.
+    pub(super) change_work: u64,
+    /// For beds that would take a planting, and crops that the bed would take.
+    pub(super) bed_work: u64,
+}
+
+impl Help {
+    /// For one finding that is looked at alone.
+    pub(super) fn of_one() -> Self {
+        Self { change_work: PREVIEW_WORK, bed_work: BED_WORK_OF_ONE }
+    }
+
+    /// For findings that are told share by share: against the first crowded ones a change is sought, as long as that takes for
+    /// few of them and less for many. Other beds and crops are looked for in the first `n_with_beds` shares.
+    pub fn shared_out<'a>(shares: impl Iterator<Item = &'a [&'a Finding]>, n_with_beds: usize) -> Vec<Self> {
+        let is_crowded = |finding: &&&Finding| matches!(finding.says, Says::Crowding { .. });
+        let n_crowded: Vec<usize> = shares.map(|share| share.iter().filter(is_crowded).count()).collect();
+        let mut n_left = n_crowded.iter().sum::<usize>().min(CHANGES_MAX);
+        let work_each = (CHANGE_WORK_MAX / n_left.max(1) as u64).min(PREVIEW_WORK);
+        let with_beds = (0..).map(|share| if share < n_with_beds { BED_WORK_MAX } else { 0 });
+        let mut help = |(n, bed_work): (&usize, u64)| {
+            let n_sought = (*n).min(n_left);
+            n_left -= n_sought;
+            Self { change_work: work_each * n_sought as u64, bed_work }
+        };
+        n_crowded.iter().zip(with_beds).map(&mut help).collect()
+    }
+
+    /// From here on neither beds nor crops are looked for.
+    pub fn look_for_no_beds(&mut self) {
+        self.bed_work = 0;
+    }
+}
+
+/// Findings that are not listed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct NotListed {
+    n_breaches: usize,
+    n_cautions: usize,
+    n_notes: usize,
+}
+
+impl NotListed {
+    /// Counts some more.
+    pub fn add(&mut self, severity: Severity, n: usize) {
+        *match severity {
+            Severity::Breach => &mut self.n_breaches,
+            Severity::Caution => &mut self.n_cautions,
+            Severity::Note => &mut self.n_notes,
+        } += n;
+    }
+
+    /// As grave as the gravest of them; `None` if there is none.
+    fn finding(self, bed_idx: usize) -> Option<Finding> {
+        let Self { n_breaches, n_cautions, n_notes } = self;
+        let severity = match (n_breaches, n_cautions, n_notes) {
+            (0, 0, 0) => return None,
+            (0, 0, _) => Severity::Note,
+            (0, _, _) => Severity::Caution,
+            _ => Severity::Breach,
+        };
+        let left_out = LeftOut::Findings { n_breaches, n_cautions, n_notes };
+        Some(Finding { severity, bed_idx, planting: None, says: Says::LeftOut(left_out), accepted: None })
+    }
+}
+
+/// Puts a bed's findings in order, gravest first, and cuts them off where there are too many, saying how many.
+pub(super) fn put_in_order(bed_idx: usize, findings: &mut Vec<Finding>, mut not_listed: NotListed) {
+    let by_severity = |finding: &Finding| (Reverse(finding.severity), finding.planting);
+    findings.sort_by_key(by_severity);
+    if findings.len() > LISTED_MAX {
+        for finding in findings.drain(LISTED_MAX..).filter(|finding| !finding.is_good_order()) {
+            not_listed.add(finding.severity, 1);
+        }
+    }
+    if let Some(finding) = not_listed.finding(bed_idx) {
+        findings.push(finding);
+        findings.sort_by_key(by_severity);
+    }
+}
