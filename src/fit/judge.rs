@@ -81,11 +81,7 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
 }
 
 /// The same, with what it cost in the measure of [`judge_weeks`], about.
-pub fn judge_with_change(
-    stands: &Sharer<'_>,
-    joins: &Sharer<'_>,
-    ground: Option<&HostGround<'_>>,
-) -> (FitReport, u64) {
+pub fn judge_with_change(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> (FitReport, u64) {
     let (mut report, pair, mut work) = weigh_weeks(stands, joins, WORK_MAX);
     if let Some(mut pair) = pair.filter(|_| report.verdict != Verdict::Fits) {
         work *= WORK_OF_CHANGE;
@@ -311,10 +307,7 @@ impl Pair {
                 neighbourhoods(stands, joins, reach_mm, n_pairs_max, work_max),
                 neighbourhoods(joins, stands, reach_mm, n_pairs_max, work_max),
             ],
-            least_own_mm: [
-                least_own_distance_mm(stands, n_pairs_max),
-                least_own_distance_mm(joins, n_pairs_max),
-            ],
+            least_own_mm: [least_own_distance_mm(stands, n_pairs_max), least_own_distance_mm(joins, n_pairs_max)],
             n_pairs: [n_pairs_along(stands, joins, reach_mm), n_pairs_along(joins, stands, reach_mm)]
                 .map(|n| n.min(n_pairs_max) as u64)
                 .iter()

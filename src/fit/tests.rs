@@ -289,7 +289,9 @@ fn ground_that_is_wider_than_long_is_judged_as_if_it_were_turned() {
         judge_weeks(
             &Sharer { crop: &leek, stations: &host.stations, stages: leeks },
             &Sharer { crop: &onion, stations: &joined.stations, stages: onions },
+            u64::MAX,
         )
+        .0
     });
     assert!(reports[0].share_lost_max > 0.1, "they meet: {}", reports[0].share_lost_max);
     assert!((reports[0].share_lost_max - reports[1].share_lost_max).abs() < 1e-12);

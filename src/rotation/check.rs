@@ -112,7 +112,8 @@ impl Log {
     fn of(seen: &[Seen], gifts: &[Gift]) -> Self {
         let mut known = HashSet::new();
         let seen: Vec<Seen> = seen.iter().copied().filter(|sighting| known.insert(*sighting)).collect();
-        let mut sightings: Vec<_> = seen.iter().enumerate().map(|(at, seen)| (seen.hazard_idx, seen.year, at)).collect();
+        let mut sightings: Vec<_> =
+            seen.iter().enumerate().map(|(at, seen)| (seen.hazard_idx, seen.year, at)).collect();
         sightings.sort_unstable();
         let years_seen = sightings.chunk_by(|one, other| one.0 == other.0).filter_map(|of_hazard| {
             let years = of_hazard.iter().map(|(_, year, at)| (*year, *at)).collect();

@@ -13,7 +13,9 @@ pub(super) fn clause(left_out: &LeftOut) -> String {
         LeftOut::History { n_stands, n_looked_back } => {
             format!("{n_stands} crops in all; rotation looks back on {n_looked_back} from each")
         }
-        LeftOut::Shadows { n_crops } => format!("not followed: the shadows of {}", plural(*n_crops as i64, "tall crop")),
+        LeftOut::Shadows { n_crops } => {
+            format!("not followed: the shadows of {}", plural(*n_crops as i64, "tall crop"))
+        }
         LeftOut::Findings { n_breaches, n_cautions, n_notes } => {
             format!("at least {} not listed", counted(*n_breaches, *n_cautions, *n_notes))
         }
@@ -24,7 +26,9 @@ pub(super) fn clause(left_out: &LeftOut) -> String {
 pub(super) fn explain(left_out: &LeftOut) -> [String; 2] {
     match left_out {
         LeftOut::Neighbours { n_compared, .. } => [
-            format!("of the plantings that stand already, the {n_compared} that went in first are compared with each that goes in"),
+            format!(
+                "of the plantings that stand already, the {n_compared} that went in first are compared with each that goes in"
+            ),
             "lay the bed out as several, or clear some earlier".to_owned(),
         ],
         LeftOut::Fits { .. } => [

@@ -266,11 +266,7 @@ impl Plan {
         let shaded: BTreeSet<usize> = if reach.is_walk_changed {
             (0..self.beds.len()).collect()
         } else {
-            bed_idxs
-                .iter()
-                .flat_map(|&bed_idx| self.shadows.near(bed_idx))
-                .chain(bed_idxs.iter().copied())
-                .collect()
+            bed_idxs.iter().flat_map(|&bed_idx| self.shadows.near(bed_idx)).chain(bed_idxs.iter().copied()).collect()
         };
         let shaded: Vec<usize> = shaded.into_iter().collect();
         let inputs = self.inputs();

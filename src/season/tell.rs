@@ -4,9 +4,9 @@ use chrono::NaiveDate;
 
 use super::plan::Plan;
 use super::rotate::History;
+use super::words::{date, in_text, list, plural, week_words};
 use super::work_out::set_out_in;
 use super::{Help, Standing};
-use super::words::{date, in_text, list, plural, week_words};
 use crate::garden::{Layout, Planting, PlantingId};
 use crate::growth::mature_radius_mm;
 use crate::rotation::{AUTUMN_FROM, Because, Kin, RotationFinding, Rule, span_words};

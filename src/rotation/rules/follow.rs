@@ -13,13 +13,7 @@ use crate::rotation::{Because, Rule};
 const DAYS_PER_YEAR: f64 = 365.25;
 
 /// Rules that speak of the stand after an earlier one.
-pub(in crate::rotation) fn examine(
-    view: &View<'_>,
-    log: &Log,
-    earlier: usize,
-    pos: usize,
-    found: &mut dyn FnMut(Raw),
-) {
+pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, earlier: usize, pos: usize, found: &mut dyn FnMut(Raw)) {
     let rules = view.graph.rules_between(view.kin(earlier), view.kin(pos));
     if rules.is_empty() {
         return;
@@ -41,7 +35,9 @@ pub(in crate::rotation) fn examine(
                 _ => years == 0 && order == Order::After && rule.advice == Advice::Good,
             }
         };
-        if !holds || (rule.is_conditional && !rule.needs_seen.iter().any(|hazard| log.is_seen_by(*hazard, about.first_year))) {
+        if !holds
+            || (rule.is_conditional && !rule.needs_seen.iter().any(|hazard| log.is_seen_by(*hazard, about.first_year)))
+        {
             continue;
         }
         if !view.is_ground_shared(earlier, pos) {
