@@ -6,7 +6,9 @@ use std::fmt::Write as _;
 
 use bedfellow::climate::Weather;
 use bedfellow::crops::CropBook;
-use bedfellow::garden::{Bed, Edit, Garden, Planting, PlantingId, limits};
+use bedfellow::garden::{
+    Bed, Edit, Garden, HazardSeen, PastCrop, PlannedDates, Planting, PlantingId, SoilEntry, limits,
+};
 use bedfellow::store;
 use bedfellow::units::Mm;
 
@@ -169,10 +171,25 @@ fn values_are_taken_up_to_their_ends() {
     value_holds("spread", [0.0, 10.0], 0.001, |g, v| g.site.climate = normals(1.0, 2.0, 50.0, v));
 }
 
-/// A garden of one bed whose list has so many entries.
-fn with_list(name: &str, n: usize, entry: impl Fn(usize) -> String, brackets: (char, char)) -> String {
+/// Beds in which a list may reach its own limit: each takes no more than its share.
+const N_BEDS_FOR_LISTS: usize = limits::N_PLANTINGS / limits::N_IN_BED + 1;
+
+/// The bed of an entry, so that each bed gets its share in turn.
+fn bed_of(entry_idx: usize) -> String {
+    format!("b{}", entry_idx % N_BEDS_FOR_LISTS)
+}
+
+/// A garden with those beds.
+fn many_beds() -> Garden {
     let mut garden = Garden::empty("lists");
-    garden.beds.push(small().beds[0].clone());
+    let bed = small().beds[0].clone();
+    garden.beds = (0..N_BEDS_FOR_LISTS).map(|n| Bed { id: bed_of(n), ..bed.clone() }).collect();
+    garden
+}
+
+/// A garden of beds whose list has so many entries.
+fn with_list(name: &str, n: usize, entry: impl Fn(usize) -> String, brackets: (char, char)) -> String {
+    let garden = many_beds();
     let head = garden.to_ron();
     assert!(!head.contains(&format!("{name}:")), "{name} is there already");
     let head = head.trim_end().strip_suffix(')').unwrap();
@@ -187,10 +204,9 @@ fn with_list(name: &str, n: usize, entry: impl Fn(usize) -> String, brackets: (c
 #[test]
 fn lists_are_taken_up_to_their_length_and_the_line_beyond_is_named() {
     type Entry<'a> = &'a dyn Fn(usize) -> String;
-    let bed = small().beds[0].id.clone();
-    let past: Entry = &|_| format!("(bed: \"{bed}\", year: 2020, what: \"x\")");
-    let hazard: Entry = &|_| format!("(bed: \"{bed}\", hazard: \"x\", date: \"2020-01-01\")");
-    let soil: Entry = &|_| format!("(bed: \"{bed}\", date: \"2020-01-01\", gift: Lime)");
+    let past: Entry = &|n| format!("(bed: \"{}\", year: 2020, what: \"x\")", bed_of(n));
+    let hazard: Entry = &|n| format!("(bed: \"{}\", hazard: \"x\", date: \"2020-01-01\")", bed_of(n));
+    let soil: Entry = &|n| format!("(bed: \"{}\", date: \"2020-01-01\", gift: Lime)", bed_of(n));
     let accepted: Entry = &|_| "(rule: \"x\", planting: 1, reason: \"x\")".to_owned();
     let household: Entry = &|_| "(name: \"x\", n_people: 1)".to_owned();
     let kind: Entry = &|_| "(name: \"x\", n_crops: 1, weight_g: 1)".to_owned();
@@ -204,7 +220,7 @@ fn lists_are_taken_up_to_their_length_and_the_line_beyond_is_named() {
         ("hazards_seen", limits::N_PLANTINGS, hazard, square),
         ("soil_log", limits::N_PLANTINGS, soil, square),
         ("accepted", limits::N_PLANTINGS, accepted, square),
-        ("households", limits::N_PLANTINGS, household, square),
+        ("households", limits::N_HOUSEHOLDS, household, square),
         ("box_kinds", limits::N_PLANTINGS, kind, square),
         ("prices", limits::N_PLANTINGS, price, square),
         ("expenses", limits::N_PLANTINGS, expense, square),
@@ -282,10 +298,22 @@ fn no_edit_leads_beyond_a_limit() {
     Edit::AddBed { at: 0, bed: named("last") }.apply_to(&mut garden).unwrap();
     beyond(&mut garden, Edit::AddBed { at: 0, bed: named("more") }, "beds has 2001 entries; 2000 are the most");
 
-    let mut garden = small();
+    let mut garden = many_beds();
     let planting =
-        Planting { layout: bedfellow::garden::Layout::Grid { spacing_mm: Mm(300) }, ..garden.plantings[0].clone() };
-    let numbered = |n: usize| Planting { id: PlantingId(n as u32), ..planting.clone() };
+        Planting { layout: bedfellow::garden::Layout::Grid { spacing_mm: Mm(300) }, ..small().plantings[0].clone() };
+    // Each a day of its own in its bed, so that few stand at once.
+    let numbered = |n: usize| {
+        let mut planting = Planting { id: PlantingId(n as u32), bed: bed_of(n), ..planting.clone() };
+        let day = planting.planned.sow.or(planting.planned.plant).unwrap();
+        let day = day + chrono::Days::new((n / N_BEDS_FOR_LISTS) as u64);
+        planting.planned = PlannedDates {
+            sow: Some(day),
+            plant: Some(day),
+            clear: Some(day + chrono::Days::new(1)),
+            ..Default::default()
+        };
+        planting
+    };
     garden.plantings = (1..limits::N_PLANTINGS).map(numbered).collect();
     Edit::AddPlanting(Box::new(numbered(limits::N_PLANTINGS))).apply_to(&mut garden).unwrap();
     let text = garden.to_ron();
@@ -295,22 +323,31 @@ fn no_edit_leads_beyond_a_limit() {
     garden.plantings.push(more);
     is_refused("plantings", &garden, "more entries than 200000");
 
-    let mut garden = every_field();
-    let (past, seen) = (garden.past[0].clone(), garden.hazards_seen[0].clone());
-    let (entry, accepted) = (garden.soil_log[0].clone(), garden.accepted[0].clone());
-    garden.past = vec![past.clone(); limits::N_PLANTINGS - 1];
-    garden.hazards_seen = vec![seen.clone(); limits::N_PLANTINGS - 1];
-    garden.soil_log = vec![entry.clone(); limits::N_PLANTINGS - 1];
-    garden.accepted = vec![accepted.clone(); limits::N_PLANTINGS - 1];
-    for edit in [
-        Edit::AddPast { at: 0, past },
-        Edit::AddHazard { at: 0, seen },
-        Edit::AddSoil { at: 0, entry },
-        Edit::Accept { at: 0, accepted },
-    ] {
-        edit.clone().apply_to(&mut garden).unwrap();
-        beyond(&mut garden, edit, "200000 are the most");
+    let from = every_field();
+    let (past, seen) = (from.past[0].clone(), from.hazards_seen[0].clone());
+    let (entry, accepted) = (from.soil_log[0].clone(), from.accepted[0].clone());
+    // Up to what a bed may have, then up to what the whole list may have.
+    let (a_bed, a_list) = (limits::N_IN_BED, limits::N_PLANTINGS);
+    for (n_entries, n_accepted, says) in [(a_bed, a_list, "more than 1000"), (a_list, a_list, "200000 are the most")] {
+        let mut garden = many_beds();
+        garden.plantings.clone_from(&from.plantings);
+        garden.plantings.iter_mut().for_each(|planting| planting.bed = bed_of(0));
+        let bed = |n: usize| if n_entries == a_bed { bed_of(0) } else { bed_of(n + 1) };
+        garden.past = (1..n_entries).map(|n| PastCrop { bed: bed(n), ..past.clone() }).collect();
+        garden.hazards_seen = (1..n_entries).map(|n| HazardSeen { bed: bed(n), ..seen.clone() }).collect();
+        garden.soil_log = (1..n_entries).map(|n| SoilEntry { bed: bed(n), ..entry.clone() }).collect();
+        garden.accepted = vec![accepted.clone(); n_accepted - 1];
+        for (edit, says) in [
+            (Edit::AddPast { at: 0, past: PastCrop { bed: bed_of(0), ..past.clone() } }, says),
+            (Edit::AddHazard { at: 0, seen: HazardSeen { bed: bed_of(0), ..seen.clone() } }, says),
+            (Edit::AddSoil { at: 0, entry: SoilEntry { bed: bed_of(0), ..entry.clone() } }, says),
+            (Edit::Accept { at: 0, accepted: accepted.clone() }, "200000 are the most"),
+        ] {
+            edit.clone().apply_to(&mut garden).unwrap();
+            beyond(&mut garden, edit, says);
+        }
     }
+    let mut garden = small();
     let long = "n".repeat(limits::NAME_CHARS);
     Edit::Rename(long.clone()).apply_to(&mut garden).unwrap();
     beyond(&mut garden, Edit::Rename(long + "n"), "200 are the most");

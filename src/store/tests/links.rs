@@ -247,6 +247,8 @@ fn links_that_come_between_a_look_and_the_use_lead_nowhere() {
             open(&path).kept.save(&n.to_string(), at(n), Save::Asked).unwrap();
         }
         fs::write(&path, "base\n").unwrap();
+        // Rights other than it should have, so that they are set again.
+        fs::set_permissions(beside(&path), fs::Permissions::from_mode(0o711)).unwrap();
         let before = contents(&foreign);
         let disk = FaultyDisk::sound();
         let at_place = if place.is_empty() { beside(&path) } else { beside(&path).join(place) };
