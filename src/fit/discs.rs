@@ -103,7 +103,7 @@ fn raster_share(radius: f64, others: &[Point], other_radius: f64) -> f64 {
 
 /// The columns of a raster over `-radius..radius` whose middles lie in a stretch, as bits.
 fn columns_within(from_mm: f64, to_mm: f64, radius: f64) -> u64 {
-    let column = |mm: f64| (mm / radius + 1.0) / 2.0 * f64::from(RASTER_COLUMNS) - 0.5;
+    let column = |mm: f64| f64::midpoint(mm / radius, 1.0) * f64::from(RASTER_COLUMNS) - 0.5;
     let first = column(from_mm).ceil().clamp(0.0, f64::from(RASTER_COLUMNS)) as u32;
     let end = (column(to_mm).floor() + 1.0).clamp(0.0, f64::from(RASTER_COLUMNS)) as u32;
     let below = |n: u32| 1_u64.checked_shl(n).map_or(u64::MAX, |bit| bit - 1);

@@ -226,8 +226,12 @@ impl Touched {
         let mut problems = Vec::new();
         let beds: BTreeSet<&str> =
             self.plantings.iter().filter_map(|id| Some(garden.planting(*id)?.bed.as_str())).collect();
-        beds.into_iter().for_each(|bed| bed_load::of_bed(garden, bed, &mut problems));
-        self.entries.iter().for_each(|(list, bed)| bed_load::of_list(garden, list, bed, &mut problems));
+        for bed in beds {
+            bed_load::of_bed(garden, bed, &mut problems);
+        }
+        for (list, bed) in &self.entries {
+            bed_load::of_list(garden, list, bed, &mut problems);
+        }
         problems.into_iter().next()
     }
 }

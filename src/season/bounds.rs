@@ -107,24 +107,24 @@ impl Help {
 /// Findings that are not listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct NotListed {
-    n_breaches: usize,
-    n_cautions: usize,
-    n_notes: usize,
+    breaches: usize,
+    cautions: usize,
+    notes: usize,
 }
 
 impl NotListed {
     /// Counts some more.
     pub fn add(&mut self, severity: Severity, n: usize) {
         *match severity {
-            Severity::Breach => &mut self.n_breaches,
-            Severity::Caution => &mut self.n_cautions,
-            Severity::Note => &mut self.n_notes,
+            Severity::Breach => &mut self.breaches,
+            Severity::Caution => &mut self.cautions,
+            Severity::Note => &mut self.notes,
         } += n;
     }
 
     /// As grave as the gravest of them; `None` if there is none.
     fn finding(self, bed_idx: usize) -> Option<Finding> {
-        let Self { n_breaches, n_cautions, n_notes } = self;
+        let Self { breaches: n_breaches, cautions: n_cautions, notes: n_notes } = self;
         let severity = match (n_breaches, n_cautions, n_notes) {
             (0, 0, 0) => return None,
             (0, 0, _) => Severity::Note,

@@ -97,7 +97,7 @@ pub(super) enum Sought {
     /// None within reach does.
     Nothing,
     /// There is no work left for it.
-    NotSought,
+    OutOfWork,
 }
 
 /// The nearest change by which a planting would fit with another of its bed: what [`preview`] finds of these two, without
@@ -107,7 +107,7 @@ pub(super) fn nearest_change(plan: &Plan, planting: &Planting, other: PlantingId
         Some(Checked::Said(_, report)) => {
             report.and_then(|report| report.nearest_change).map_or(Sought::Nothing, Sought::Found)
         }
-        Some(Checked::NotWeighed) => Sought::NotSought,
+        Some(Checked::NotWeighed) => Sought::OutOfWork,
         None => Sought::Nothing,
     }
 }

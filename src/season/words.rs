@@ -305,7 +305,7 @@ pub(super) fn explain_in_place(
             sentences.push(sentence(&match (change, finding.planting) {
                 (Sought::Found(change), Some(id)) => change_words(speaker, &change, *other, id),
                 (Sought::Nothing, Some(id)) => tell::other_ground(&speaker.name(id), apart()),
-                (Sought::NotSought, Some(id)) => {
+                (Sought::OutOfWork, Some(id)) => {
                     format!("give {} other ground; a change that fits is not sought, among so much", speaker.name(id))
                 }
                 (_, None) => "give one of them other ground".to_owned(),
