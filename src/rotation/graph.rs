@@ -16,18 +16,24 @@ use super::build::Builder;
 
 /// What a node stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Node {
+pub enum Node {
+    /// A crop, by its place in the book.
     Crop(usize),
+    /// A plant known by name only, by its place in the book.
     Known(usize),
+    /// A family as growers know it, by its place in the book.
     Family(usize),
+    /// A botanical family.
     Botanical(String),
+    /// Plants that a rule or hazard speaks of under one name.
     Group(String),
+    /// A hazard, by its place in the book.
     Hazard(usize),
 }
 
 /// What an edge says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Edge {
+pub enum Edge {
     /// The first belongs to the second: plant to family, family to botanical family.
     IsOf,
     /// The other way round.
@@ -44,7 +50,7 @@ pub(super) enum Edge {
 
 /// How surely a plant is a host.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum HostKind {
+pub enum HostKind {
     /// No host.
     #[default]
     None,
@@ -54,6 +60,15 @@ pub(super) enum HostKind {
     Part,
     /// Named, or of a family named as a whole.
     Named,
+}
+
+/// What joins two of a finding: nodes, and the edges between each and the next.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Path {
+    /// At least what the finding is about, if the graph knows it.
+    pub nodes: Vec<Node>,
+    /// One fewer.
+    pub edges: Vec<Edge>,
 }
 
 /// What the engine needs to know of a family.

@@ -23,7 +23,7 @@ mod words;
 mod years;
 
 pub use check::Bounds;
-pub use graph::CropGraph;
+pub use graph::{CropGraph, Edge, HostKind, Node, Path};
 pub use types::*;
-pub use words::{source_in_words, span_words};
+pub use words::{edge_words, node_words, source_in_words, span_words};
 pub use years::{AUTUMN_FROM, rotation_years};

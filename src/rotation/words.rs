@@ -8,7 +8,7 @@ use petgraph::visit::{EdgeFiltered, EdgeRef};
 use crate::crops::{Advice, CropBook, PlantRef};
 use crate::garden::SoilGift;
 
-use super::graph::{Edge, HostKind, Node};
+use super::graph::{Edge, HostKind, Node, Path};
 use super::rules::{family, permanent, soil};
 use super::{Because, CropGraph, Kin, RotationFinding, Rule, SoilCase, Words};
 
@@ -28,7 +28,11 @@ pub(super) struct Telling {
 impl CropGraph {
     /// A finding in words. `book` is the book the graph was built of.
     pub fn words(&self, book: &CropBook, finding: &RotationFinding) -> Words {
-        Words { why: self.reason(book, finding), path: self.path(book, finding), source: self.source(book, finding) }
+        Words {
+            why: self.reason(book, finding),
+            path: path_words(book, &self.path(finding)),
+            source: self.source(book, finding),
+        }
     }
 
     /// Why, in one sentence: the first of [`words`](Self::words), without looking for the path.
@@ -201,10 +205,10 @@ impl CropGraph {
         }
     }
 
-    /// The shortest path through the graph that joins what a finding speaks of: nodes and edges by turns.
-    pub fn path(&self, book: &CropBook, finding: &RotationFinding) -> Vec<String> {
+    /// The shortest path through the graph that joins what a finding speaks of.
+    pub fn path(&self, finding: &RotationFinding) -> Path {
         let node_of = |kin: Kin| self.kin_idx(kin).map(|idx| self.nodes_of_kin[idx]);
-        let Some(about) = node_of(finding.about_kin) else { return Vec::new() };
+        let Some(about) = node_of(finding.about_kin) else { return Path::default() };
         let earlier = finding.earlier_kin.and_then(node_of);
         let nodes = match (finding.hazard_idx, finding.follow_idx, earlier) {
             (Some(hazard), _, _) => self.nodes_of_hazard.get(hazard).and_then(|&node| self.host_path(node, about)),
@@ -212,7 +216,7 @@ impl CropGraph {
             (_, _, Some(earlier)) => self.shortest(earlier, about, &|edge| matches!(edge, Edge::IsOf | Edge::Holds)),
             _ => None,
         };
-        self.path_words(book, &nodes.unwrap_or_else(|| vec![about]))
+        self.path_along(&nodes.unwrap_or_else(|| vec![about]))
     }
 
     fn shortest(&self, from: NodeIndex, to: NodeIndex, may_use: &dyn Fn(Edge) -> bool) -> Option<Vec<NodeIndex>> {
@@ -250,20 +254,33 @@ impl CropGraph {
             .min_by_key(Vec::len)
     }
 
-    fn path_words(&self, book: &CropBook, nodes: &[NodeIndex]) -> Vec<String> {
-        let mut words = Vec::with_capacity(nodes.len() * 2);
-        for (place, &node) in nodes.iter().enumerate() {
-            if let Some(&before) = place.checked_sub(1).and_then(|before| nodes.get(before)) {
-                let mut edges = self.graph.edges_connecting(before, node);
-                words.push(edges.next().map_or_else(String::new, |edge| edge_words(book, *edge.weight())));
-            }
-            words.push(self.graph.node_weight(node).map_or_else(String::new, |node| node_words(book, node)));
+    fn path_along(&self, nodes: &[NodeIndex]) -> Path {
+        let edge_between = |pair: &[NodeIndex]| {
+            let &[before, node] = pair else { return None };
+            self.graph.edges_connecting(before, node).next().map(|edge| *edge.weight())
+        };
+        Path {
+            nodes: nodes.iter().filter_map(|&node| self.graph.node_weight(node).cloned()).collect(),
+            edges: nodes.windows(2).filter_map(edge_between).collect(),
         }
-        words
     }
 }
 
-fn edge_words(book: &CropBook, edge: Edge) -> String {
+/// Nodes and edges of a path by turns.
+fn path_words(book: &CropBook, path: &Path) -> Vec<String> {
+    let mut edges = path.edges.iter();
+    let mut words = Vec::with_capacity(path.nodes.len() * 2);
+    for node in &path.nodes {
+        if !words.is_empty() {
+            words.extend(edges.next().map(|&edge| edge_words(book, edge)));
+        }
+        words.push(node_words(book, node));
+    }
+    words
+}
+
+/// What an edge says, as a verb.
+pub fn edge_words(book: &CropBook, edge: Edge) -> String {
     match edge {
         Edge::IsOf => "is of".to_owned(),
         Edge::Holds => "holds".to_owned(),
@@ -278,7 +295,8 @@ fn edge_words(book: &CropBook, edge: Edge) -> String {
     }
 }
 
-fn node_words(book: &CropBook, node: &Node) -> String {
+/// What a node is called.
+pub fn node_words(book: &CropBook, node: &Node) -> String {
     match node {
         Node::Crop(idx) => kin_name(book, Kin::Plant(PlantRef::Crop(*idx))),
         Node::Known(idx) => kin_name(book, Kin::Plant(PlantRef::Known(*idx))),

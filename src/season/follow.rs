@@ -11,8 +11,7 @@ use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
 use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day, wise_entry};
 use super::rotate::History;
-use super::words::{date, in_text, plural, rotation_clause};
-use super::{Candidate, Standing, growth_words, limits};
+use super::{Candidate, Reason, SoilCover, Standing, limits};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
 use crate::garden::{BedKind, Cover, RealDates, Severity, SoilGift};
 use crate::growth::Stages;
@@ -69,16 +68,16 @@ struct Scales<'a> {
 struct Weighed<'a> {
     crop: &'a Crop,
     candidate: Candidate,
-    reasons: Vec<(f64, String)>,
+    reasons: Vec<(f64, Reason)>,
     /// Food that ripens before its ground is needed, with nothing grave against it.
     is_food_in_time: bool,
     minor_per_m2_week: Option<f64>,
 }
 
 impl Weighed<'_> {
-    fn add(&mut self, weight: f64, reason: impl Into<String>) {
+    fn add(&mut self, weight: f64, reason: Reason) {
         self.candidate.score += weight;
-        self.reasons.push((weight, reason.into()));
+        self.reasons.push((weight, reason));
     }
 }
 
@@ -102,10 +101,9 @@ pub(super) fn candidates(plan: &Plan, bed_idx: usize, day: NaiveDate, today: Nai
         .collect();
 
     let most = weighed.iter().filter_map(|one| one.minor_per_m2_week).fold(0.0, f64::max);
-    let currency = &plan.garden().site.currency;
     for one in &mut weighed {
-        if let Some(worth) = one.minor_per_m2_week.filter(|_| most > 0.0) {
-            one.add(weight::WORTH_MAX * worth / most, format!("worth {} per m² and week", money(worth, currency)));
+        if let Some(minor_per_m2_week) = one.minor_per_m2_week.filter(|_| most > 0.0) {
+            one.add(weight::WORTH_MAX * minor_per_m2_week / most, Reason::Worth { minor_per_m2_week });
         }
         one.reasons.sort_by(|(one, _), (other, _)| other.total_cmp(one));
         one.candidate.reasons = std::mem::take(&mut one.reasons).into_iter().map(|(_, reason)| reason).collect();
@@ -197,15 +195,15 @@ impl<'a> Scales<'a> {
     fn weigh_season(&self, one: &mut Weighed<'_>) {
         let Candidate { enters, sow_by, is_bought_in, .. } = one.candidate;
         if enters == self.day {
-            one.add(weight::IN_SEASON, "in season now");
+            one.add(weight::IN_SEASON, Reason::InSeason);
         } else {
             let n_days = days_between(self.day, enters);
-            one.add(weight::IN_SEASON + weight::WAIT_A_WEEK * n_days as f64 / 7.0, format!("from {}", date(enters)));
+            one.add(weight::IN_SEASON + weight::WAIT_A_WEEK * n_days as f64 / 7.0, Reason::InSeasonFrom(enters));
         }
         if is_bought_in {
-            one.add(weight::BOUGHT_IN, "too late to raise: plants to be bought");
+            one.add(weight::BOUGHT_IN, Reason::BoughtIn);
         } else if let Some(sow_by) = sow_by.filter(|sow_by| *sow_by < enters) {
-            one.add(0.0, format!("sow in modules by {}", date(sow_by)));
+            one.add(0.0, Reason::SowBy(sow_by));
         }
     }
 
@@ -215,7 +213,7 @@ impl<'a> Scales<'a> {
         let cautions = limits::cautions(self.plan.almanac(), one.crop, raised, stages, cover);
         if let Some((_, limit)) = cautions.first() {
             one.is_food_in_time = false;
-            one.add(weight::UNWISE, growth_words::clause(limit));
+            one.add(weight::UNWISE, Reason::Growth(*limit));
         }
     }
 
@@ -231,20 +229,17 @@ impl<'a> Scales<'a> {
             found
         });
         let Some(stretch) = stretch else {
-            let (free, _) = free_from(standing.iter(), enters);
+            let (all_free_on, _) = free_from(standing.iter(), enters);
             one.is_food_in_time = false;
-            one.add(
-                weight::NOTHING_FREE,
-                format!("no ground is free on {}; all of it on {}", date(enters), date(free)),
-            );
+            one.add(weight::NOTHING_FREE, Reason::NothingFree { on: enters, all_free_on });
             return None;
         };
         let ground = stretch.ground(bed.width_mm);
         let share = ground.area_m2() / Stretch::whole(bed).ground(bed.width_mm).area_m2().max(f64::MIN_POSITIVE);
         if share >= 1.0 {
-            one.add(weight::WHOLE_BED, "the whole bed is free");
+            one.add(weight::WHOLE_BED, Reason::WholeBedFree);
         } else {
-            one.add(weight::WHOLE_BED * share, format!("{} of the bed is free", per_cent(share)));
+            one.add(weight::WHOLE_BED * share, Reason::ShareFree(share));
         }
         let after =
             standing.iter().filter(|standing| standing.stages.enters > enters && claims_across(standing, ground));
@@ -252,17 +247,17 @@ impl<'a> Scales<'a> {
         if is_green_manure(one.crop) {
             self.weigh_green_manure(one, next);
         } else if let Some(next) = next {
-            let needed_on = next.stages.enters;
-            if stages.clear <= needed_on {
-                one.add(weight::RIPE_IN_TIME, format!("out by {}, before the next planting", date(stages.clear)));
-            } else if stages.first_pick < needed_on {
-                one.add(weight::CLEARED_EARLY, format!("would need clearing early, by {}", date(needed_on)));
+            let next = next.stages.enters;
+            if stages.clear <= next {
+                one.add(weight::RIPE_IN_TIME, Reason::OutInTime { clear: stages.clear });
+            } else if stages.first_pick < next {
+                one.add(weight::CLEARED_EARLY, Reason::ClearedEarly { next });
             } else {
                 one.is_food_in_time = false;
-                one.add(weight::NOT_RIPE, format!("not ripe before the next planting on {}", date(needed_on)));
+                one.add(weight::NOT_RIPE, Reason::NotRipe { next });
             }
         } else {
-            one.add(weight::RIPE_IN_TIME, format!("first pick {}", date(stages.first_pick)));
+            one.add(weight::RIPE_IN_TIME, Reason::FirstPick(stages.first_pick));
         }
         Some(stretch)
     }
@@ -279,15 +274,13 @@ impl<'a> Scales<'a> {
         let is_long = n_weeks.is_none_or(|n_weeks| n_weeks >= GREEN_MANURE_GAP_WEEKS);
         let outlives_winter = self.plan.almanac().outlives_winter(one.crop, cover, enters).unwrap_or(true);
         if is_long && is_before_winter && outlives_winter {
-            one.add(weight::GREEN_MANURE_WINTER, "covers the soil over winter");
+            one.add(weight::GREEN_MANURE_WINTER, Reason::Covers(SoilCover::OverWinter));
         } else if is_long && is_before_winter {
-            one.add(weight::GREEN_MANURE_GAP, "covers the soil until the first hard frosts");
+            one.add(weight::GREEN_MANURE_GAP, Reason::Covers(SoilCover::UntilHardFrosts));
         } else if is_long {
-            one.add(weight::GREEN_MANURE_GAP, "covers the soil while nothing else is planned");
+            one.add(weight::GREEN_MANURE_GAP, Reason::Covers(SoilCover::Meanwhile));
         } else if let Some(n_weeks) = n_weeks {
-            let left =
-                if n_weeks < 1 { "less than a week".to_owned() } else { format!("only {}", plural(n_weeks, "week")) };
-            one.add(weight::CLEARED_EARLY, format!("{left} until the next planting"));
+            one.add(weight::CLEARED_EARLY, Reason::SoonNeeded { n_weeks });
         }
     }
 
@@ -313,18 +306,18 @@ impl<'a> Scales<'a> {
         }
         one.candidate.worst = worst.map(|finding| finding.severity);
         match worst {
-            None => one.add(weight::CLEAN, "clean in rotation"),
+            None => one.add(weight::CLEAN, Reason::CleanInRotation),
             Some(finding) => {
                 let weight = match finding.severity {
                     Severity::Note => weight::ROTATION_NOTE,
                     // A breach is put last whatever its score.
                     Severity::Caution | Severity::Breach => weight::ROTATION_CAUTION,
                 };
-                one.add(weight, rotation_clause(self.plan, finding, None));
+                one.add(weight, Reason::Rotation(Box::new(finding.clone())));
             }
         }
         if let Some(good) = said.iter().find(|finding| finding.rule == Rule::GoodAfter) {
-            one.add(weight::GOOD_AFTER, rotation_clause(self.plan, good, None));
+            one.add(weight::GOOD_AFTER, Reason::Rotation(Box::new(good.clone())));
         }
     }
 
@@ -340,15 +333,7 @@ impl<'a> Scales<'a> {
         let is_picked = |week: Week| picks.iter().any(|(from, to)| *from <= week.sunday() && *to >= week.monday());
         let n_open = (0..n_weeks).filter(|&n| !is_picked(first.plus(n))).count();
         let weight = weight::WANTED + (n_open as f64 * weight::WANTED_WEEK).min(weight::WANTED_WEEKS_MAX);
-        let wanted = format!("wanted, {g_per_week} g a week");
-        if n_open == 0 {
-            one.add(weight, format!("{wanted}, though others are picked then too"));
-        } else {
-            one.add(
-                weight,
-                format!("{wanted}; none else for {} from {}", plural(n_open as i64, "week"), date(first.monday())),
-            );
-        }
+        one.add(weight, Reason::Wanted { g_per_week, n_open_weeks: n_open as u32, from: first });
     }
 
     /// What stood there last, and whether the soil was fed since.
@@ -359,33 +344,21 @@ impl<'a> Scales<'a> {
         let before = self.plan.standing_in(self.bed_idx).iter();
         let before = before.filter(|standing| standing.stages.clear <= enters && standing.claims(ground));
         let before = before.max_by_key(|standing| (standing.stages.clear, standing.id));
-        let before = before.and_then(|standing| self.plan.book().crops().get(standing.crop_idx));
+        let before = before
+            .and_then(|standing| Some((standing.crop_idx, self.plan.book().crops().get(standing.crop_idx)?.feeding)));
         let fed_from = enters.checked_sub_days(Days::new(FED_DAYS)).unwrap_or(enters);
         let is_fed = self.history.gifts.iter().any(|gift| {
             matches!(gift.gift, SoilGift::Compost | SoilGift::Manure) && gift.date >= fed_from && gift.date <= enters
         });
         match (one.crop.feeding, before) {
-            (Feeding::Heavy, _) if is_fed => one.add(weight::FED, "asks much, and the bed has been fed"),
-            (Feeding::Heavy, Some(before)) if before.feeding == Feeding::Heavy => {
-                one.add(weight::HUNGRY_AGAIN, format!("asks much again after {}: feed first", in_text(&before.name)));
+            (Feeding::Heavy, _) if is_fed => one.add(weight::FED, Reason::Fed),
+            (Feeding::Heavy, Some((crop_idx, Feeding::Heavy))) => {
+                one.add(weight::HUNGRY_AGAIN, Reason::HungryAgain { after: crop_idx });
             }
-            (Feeding::Light, Some(before)) if before.feeding == Feeding::Heavy => {
-                one.add(weight::FED, format!("asks little after {}", in_text(&before.name)));
+            (Feeding::Light, Some((crop_idx, Feeding::Heavy))) => {
+                one.add(weight::FED, Reason::AsksLittle { after: crop_idx });
             }
             _ => {}
         }
-    }
-}
-
-fn per_cent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
-}
-
-/// Minor units of a currency as money: ISO 4217 gives most currencies two decimals, some none, some three.
-fn money(minor: f64, currency: &str) -> String {
-    match currency {
-        "JPY" | "KRW" | "ISK" | "CLP" | "VND" | "XAF" | "XOF" => format!("{minor:.0} {currency}"),
-        "KWD" | "BHD" | "OMR" | "JOD" | "TND" | "IQD" | "LYD" => format!("{:.3} {currency}", minor / 1000.0),
-        _ => format!("{:.2} {currency}", minor / 100.0),
     }
 }

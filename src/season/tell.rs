@@ -7,9 +7,12 @@ use super::rotate::History;
 use super::words::{date, in_text, list, plural, week_words};
 use super::work_out::set_out_in;
 use super::{Help, Standing};
+use crate::crops::CropBook;
 use crate::garden::{Layout, Planting, PlantingId};
 use crate::growth::mature_radius_mm;
-use crate::rotation::{AUTUMN_FROM, Because, Kin, RotationFinding, Rule, span_words};
+use crate::rotation::{
+    AUTUMN_FROM, Because, Edge, Kin, Node, Path, RotationFinding, Rule, edge_words, node_words, span_words,
+};
 use crate::units::Week;
 
 /// Crops named that could go in instead at most.
@@ -47,8 +50,8 @@ pub(super) fn back_after(finding: &RotationFinding, family: &str) -> String {
 pub(super) fn kinship(plan: &Plan, finding: &RotationFinding) -> Option<String> {
     let is_about_family = matches!(finding.rule, Rule::FamilyReturn | Rule::SameYear | Rule::Exempt);
     if !is_about_family {
-        let path = plan.graph().path(plan.book(), finding);
-        return (path.len() > 2).then(|| path_words(&path));
+        let path = plan.graph().path(finding);
+        return (!path.edges.is_empty()).then(|| path_words(plan.book(), &path));
     }
     let _ = finding.earlier?;
     let book = plan.book();
@@ -70,32 +73,25 @@ pub(super) fn kinship(plan: &Plan, finding: &RotationFinding) -> Option<String> 
     })
 }
 
-/// Nodes and edges of a path by turns: `clubroot lives on the cabbage family, which holds cauliflower`.
-fn path_words(path: &[String]) -> String {
-    let mut steps: Vec<&str> = path.iter().map(String::as_str).collect();
-    // A botanical name that only leads down to the family growers know says nothing more than that.
-    let mut place = 2;
-    while place + 2 < steps.len() - 1 {
-        if steps[place].ends_with("aceae") && steps[place + 1] == "holds" {
-            steps.drain(place..place + 2);
-        } else {
-            place += 2;
+/// A path in words: `clubroot lives on the cabbage family, which holds cauliflower`.
+fn path_words(book: &CropBook, path: &Path) -> String {
+    let name = |node: &Node| {
+        let name = node_words(book, node);
+        let the = if name.ends_with("family") { "the " } else { "" };
+        format!("{the}{}", in_text(&name))
+    };
+    let mut words = path.nodes.first().map_or_else(String::new, name);
+    let (mut joint, mut led_by) = (" ", None);
+    for (place, (node, edge)) in (1..).zip(path.nodes.iter().skip(1).zip(&path.edges)) {
+        let edge = led_by.take().unwrap_or(edge);
+        // A botanical name that only leads down to the family growers know, and on from there, says nothing more than that.
+        let leads_down = matches!(node, Node::Botanical(_)) && path.edges.get(place) == Some(&Edge::Holds);
+        if leads_down && place + 2 < path.nodes.len() {
+            led_by = Some(edge);
+            continue;
         }
-    }
-    let mut words = String::new();
-    for (place, step) in steps.iter().enumerate() {
-        words.push_str(match place {
-            0 | 1 => "",
-            edge if edge % 2 == 1 => ", which ",
-            _ => " ",
-        });
-        if place == 1 {
-            words.push(' ');
-        }
-        if place % 2 == 0 && step.ends_with("family") {
-            words.push_str("the ");
-        }
-        words.push_str(&in_text(step));
+        words.push_str(&format!("{joint}{} {}", edge_words(book, *edge), name(node)));
+        joint = ", which ";
     }
     words
 }

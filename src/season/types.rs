@@ -298,10 +298,113 @@ pub struct Candidate {
     pub clear: NaiveDate,
     /// Higher is better.
     pub score: f64,
-    /// Why, each a short clause, the best first.
-    pub reasons: Vec<String>,
+    /// Why, the best first.
+    pub reasons: Vec<Reason>,
     /// The worst rotation finding it would raise.
     pub worst: Option<Severity>,
+}
+
+/// What speaks for something that could follow, or against it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reason {
+    /// It goes in on the day asked.
+    InSeason,
+    /// It goes in later, on this day.
+    InSeasonFrom(NaiveDate),
+    /// Too late to raise: plants would have to be bought.
+    BoughtIn,
+    /// It is sown in modules by this day.
+    SowBy(NaiveDate),
+    /// The gravest that growth or weather has against it.
+    Growth(Limit),
+    /// No ground is free on the day it goes in.
+    NothingFree {
+        /// That day.
+        on: NaiveDate,
+        /// When the whole bed is free.
+        all_free_on: NaiveDate,
+    },
+    /// It has the whole bed.
+    WholeBedFree,
+    /// It has this share of the bed, 0 to 1.
+    ShareFree(f64),
+    /// Its ground is free again before the next planting.
+    OutInTime {
+        /// On that day.
+        clear: NaiveDate,
+    },
+    /// It can be picked, but has to be cleared before its time.
+    ClearedEarly {
+        /// When the next planting goes in.
+        next: NaiveDate,
+    },
+    /// It is not ripe before the next planting.
+    NotRipe {
+        /// When that goes in.
+        next: NaiveDate,
+    },
+    /// Nothing comes after it; it is first picked on this day.
+    FirstPick(NaiveDate),
+    /// A green manure has time to cover the soil.
+    Covers(SoilCover),
+    /// A green manure has too little time before the next planting.
+    SoonNeeded {
+        /// Whole weeks.
+        n_weeks: i64,
+    },
+    /// Rotation has nothing against it.
+    CleanInRotation,
+    /// The gravest that rotation has against it, or the order of crops that goes well.
+    Rotation(Box<RotationFinding>),
+    /// Households want it.
+    Wanted {
+        /// Grams a week, of all of them together.
+        g_per_week: u64,
+        /// Weeks of its picking in which nothing else of the crop is picked.
+        n_open_weeks: u32,
+        /// The week of its first pick.
+        from: Week,
+    },
+    /// It asks much of the soil, and the bed has been fed.
+    Fed,
+    /// It asks much of the soil, as did what stood before.
+    HungryAgain {
+        /// Place of that crop in the book.
+        after: usize,
+    },
+    /// It asks little of the soil after what asked much.
+    AsksLittle {
+        /// Place of that crop in the book.
+        after: usize,
+    },
+    /// What its usual yield is worth for the ground and time it takes.
+    Worth {
+        /// Minor units of the garden's currency, for a square metre and week.
+        minor_per_m2_week: f64,
+    },
+}
+
+impl Reason {
+    /// Whether it says no more than the day it goes in.
+    pub fn is_about_entry(&self) -> bool {
+        matches!(self, Self::InSeason | Self::InSeasonFrom(_))
+    }
+
+    /// Whether it says that nothing is ripe in time: before the next planting, or before frost or the dark of winter.
+    pub fn is_not_ripe(&self) -> bool {
+        matches!(self, Self::NotRipe { .. } | Self::Growth(Limit::NotRipeInTime { .. }))
+    }
+}
+
+/// How long a green manure covers the soil.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SoilCover {
+    /// Over the winter.
+    OverWinter,
+    /// Until the first hard frosts kill it.
+    UntilHardFrosts,
+    /// As long as nothing else is planned.
+    Meanwhile,
 }
 
 /// What a planting would come to, if it were placed.

@@ -8,9 +8,9 @@ use crate::units::text::shown;
 
 /// What went wrong with a file.
 #[derive(Debug, thiserror::Error)]
+#[error("{}", self.with_advice())]
 pub enum StoreError {
     /// Cannot be read.
-    #[error("cannot read {}: {source}", shown_path(path))]
     Read {
         /// The file.
         path: PathBuf,
@@ -18,13 +18,11 @@ pub enum StoreError {
         source: io::Error,
     },
     /// A folder, pipe or device.
-    #[error("{} is not a file", shown_path(path))]
     NotAFile {
         /// What was given.
         path: PathBuf,
     },
     /// Larger than is ever needed.
-    #[error("{} has {size} bytes; a file may have {limit} at most; is it the right file?", shown_path(path))]
     TooLarge {
         /// The file.
         path: PathBuf,
@@ -34,7 +32,6 @@ pub enum StoreError {
         limit: u64,
     },
     /// Not UTF-8.
-    #[error("{} is not text in UTF-8 (byte {at}); is it the right file?", shown_path(path))]
     NotText {
         /// The file.
         path: PathBuf,
@@ -42,7 +39,6 @@ pub enum StoreError {
         at: usize,
     },
     /// Cannot be written.
-    #[error("cannot write {}: {source}", shown_path(path))]
     Write {
         /// The file.
         path: PathBuf,
@@ -50,11 +46,6 @@ pub enum StoreError {
         source: io::Error,
     },
     /// The folder it should stand in is not there.
-    #[error(
-        "cannot write {}: the folder {} is not there; save under another name",
-        shown_path(path),
-        shown_path(folder)
-    )]
     NoFolder {
         /// The file.
         path: PathBuf,
@@ -62,7 +53,6 @@ pub enum StoreError {
         folder: PathBuf,
     },
     /// The file or its folder may not be written to.
-    #[error("cannot write {}: {} is read-only; save under another name", shown_path(path), shown_path(what))]
     ReadOnly {
         /// The file.
         path: PathBuf,
@@ -70,12 +60,6 @@ pub enum StoreError {
         what: PathBuf,
     },
     /// The folder is sticky, and the file somebody else's.
-    #[error(
-        "cannot write {}: it belongs to somebody else, and in the folder {} only the owner of a file may put another in its place \
-         (a sticky folder); save under another name",
-        shown_path(path),
-        shown_path(folder)
-    )]
     Sticky {
         /// The file.
         path: PathBuf,
@@ -83,25 +67,21 @@ pub enum StoreError {
         folder: PathBuf,
     },
     /// Where the file's name leads is not where it led when it was opened: a link came or was changed.
-    #[error("{} leads to another file than when it was opened; save under another name", shown_path(path))]
     LeadsElsewhere {
         /// The file.
         path: PathBuf,
     },
     /// The disk is full.
-    #[error("cannot write {}: the disk is full; free some room or save elsewhere", shown_path(path))]
     NoRoom {
         /// The file.
         path: PathBuf,
     },
     /// A new file was asked for, and one of that name stands there.
-    #[error("{} is there already; choose another name", shown_path(path))]
     AlreadyThere {
         /// The file.
         path: PathBuf,
     },
     /// Another program has the file.
-    #[error("{} is open in {holder}; close it there or save under another name", shown_path(path))]
     Held {
         /// The file.
         path: PathBuf,
@@ -109,10 +89,6 @@ pub enum StoreError {
         holder: Holder,
     },
     /// The file's journal is of a later format, so the file is only looked at.
-    #[error(
-        "the journal of {} is of format {format}, which a newer program wrote; open it with that one",
-        shown_path(path)
-    )]
     NewerJournal {
         /// The file.
         path: PathBuf,
@@ -120,7 +96,6 @@ pub enum StoreError {
         format: u32,
     },
     /// The file is only looked at here.
-    #[error("{} is only looked at: {why}; save under another name", shown_path(path))]
     Barred {
         /// The file.
         path: PathBuf,
@@ -128,7 +103,6 @@ pub enum StoreError {
         why: String,
     },
     /// Neither lock nor journal can be had beside the file.
-    #[error("edits of {} are not kept as they are made: {why}; save often, or under another name", shown_path(path))]
     Unguarded {
         /// The file.
         path: PathBuf,
@@ -136,13 +110,11 @@ pub enum StoreError {
         why: String,
     },
     /// A record of the journal is one line.
-    #[error("a record for the journal of {} holds a line break", shown_path(path))]
     NotOneLine {
         /// The file.
         path: PathBuf,
     },
     /// There is no earlier version of that number.
-    #[error("{} has no earlier version {number}; {n_versions} are kept", shown_path(path))]
     NoVersion {
         /// The file.
         path: PathBuf,
@@ -154,6 +126,68 @@ pub enum StoreError {
 }
 
 impl StoreError {
+    /// What is wrong, without the advice to save under another name: for a caller that gives it by its key.
+    pub fn without_advice(&self) -> String {
+        match self {
+            Self::Read { path, source } => format!("cannot read {}: {source}", shown_path(path)),
+            Self::NotAFile { path } => format!("{} is not a file", shown_path(path)),
+            Self::TooLarge { path, size, limit } => {
+                format!("{} has {size} bytes; a file may have {limit} at most; is it the right file?", shown_path(path))
+            }
+            Self::NotText { path, at } => {
+                format!("{} is not text in UTF-8 (byte {at}); is it the right file?", shown_path(path))
+            }
+            Self::Write { path, source } => format!("cannot write {}: {source}", shown_path(path)),
+            Self::NoFolder { path, folder } => {
+                format!("cannot write {}: the folder {} is not there", shown_path(path), shown_path(folder))
+            }
+            Self::ReadOnly { path, what } => {
+                format!("cannot write {}: {} is read-only", shown_path(path), shown_path(what))
+            }
+            Self::Sticky { path, folder } => format!(
+                "cannot write {}: it belongs to somebody else, and in the folder {} only the owner of a file may put another in its place \
+                (a sticky folder)",
+                shown_path(path),
+                shown_path(folder)
+            ),
+            Self::LeadsElsewhere { path } => {
+                format!("{} leads to another file than when it was opened", shown_path(path))
+            }
+            Self::NoRoom { path } => {
+                format!("cannot write {}: the disk is full; free some room or save elsewhere", shown_path(path))
+            }
+            Self::AlreadyThere { path } => format!("{} is there already; choose another name", shown_path(path)),
+            Self::Held { path, holder } => {
+                format!("{} is open in {holder}; close it there or save under another name", shown_path(path))
+            }
+            Self::NewerJournal { path, format } => format!(
+                "the journal of {} is of format {format}, which a newer program wrote; open it with that one",
+                shown_path(path)
+            ),
+            Self::Barred { path, why } => format!("{} is only looked at: {why}", shown_path(path)),
+            Self::Unguarded { path, why } => format!(
+                "edits of {} are not kept as they are made: {why}; save often, or under another name",
+                shown_path(path)
+            ),
+            Self::NotOneLine { path } => format!("a record for the journal of {} holds a line break", shown_path(path)),
+            Self::NoVersion { path, number, n_versions } => {
+                format!("{} has no earlier version {number}; {n_versions} are kept", shown_path(path))
+            }
+        }
+    }
+
+    fn with_advice(&self) -> String {
+        let advice = match self {
+            Self::NoFolder { .. }
+            | Self::ReadOnly { .. }
+            | Self::Sticky { .. }
+            | Self::LeadsElsewhere { .. }
+            | Self::Barred { .. } => "; save under another name",
+            _ => "",
+        };
+        format!("{}{advice}", self.without_advice())
+    }
+
     /// Why, in few words and without the whole path: for a line of the screen, which a long path would fill.
     pub fn reason(&self) -> String {
         let name =

@@ -1,5 +1,6 @@
 use super::*;
 use crate::garden::{Household, PastCrop, Price, Run};
+use crate::season::{Reason, SoilCover, reason_words};
 
 fn past(bed: &str, year: i32, what: &str) -> PastCrop {
     PastCrop { bed: bed.to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
@@ -32,7 +33,8 @@ fn candidates_come_in_the_same_order_every_time_and_breaches_last() {
     let kale = candidate_of(&plan, &list, "kale").unwrap();
     assert_eq!(kale.worst, Some(Severity::Breach));
     let words = "cabbage family is back after 1 year; ";
-    assert!(kale.reasons.iter().any(|reason| reason.starts_with(words)), "{:?}", kale.reasons);
+    let said: Vec<String> = kale.reasons.iter().map(|reason| reason_words(&plan, reason)).collect();
+    assert!(said.iter().any(|reason| reason.starts_with(words)), "{said:?}");
 }
 
 #[test]
@@ -62,7 +64,9 @@ fn what_is_not_ripe_before_the_next_planting_ranks_below_what_is() {
     };
     assert!(place("radish") < place("parsnip"));
     let parsnip = candidate_of(&plan, &list, "parsnip").unwrap();
-    assert!(parsnip.reasons.contains(&"not ripe before the next planting on 1 Jul 2027".to_owned()), "{parsnip:?}");
+    let not_ripe = Reason::NotRipe { next: day(2027, 7, 1) };
+    assert!(parsnip.reasons.contains(&not_ripe), "{parsnip:?}");
+    assert_eq!(reason_words(&plan, &not_ripe), "not ripe before the next planting on 1 Jul 2027");
 }
 
 #[test]
@@ -81,12 +85,15 @@ fn wanted_and_priced_crops_rank_higher_and_say_so() {
     let (before, after) = (plain.candidates(0, day), plan.candidates(0, day));
     let beetroot = candidate_of(&plan, &after, "beetroot").unwrap();
     assert!(beetroot.score > candidate_of(&plain, &before, "beetroot").unwrap().score + 12.0);
-    assert!(beetroot.reasons.iter().any(|reason| reason.starts_with("wanted, 400 g a week")));
+    let wants = |reason: &Reason| matches!(reason, Reason::Wanted { g_per_week: 400, .. });
+    let wanted = beetroot.reasons.iter().find(|reason| wants(reason)).unwrap();
+    assert!(reason_words(&plan, wanted).starts_with("wanted, 400 g a week"));
     // Worth by hand: price × usual yield ÷ weeks it stands.
     let crop = plan.book().crop("beetroot").unwrap();
     let weeks = (beetroot.clear - beetroot.enters).num_days() as f64 / 7.0;
     let worth = format!("worth {:.2} GBP per m² and week", 2.5 * crop.yields.typical_kg_per_m2 / weeks);
-    assert!(beetroot.reasons.contains(&worth), "{worth}: {:?}", beetroot.reasons);
+    let said: Vec<String> = beetroot.reasons.iter().map(|reason| reason_words(&plan, reason)).collect();
+    assert!(said.contains(&worth), "{worth}: {said:?}");
 }
 
 #[test]
@@ -136,7 +143,7 @@ fn a_line_along_an_edge_leaves_the_bed_to_what_is_proposed_as_it_does_when_it_fr
     assert_eq!((lettuce.from_mm, lettuce.to_mm, lettuce.side), (Mm::ZERO, Mm(3000), Side::Whole));
     let list = plan.candidates(0, on);
     let reasons = &candidate_of(&plan, &list, "lettuce-head").unwrap().reasons;
-    assert!(reasons.iter().any(|reason| reason == "the whole bed is free"), "{reasons:?}");
+    assert!(reasons.contains(&Reason::WholeBedFree), "{reasons:?}");
     assert!((plan.bed_week(0, crate::units::Week::of(on)).share_free - 1.0).abs() < 1e-9);
 }
 
@@ -307,7 +314,7 @@ fn food_that_can_still_ripen_comes_before_green_manures_and_only_the_hardy_cover
         let reasons = &list[place(id)].reasons;
         let crop = plan.book().crop(id).unwrap();
         assert_eq!(plan.almanac().outlives_winter(crop, Cover::Open, on), Some(!is_killed), "{id}");
-        assert_eq!(reasons.iter().any(|reason| reason == "covers the soil until the first hard frosts"), is_killed);
-        assert!(!is_killed || reasons.iter().all(|reason| reason != "covers the soil over winter"), "{reasons:?}");
+        assert_eq!(reasons.contains(&Reason::Covers(SoilCover::UntilHardFrosts)), is_killed, "{reasons:?}");
+        assert!(!is_killed || !reasons.contains(&Reason::Covers(SoilCover::OverWinter)), "{reasons:?}");
     }
 }

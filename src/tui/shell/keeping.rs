@@ -58,7 +58,7 @@ impl NotSaved {
 
 impl From<StoreError> for NotSaved {
     fn from(error: StoreError) -> Self {
-        Self::Because { why: without_advice(&error.to_string()), short: error.reason() }
+        Self::Because { why: error.without_advice(), short: error.reason() }
     }
 }
 
@@ -175,10 +175,11 @@ impl Keeper {
             (trouble, flushed) => {
                 let flushed = flushed.err().map(anyhow::Error::from);
                 let error = trouble.or(flushed);
-                let why = error.as_ref().map(|error| without_advice(&format!("{error:#}"))).unwrap_or_default();
+                let of_store = error.as_ref().and_then(|error| error.downcast_ref::<StoreError>());
+                let other = || error.as_ref().map(|error| format!("{error:#}")).unwrap_or_default();
+                let why = of_store.map_or_else(other, StoreError::without_advice);
                 // On one line the reason goes first and the path is left to the file's own name.
-                let short = error.as_ref().and_then(|error| error.downcast_ref()).map(StoreError::reason);
-                let short = short.unwrap_or_else(|| why.clone());
+                let short = of_store.map_or_else(|| why.clone(), StoreError::reason);
                 view.complain(format!("done, but not on disk: {short}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
@@ -318,7 +319,7 @@ impl Keeper {
         }
         match kept.save(&text, now(), why) {
             Ok(saved) => {
-                self.trouble_beside = saved.trouble.first().map(|error| without_advice(&error.to_string()));
+                self.trouble_beside = saved.trouble.first().map(StoreError::without_advice);
                 if saved.not_kept.is_any() && matches!(self.rights, Rights::Kept) {
                     self.rights = Rights::ToSay(saved.not_kept);
                 }
@@ -412,7 +413,7 @@ impl Keeper {
         let text = session.plan.garden().to_ron();
         match kept.set_aside("mine", &text, now()) {
             Ok(path) => Ok(shown(&path)),
-            Err(error) => Err(without_advice(&error.to_string())),
+            Err(error) => Err(error.without_advice()),
         }
     }
 
@@ -616,11 +617,6 @@ fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
     let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
     let found = Differences::between(&base, mine, &theirs);
     InFile::Changed(differences(&session.plan, &found, Some(("mine", "theirs"))))
-}
-
-/// The caller gives advice by its key.
-fn without_advice(why: &str) -> String {
-    why.replace("; save under another name", "")
 }
 
 #[cfg(test)]

@@ -3,42 +3,49 @@
 use std::collections::HashMap;
 
 use crate::garden::Severity;
-use crate::season::{Candidate, Plan};
+use crate::season::{Candidate, Plan, Reason, reason_words};
 use crate::tui::layers::picker::Item;
 use crate::tui::signs::Signs;
 use crate::tui::widgets::text::day_seen_from;
 
-/// How the reason begins that is told at the front by sign and word.
-const NOT_RIPE: &str = "not ripe before";
-/// How reasons begin that say no more than the day in front of them.
-const SAYS_THE_DAY: [&str; 2] = ["in season now", "from "];
+/// What speaks for a candidate or against it, with its words.
+type Said<'a> = (&'a Reason, String);
 
 /// One line for each candidate, in their order.
 pub(super) fn items(plan: &Plan, candidates: &[Candidate], year: i32, signs: &Signs) -> Vec<Item> {
+    let worded = |reason| (reason, reason_words(plan, reason));
+    let said: Vec<Vec<Said<'_>>> =
+        candidates.iter().map(|candidate| candidate.reasons.iter().map(worded).collect()).collect();
+    // What reads the same of half of them or more tells none from the others, whatever lies behind it.
     let mut n_saying: HashMap<&str, usize> = HashMap::new();
-    for reason in candidates.iter().flat_map(|candidate| &candidate.reasons) {
-        *n_saying.entry(reason.as_str()).or_default() += 1;
+    for (_, words) in said.iter().flatten() {
+        *n_saying.entry(words).or_default() += 1;
     }
-    // What half of them or more say tells none from the others.
-    let is_common = |reason: &str| n_saying.get(reason).is_some_and(|n| n * 2 >= candidates.len());
-    let line = |candidate: &Candidate| {
+    let is_common = |words: &str| n_saying.get(words).is_some_and(|n| n * 2 >= candidates.len());
+    let line = |(candidate, said): (&Candidate, &Vec<Said<'_>>)| {
         let crop = plan.book().crops().get(candidate.crop_idx)?;
         Some(Item {
             id: crop.id.clone(),
             label: crop.name.clone(),
             also: crop.other_names.join(" "),
-            detail: detail(candidate, &is_common, year, signs),
+            detail: detail(candidate, said, &is_common, year, signs),
         })
     };
-    candidates.iter().filter_map(line).collect()
+    candidates.iter().zip(&said).filter_map(line).collect()
 }
 
-fn detail(candidate: &Candidate, is_common: &dyn Fn(&str) -> bool, year: i32, signs: &Signs) -> String {
-    let mut reasons: Vec<&str> = candidate.reasons.iter().map(String::as_str).collect();
-    let is_ripe = !reasons.iter().any(|reason| reason.starts_with(NOT_RIPE));
-    reasons.retain(|reason| !SAYS_THE_DAY.iter().any(|start| reason.starts_with(start)));
+fn detail(
+    candidate: &Candidate,
+    said: &[Said<'_>],
+    is_common: &dyn Fn(&str) -> bool,
+    year: i32,
+    signs: &Signs,
+) -> String {
+    // The day stands in front already.
+    let mut said: Vec<&Said<'_>> = said.iter().filter(|(reason, _)| !reason.is_about_entry()).collect();
+    let is_ripe = !candidate.reasons.iter().any(Reason::is_not_ripe);
     // Within each half the best reason stays first.
-    reasons.sort_by_key(|reason| (reason.starts_with(NOT_RIPE), is_common(reason)));
+    said.sort_by_key(|(reason, words)| (reason.is_not_ripe(), is_common(words)));
     let mut front = String::new();
     if candidate.worst == Some(Severity::Breach) {
         front.push_str(&format!("{} breach, ", signs.breach));
@@ -46,7 +53,8 @@ fn detail(candidate: &Candidate, is_common: &dyn Fn(&str) -> bool, year: i32, si
     if !is_ripe {
         front.push_str(&format!("{} not ripe, ", signs.caution));
     }
-    format!("{front}in {}: {}", day_seen_from(candidate.enters, year), reasons.join("; "))
+    let words: Vec<&str> = said.into_iter().map(|(_, words)| words.as_str()).collect();
+    format!("{front}in {}: {}", day_seen_from(candidate.enters, year), words.join("; "))
 }
 
 #[cfg(test)]
@@ -54,10 +62,11 @@ mod tests {
     use chrono::NaiveDate;
 
     use super::*;
+    use crate::growth::Limit;
     use crate::tui::screens::bed::fixture::{garden, look_at};
     use crate::tui::view::Options;
 
-    fn candidate(reasons: &[&str], worst: Option<Severity>) -> Candidate {
+    fn candidate(reasons: &[Reason], worst: Option<Severity>) -> Candidate {
         let day = NaiveDate::from_ymd_opt(2027, 10, 12).unwrap();
         Candidate {
             crop_idx: 0,
@@ -67,7 +76,7 @@ mod tests {
             first_pick: day,
             clear: day,
             score: 0.0,
-            reasons: reasons.iter().map(|reason| (*reason).to_owned()).collect(),
+            reasons: reasons.to_vec(),
             worst,
         }
     }
@@ -75,35 +84,24 @@ mod tests {
     #[test]
     fn what_speaks_against_a_crop_leads_and_what_all_have_comes_last() {
         let (session, _) = look_at(garden(), Options::default());
+        let day = NaiveDate::from_ymd_opt(2027, 10, 14).unwrap();
+        let frost = Reason::Growth(Limit::NotRipeInTime { ripe: None, by: day, is_frost: true });
         let candidates = [
-            candidate(&["in season now", "the whole bed is free", "goes well after peas"], None),
-            candidate(&["in season now", "the whole bed is free", "not ripe before the next planting on 14 Oct"], None),
-            candidate(&["the whole bed is free", "from 12 Oct"], Some(Severity::Breach)),
+            candidate(&[Reason::InSeason, Reason::WholeBedFree, Reason::Fed], None),
+            candidate(&[Reason::InSeason, Reason::WholeBedFree, Reason::NotRipe { next: day }], None),
+            candidate(&[Reason::WholeBedFree, Reason::InSeasonFrom(day)], Some(Severity::Breach)),
+            candidate(&[frost, Reason::CleanInRotation], None),
         ];
         let items = items(&session.plan, &candidates, 2027, Signs::of(false));
         let details: Vec<&str> = items.iter().map(|item| item.detail.as_str()).collect();
         assert_eq!(
             details,
             [
-                "in 12 Oct: goes well after peas; the whole bed is free",
-                "▲ not ripe, in 12 Oct: the whole bed is free; not ripe before the next planting on 14 Oct",
+                "in 12 Oct: asks much, and the bed has been fed; the whole bed is free",
+                "▲ not ripe, in 12 Oct: the whole bed is free; not ripe before the next planting on 14 Oct 2027",
                 "✖ breach, in 12 Oct: the whole bed is free",
+                "▲ not ripe, in 12 Oct: clean in rotation; not ripe before frost ends it, 14 Oct 2027",
             ]
         );
-    }
-
-    /// The words of the plan, so that the marks above go on fitting them.
-    #[test]
-    fn the_plan_words_its_reasons_so() {
-        let (session, _) = look_at(garden(), Options::default());
-        // Four weeks before the leeks of the first bed go in.
-        let day = NaiveDate::from_ymd_opt(2027, 5, 10).unwrap();
-        let said: Vec<String> = (0..session.plan.beds().len())
-            .flat_map(|bed_idx| session.plan.candidates_seen_from(bed_idx, day, day))
-            .flat_map(|candidate| candidate.reasons)
-            .collect();
-        for start in [SAYS_THE_DAY[0], NOT_RIPE] {
-            assert!(said.iter().any(|reason| reason.starts_with(start)), "{start}");
-        }
     }
 }

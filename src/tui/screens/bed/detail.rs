@@ -7,6 +7,7 @@ use ratatui::style::Style;
 use super::rows::Row;
 use super::words;
 use crate::layout::sowing_need;
+use crate::season::reason_words;
 use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
 use crate::tui::theme::Theme;
@@ -146,7 +147,7 @@ pub(in crate::tui) fn candidate_lines(
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
         let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
         if let Some(reason) = candidate.reasons.first() {
-            words.push_str(&format!(": {reason}"));
+            words.push_str(&format!(": {}", reason_words(plan, reason)));
         }
         lines.push((words, theme.plain()));
     }
