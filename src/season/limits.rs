@@ -100,3 +100,6 @@ fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
         };
     Some(if is_in { Severity::Note } else { planned })
 }
+
+#[cfg(test)]
+mod tests;

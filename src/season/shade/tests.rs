@@ -1,4 +1,4 @@
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::*;
 
@@ -51,4 +51,61 @@ fn a_way_over_a_rectangle_meets_it_only_within_its_length() {
 fn the_sun_lies_in_the_north_in_the_south_and_low_months_do_not_count() {
     assert!(rays(-40.0)[0].unwrap()[5].north > 0.9);
     assert!(rays(54.0)[11].is_none() && rays(54.0)[5].is_some());
+}
+
+/// Sweetcorn of 1.8 m on `corn_mm` of a bed that runs from west to east, and lettuces in a bed of one metre due north of the middle of
+/// the corn, its near end 1.3 m off.
+fn corn_south_of_lettuce(corn_mm: i32) -> crate::season::Plan {
+    use crate::season::tests::{bed, day, garden, grid, plan, planting};
+    let mut garden = garden(&[]);
+    garden.site.latitude_deg = 54.0;
+    let (mut corn_bed, mut lettuce_bed) = (bed("A1", 120, 480), bed("A2", 120, 100));
+    (corn_bed.east_mm, corn_bed.south_mm, corn_bed.bearing_deg) = (Mm(3000), Mm(9000), 90);
+    (lettuce_bed.east_mm, lettuce_bed.south_mm) = (Mm(4800), Mm(6700));
+    garden.beds = vec![corn_bed, lettuce_bed];
+    let mut corn = planting(1, "A1", "sweetcorn", grid(20), day(2027, 5, 28), day(2027, 9, 20));
+    (corn.from_mm, corn.to_mm) = (Mm(2400 - corn_mm / 2), Mm(2400 + corn_mm / 2));
+    let mut lettuce = planting(2, "A2", "lettuce-leaf", grid(22), day(2027, 7, 1), day(2027, 10, 1));
+    lettuce.to_mm = Mm(1000);
+    garden.plantings = vec![corn, lettuce];
+    plan(garden)
+}
+
+/// By hand. The three points along the lettuces lie 1.5, 1.8 and 2.1 m north of the corn. In the middle of September (declination
+/// 3.3°) the sun of 54° N stands, at 3¾°, 11¼° and 18¾° of hour angle, 4.8°, 14.4° and 23.7° from south, and shadows of 1.8 m reach
+/// 2.2 m north: far enough all day. In sight of the corn's half width w the sun is up to atan(w / distance) from south, so that of the
+/// twelve half hours these are dark at the three points:
+///
+/// | half width | 1.5 m | 1.8 m | 2.1 m | dark | hours |
+/// | --- | --- | --- | --- | --- | --- |
+/// | 0.60 m | 21.8°: 4 | 18.4°: 4 | 15.9°: 4 | 12 | 12 × 0.5 / 3 = 2 |
+/// | 0.50 m | 18.4°: 4 | 15.5°: 4 | 13.4°: 2 | 10 | 1.67 |
+/// | 0.20 m | 7.6°: 2 | 6.3°: 2 | 5.4°: 2 | 6 | 1 |
+/// | 0.17 m | 6.5°: 2 | 5.4°: 2 | 4.6°: 0 | 4 | 0.67 |
+#[test]
+fn two_hours_of_shade_are_a_caution_one_hour_a_note_and_less_nothing() {
+    for (corn_mm, found) in [
+        (1200, Some((Severity::Caution, 2.0))),
+        (1000, Some((Severity::Note, 10.0 / 6.0))),
+        (400, Some((Severity::Note, 1.0))),
+        (340, None),
+    ] {
+        let plan = corn_south_of_lettuce(corn_mm);
+        let shades: Vec<_> = plan
+            .findings()
+            .into_iter()
+            .filter_map(|finding| match &finding.says {
+                Says::Shade(shade) => Some((finding.severity, shade.hours_lost, shade.on)),
+                _ => None,
+            })
+            .collect();
+        match (&shades[..], found) {
+            ([(severity, hours_lost, on)], Some((expected, hours))) => {
+                assert_eq!((*severity, on.month()), (expected, 9), "{corn_mm}");
+                assert!((hours_lost - hours).abs() < 1e-9, "{corn_mm}: {hours_lost}");
+            }
+            ([], None) => {}
+            _ => panic!("{corn_mm}: {shades:?} and not {found:?}"),
+        }
+    }
 }

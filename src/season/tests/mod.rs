@@ -4,6 +4,8 @@ mod edits;
 mod findings;
 mod following;
 mod freeing;
+mod places;
+mod ranking;
 mod southern;
 mod spread;
 

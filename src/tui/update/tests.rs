@@ -11,6 +11,10 @@ fn plain() -> Options {
     Options::default()
 }
 
+fn past_leek(bed: &str, year: i32) -> PastCrop {
+    PastCrop { bed: bed.to_owned(), year, what: "leek".to_owned(), strip_mm: None, side: Side::Whole }
+}
+
 #[test]
 fn what_was_taken_back_is_no_longer_unsaved() {
     let (mut session, mut view) = look_at(garden(), plain());
@@ -54,13 +58,7 @@ fn a_number_key_leads_out_of_the_why_box() {
 #[test]
 fn on_findings_g_goes_to_the_first_of_a_bed() {
     let mut garden = garden();
-    garden.past.push(PastCrop {
-        bed: "B2".to_owned(),
-        year: 2026,
-        what: "leek".to_owned(),
-        strip_mm: None,
-        side: Side::Whole,
-    });
+    garden.past.push(past_leek("B2", 2026));
     let leek = garden.plantings[0].clone();
     garden.plantings.push(Planting { id: PlantingId(5), bed: "B2".to_owned(), ..leek });
     let (mut session, mut view) = look_at(garden, plain());
@@ -195,4 +193,58 @@ fn what_could_follow_is_walked_to_its_end_and_back() {
     assert!(numbers.len() == 2 && numbers[0] == numbers[1] && numbers[0] > 5, "{place}");
     type_keys(&mut session, &mut view, &["Home"]);
     assert!(text(&session, &view, 80, 24).contains(&format!("1 of {}", numbers[1])));
+}
+
+#[test]
+fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
+    let mut garden = garden();
+    // Leeks in the year after leeks.
+    let leek = garden.plantings[0].clone();
+    garden.past = vec![past_leek("B2", 2026)];
+    garden.plantings.push(Planting { id: PlantingId(5), bed: "B2".to_owned(), ..leek });
+    let (mut session, mut view) = look_at(garden, plain());
+    view.screen = Screen::Findings;
+    // Narrowed by letters, the finding that is accepted is the one that is shown.
+    type_keys(&mut session, &mut view, &["/", "onion family", "Enter"]);
+    type_keys(&mut session, &mut view, &["A"]);
+    let shown = text(&session, &view, 200, 50);
+    assert!(shown.contains("Accept \"leek: onion family is back") && shown.contains("because"), "{shown}");
+    // Without a reason it is not accepted, and the question stays.
+    type_keys(&mut session, &mut view, &["Enter"]);
+    assert!(session.plan.garden().accepted.is_empty() && !view.layers.is_empty());
+    assert!(view.notice.as_ref().unwrap().text.contains("give a reason"), "{:?}", view.notice);
+    type_keys(&mut session, &mut view, &["no other bed was free", "Enter"]);
+    assert!(view.layers.is_empty());
+    let [accepted] = &session.plan.garden().accepted[..] else { panic!("{:?}", session.plan.garden().accepted) };
+    assert_eq!(
+        (accepted.rule.as_str(), accepted.planting, accepted.against.as_str(), accepted.reason.as_str()),
+        ("family-return", PlantingId(5), "2026 leek", "no other bed was free")
+    );
+    assert_eq!(session.plan.finding_counts().n_accepted, 1);
+    let listed = session.plan.findings();
+    let reasons: Vec<_> = listed.iter().filter_map(|finding| finding.accepted.as_deref()).collect();
+    assert_eq!(reasons, ["no other bed was free"]);
+    let shown = text(&session, &view, 200, 50);
+    assert!(shown.lines().any(|line| line.contains("accepted") && line.contains("B2")), "{shown}");
+    assert!(shown.contains("no other bed was free"), "{shown}");
+    // The same key takes it back; so does undo of what was done.
+    type_keys(&mut session, &mut view, &["A"]);
+    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    type_keys(&mut session, &mut view, &["u"]);
+    assert_eq!(session.plan.garden().accepted.len(), 1);
+    type_keys(&mut session, &mut view, &["u"]);
+    assert!(session.plan.garden().accepted.is_empty());
+}
+
+#[test]
+fn esc_leaves_a_finding_as_it_is_and_what_is_about_no_planting_cannot_be_accepted() {
+    let mut garden = garden();
+    garden.past = vec![PastCrop { what: "no such plant".to_owned(), ..past_leek("B2", 2026) }];
+    let (mut session, mut view) = look_at(garden, plain());
+    view.screen = Screen::Findings;
+    type_keys(&mut session, &mut view, &["/", "no such plant", "Enter", "A", "so be it", "Esc"]);
+    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    type_keys(&mut session, &mut view, &["A", "so be it", "Enter"]);
+    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    assert!(view.notice.as_ref().unwrap().text.contains("about no planting"), "{:?}", view.notice);
 }
