@@ -74,6 +74,26 @@ fn rooms_without_effects_mention_no_file_no_clock_and_print_nothing() {
 }
 
 #[test]
+fn the_clock_is_read_in_one_place_and_never_by_calls_that_panic_before_1970() {
+    let (mut readers, mut panicking) = (Vec::new(), Vec::new());
+    for (path, _) in source_files() {
+        let text = fs::read_to_string(&path).unwrap();
+        for (number, line) in shipped_lines(&text).filter(|_| !is_test_file(&path)) {
+            if line.contains("SystemTime::now") {
+                readers.push(path.strip_prefix(source_root()).unwrap().to_owned());
+            }
+            // chrono's own; Utc::now expects that the clock is not before 1970, and Local::now calls it.
+            if ["Local::now", "Utc::now"].iter().any(|call| line.contains(call)) {
+                panicking.push(format!("{}:{number}", path.display()));
+            }
+        }
+    }
+    assert!(panicking.is_empty(), "panics with a clock before 1970:\n{}", panicking.join("\n"));
+    readers.dedup();
+    assert_eq!(readers, [Path::new("tui/shell/clock.rs")]);
+}
+
+#[test]
 fn no_source_file_outgrows_its_walls() {
     for (path, _) in source_files() {
         let n_lines = fs::read_to_string(&path).unwrap().lines().count();

@@ -64,9 +64,10 @@ pub fn run(desk: &Desk, args: &FreeArgs) -> Result<Answer> {
         None => (0..plan.garden().beds.len()).collect(),
     };
     let range_from = range_from(&plan);
+    let today = desk.today()?;
     let beds: Vec<FreeBed> =
-        bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, desk.today, range_from)).collect();
-    Answer::of(desk, &beds, |page| write(page, &beds, desk.today, args.bed.is_some()))
+        bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, today, range_from)).collect();
+    Answer::of(desk, &beds, |page| write(page, &beds, today, args.bed.is_some()))
 }
 
 /// What ranges rest on in this garden: the same for every planting.

@@ -29,7 +29,7 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
         Some(id) => plan.garden().beds.get(bed_idx_of(&plan, id)?).map(|bed| bed.id.clone()),
         None => None,
     };
-    let (from, to) = span(desk.today, args)?;
+    let (from, to) = span(|| desk.today(), args)?;
     let options = ListOptions { from: Some(from), to: Some(to), bed, is_ascii: desk.is_ascii };
     let list = PlantingList::of_plan(&plan, &options);
     let text = write_list(&list, desk.is_ascii);
@@ -44,11 +44,15 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
     Ok(answer.with_remarks(remarks))
 }
 
-fn span(today: NaiveDate, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
+/// Asks for today only if no beginning was given.
+fn span(today: impl FnOnce() -> Result<NaiveDate>, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
     let day = |name: &'static str, text: &Option<String>| -> Result<Option<NaiveDate>> {
         text.as_deref().map(|text| read::date(text).context(name)).transpose()
     };
-    let from = day("--from", &args.from)?.unwrap_or_else(|| Week::of(today).monday());
+    let from = match day("--from", &args.from)? {
+        Some(from) => from,
+        None => Week::of(today()?).monday(),
+    };
     let to = day("--to", &args.to)?.unwrap_or_else(|| Week::of(from).plus(LIST_WEEKS - 1).sunday());
     if to < from {
         bail!("the list would end on {to}, before it begins on {from}; give --from a day up to --to");

@@ -1,6 +1,6 @@
 //! The command line: reads arguments, asks the rooms below, prints an answer, says the exit code.
 //!
-//! The clock is read here and nowhere below. No arithmetic of the trade lives here.
+//! What day it is comes from here or from the full screen, and nowhere below is it asked. No arithmetic of the trade lives here.
 
 mod answer;
 mod args;
@@ -23,22 +23,39 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Error, Result, bail};
 use chrono::NaiveDate;
 
 use answer::Answer;
 use args::{Cli, Command, Reckon};
 
 use crate::crops::CropBook;
+use crate::tui::shell::{self, Today};
 use crate::units::text::as_argument;
 
 /// What every command may ask for.
 struct Desk {
-    /// Today, or the day that stands for it.
-    today: NaiveDate,
+    /// The day that stands for today, if one was given.
+    given_day: Option<NaiveDate>,
     is_ascii: bool,
     is_json: bool,
     book: Arc<CropBook>,
+}
+
+impl Desk {
+    /// Today. If it is probably not the right day, that is said on standard error.
+    fn today(&self) -> Result<NaiveDate> {
+        let Today { day, doubt } = self.today_and_doubt()?;
+        if let Some(doubt) = doubt {
+            answer::note(&doubt);
+        }
+        Ok(day)
+    }
+
+    /// The same, saying nothing.
+    fn today_and_doubt(&self) -> Result<Today> {
+        self.given_day.map_or_else(|| shell::today().map_err(Error::msg), |day| Ok(Today::given(day)))
+    }
 }
 
 /// Runs the program with the given arguments.
@@ -74,11 +91,8 @@ pub fn rehearse(args: impl IntoIterator<Item = OsString>, book: &Arc<CropBook>) 
 }
 
 fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
-    let today = match &cli.today {
-        Some(text) => read::date(text).context("--today")?,
-        None => chrono::Local::now().date_naive(),
-    };
-    let desk = Desk { today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
+    let given_day = cli.today.as_deref().map(read::date).transpose().context("--today")?;
+    let desk = Desk { given_day, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {

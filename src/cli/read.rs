@@ -7,7 +7,7 @@ use crate::garden::{Cover, limits};
 use crate::units::{LengthError, Mm};
 
 /// Years a date on the command line may have.
-const YEARS: std::ops::RangeInclusive<i32> = 1900..=2200;
+const YEARS: std::ops::RangeInclusive<i32> = limits::YEAR.least..=limits::YEAR.greatest;
 
 /// A day in ISO 8601's extended form.
 pub fn date(text: &str) -> Result<NaiveDate> {

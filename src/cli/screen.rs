@@ -119,7 +119,7 @@ fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<Op
     tui::run(Surroundings {
         start,
         book: std::sync::Arc::clone(&desk.book),
-        today: desk.today,
+        today: desk.today_and_doubt()?,
         options,
         copy_demo: fresh_demo,
         weather_of: files::weather_quietly,

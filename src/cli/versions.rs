@@ -11,7 +11,7 @@ use super::args::VersionsArgs;
 use crate::export::{Page, counted};
 use crate::garden::{Differences, Garden, limits, replay};
 use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError};
-use crate::tui::layers::versions::bytes;
+use crate::tui::layers::versions::{YET_TO_COME, bytes};
 use crate::tui::shell::now;
 use crate::units::text::shown_path;
 
@@ -28,6 +28,7 @@ struct Listed {
 struct Told {
     number: usize,
     saved: String,
+    is_yet_to_come: bool,
     n_bytes: u64,
     n_beds: Option<usize>,
     n_plantings: Option<usize>,
@@ -65,7 +66,7 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
     }
     // Without a readable file there is nothing to compare with; its versions matter all the more.
     let text = store::read_text(file, limits::FILE_BYTES).ok();
-    let now = text.and_then(|text| Garden::from_ron(&text, "it").ok());
+    let current = text.and_then(|text| Garden::from_ron(&text, "it").ok());
     let mut told = Vec::with_capacity(versions.len());
     for version in versions {
         let text = store::read_text(&version.path, limits::FILE_BYTES).map_err(anyhow::Error::from);
@@ -73,12 +74,13 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
         told.push(Told {
             number: version.number,
             saved: version.stamp.to_string(),
+            is_yet_to_come: version.stamp.is_after(now()),
             n_bytes: version.n_bytes,
             n_beds: garden.as_ref().ok().map(|garden| garden.beds.len()),
             n_plantings: garden.as_ref().ok().map(|garden| garden.plantings.len()),
-            is_now: garden.as_ref().is_ok_and(|garden| now.as_ref() == Some(garden)),
-            changed_since: match (&garden, &now) {
-                (Ok(garden), Some(now)) => places(desk, &Differences::from_to(garden, now)),
+            is_now: garden.as_ref().is_ok_and(|garden| current.as_ref() == Some(garden)),
+            changed_since: match (&garden, &current) {
+                (Ok(garden), Some(current)) => places(desk, &Differences::from_to(garden, current)),
                 _ => Vec::new(),
             },
             error: garden.err().map(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned()),
@@ -113,6 +115,9 @@ fn write(page: &mut Page, listed: &Listed) {
         };
         let now = if told.is_now { ", as the file is now" } else { "" };
         page.line(&format!("{:>4}  {}  {}, {holds}{now}", told.number, told.saved, bytes(told.n_bytes)));
+        if told.is_yet_to_come {
+            page.paragraph(UNDER, UNDER, YET_TO_COME);
+        }
         if let Some(error) = &told.error {
             page.paragraph(UNDER, UNDER, error);
         }

@@ -9,7 +9,7 @@
 //! .garden.ron.kept/
 //!     lock                        held while the file is open; says by whom
 //!     journal                     edits not saved yet, one a line
-//!     versions/20270301T081500Z.ron
+//!     versions/000012-20270301T081500Z.ron
 //!     aside/20270301T081500Z-damaged
 //!     unfinished-4711-0           a new file before it gets its name
 //! ```

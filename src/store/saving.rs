@@ -179,7 +179,8 @@ impl Kept {
 
     fn keep_version(&mut self, text: &str, now: Stamp, why: Save, saved: &mut Saved) {
         let replaces = match &self.pause_version {
-            Some((path, stamp)) if why == Save::Pause && now.minutes_since(*stamp) < PAUSE_MINUTES => {
+            // A clock put back by more than a moment says nothing of how long ago that was.
+            Some((path, stamp)) if why == Save::Pause && (0..PAUSE_MINUTES).contains(&now.minutes_since(*stamp)) => {
                 Some(path.as_path())
             }
             _ => None,

@@ -30,6 +30,11 @@ impl Stamp {
         (stamp.for_file_name() == text).then_some(stamp)
     }
 
+    /// Whether it is yet to come. A minute is allowed for clocks that are set by another.
+    pub fn is_after(self, now: Self) -> bool {
+        self.minutes_since(now) > 0
+    }
+
     /// Whole minutes from an earlier moment to this one, negative if it is later.
     pub fn minutes_since(self, earlier: Self) -> i64 {
         (self.0 - earlier.0).num_minutes()

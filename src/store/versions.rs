@@ -58,13 +58,13 @@ pub(super) fn list(disk: &dyn Disk, beside: &Beside) -> Result<Vec<Version>, Sto
     };
     let mut found = Vec::new();
     for name in names {
-        let Some((stamp, turn)) = read_name(&name) else { continue };
+        let Some(named) = Named::read(&name) else { continue };
         let path = folder.join(name);
         // Somebody may just have removed it; a folder or a link is none of ours.
         let Some(about) = disk.about(&path).ok().filter(About::is_file) else { continue };
-        found.push((turn, Version { number: 0, stamp, n_bytes: about.n_bytes, path }));
+        found.push((named, Version { number: 0, stamp: named.stamp, n_bytes: about.n_bytes, path }));
     }
-    found.sort_by_key(|(turn, version)| std::cmp::Reverse((version.stamp, *turn)));
+    found.sort_by_key(|(named, _)| std::cmp::Reverse(*named));
     let numbered = (1..).zip(found).map(|(number, (_, version))| Version { number, ..version });
     Ok(numbered.collect())
 }
@@ -116,21 +116,13 @@ pub(super) fn keep(
     replaces: Option<&Path>,
 ) -> Result<Option<Version>, StoreError> {
     let before = list(disk, beside)?;
-    let newest = before.first();
     if holding(disk, &before[..before.len().min(1)], bytes).is_some() {
         return Ok(None);
     }
-    // A clock that was put back does not make it an older one.
-    let stamp = newest.map_or(now, |newest| newest.stamp.max(now));
-    let turn = match newest.filter(|newest| newest.stamp == stamp) {
-        Some(newest) => newest.path.file_name().and_then(read_name).map_or(1, |(_, turn)| turn) + 1,
-        None => 1,
-    };
+    let newest = before.first().and_then(|newest| Named::read(newest.path.file_name()?));
+    let order = newest.map_or(0, |newest| newest.order).saturating_add(1);
     let extension = beside.target.extension().map(|text| format!(".{}", text.to_string_lossy())).unwrap_or_default();
-    let name = match turn {
-        1 => format!("{}{extension}", stamp.for_file_name()),
-        _ => format!("{}-{turn}{extension}", stamp.for_file_name()),
-    };
+    let name = format!("{order:06}-{}{extension}", now.for_file_name());
     let path = beside.write_into(disk, &beside.versions(), &name, bytes)?;
     let (gone, stay): (Vec<&Version>, Vec<&Version>) =
         before.iter().partition(|version| replaces == Some(version.path.as_path()));
@@ -138,14 +130,31 @@ pub(super) fn keep(
         // One that stays is let go next time.
         let _ = disk.remove(&old.path);
     }
-    Ok(Some(Version { number: 1, stamp, n_bytes: bytes.len() as u64, path }))
+    Ok(Some(Version { number: 1, stamp: now, n_bytes: bytes.len() as u64, path }))
 }
 
-/// When a version was kept and, of several within one second, which it is: `20270301T081500Z-2.ron`.
-fn read_name(name: &OsStr) -> Option<(Stamp, u32)> {
-    let stem = name.to_str()?.split('.').next()?;
-    match stem.split_once('-') {
-        Some((stamp, turn)) => Some((Stamp::from_file_name(stamp)?, turn.parse().ok().filter(|turn| *turn > 1)?)),
-        None => Some((Stamp::from_file_name(stem)?, 1)),
+/// What the name of a version says, in the order in which they were kept: `000012-20270301T081500Z.ron`.
+///
+/// The first number goes up with each version, and decides. The stamp is what the clock said, and clocks are put right. Versions named
+/// by their stamp alone and, of several within one second, by which it is (`20270301T081500Z-2.ron`), are older than any with a number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Named {
+    /// 0 where the name has none.
+    order: u64,
+    stamp: Stamp,
+    turn: u32,
+}
+
+impl Named {
+    fn read(name: &OsStr) -> Option<Self> {
+        let stem = name.to_str()?.split('.').next()?;
+        let Some((first, second)) = stem.split_once('-') else {
+            return Some(Self { order: 0, stamp: Stamp::from_file_name(stem)?, turn: 1 });
+        };
+        if let Some(stamp) = Stamp::from_file_name(first) {
+            return Some(Self { order: 0, stamp, turn: second.parse().ok().filter(|turn| *turn > 1)? });
+        }
+        let order = first.parse().ok().filter(|order| *order > 0 && format!("{order:06}") == first)?;
+        Some(Self { order, stamp: Stamp::from_file_name(second)?, turn: 1 })
     }
 }

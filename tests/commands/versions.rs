@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use bedfellow::garden::{Edit, Garden, How, Record, limits};
-use bedfellow::store::{Kept, Opened, RealDisk, Save};
+use bedfellow::store::{Kept, Opened, RealDisk, Save, Stamp};
 use bedfellow::tui::shell::now;
 
 use super::bench::{Bench, has_keys};
@@ -29,6 +29,28 @@ fn three_saves(bench: &Bench) -> [String; 3] {
     texts
 }
 
+#[test]
+fn a_save_under_a_clock_far_ahead_is_said_and_the_next_one_has_its_own_time() {
+    let bench = Bench::new();
+    let [first, second, third] = three_saves(&bench);
+    let file = bench.path("plot.ron");
+    let ahead = Stamp::from_file_name("22000101T000000Z").unwrap();
+    open(&file).kept.save(&first, ahead, Save::Asked).unwrap();
+    open(&file).kept.save(&second, now(), Save::Asked).unwrap();
+    let answer = bench.json("versions plot.ron", 0);
+    let told = |key: &str| -> Vec<String> {
+        answer["versions"].as_array().unwrap().iter().map(|version| version[key].to_string()).collect()
+    };
+    assert_eq!(told("is_yet_to_come"), ["false", "true", "false", "false", "false"]);
+    assert_eq!(told("is_now"), ["true", "false", "false", "true", "false"]);
+    assert!(told("saved")[0] < told("saved")[1], "{answer}");
+    let out = bench.run("versions plot.ron").out;
+    let said = "2  2200-01-01 00:00 UTC";
+    assert!(out.contains(said) && out.matches("that time is yet to come: the clock was wrong").count() == 1, "{out}");
+    assert_eq!(bench.run("versions plot.ron --restore 3").code, 0);
+    assert_eq!(bench.read("plot.ron"), third, "the numbers are those of the list");
+}
+
 /// An edit that was written down and not saved.
 fn wait_in_journal(bench: &Bench, edit: Edit) {
     let mut kept = open(&bench.path("plot.ron")).kept;
@@ -46,7 +68,19 @@ fn versions_are_listed_newest_first_with_what_has_changed_since() {
     let versions = answer["versions"].as_array().unwrap();
     assert_eq!(versions.len(), 3);
     for (version, number) in versions.iter().zip(1..) {
-        has_keys(version, &["number", "saved", "n_bytes", "n_beds", "n_plantings", "is_now", "changed_since", "error"]);
+        let keys = [
+            "number",
+            "saved",
+            "is_yet_to_come",
+            "n_bytes",
+            "n_beds",
+            "n_plantings",
+            "is_now",
+            "changed_since",
+            "error",
+        ];
+        has_keys(version, &keys);
+        assert_eq!(version["is_yet_to_come"], false);
         assert_eq!(version["number"], number);
         assert_eq!((version["n_beds"].as_u64(), version["n_plantings"].as_u64()), (Some(1), Some(0)));
         assert_eq!(version["is_now"], number == 1);

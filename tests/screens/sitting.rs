@@ -184,6 +184,7 @@ impl Sitting {
         let version = |number, when: &str, garden: &Garden| Version {
             number,
             when: when.to_owned(),
+            is_yet_to_come: false,
             n_bytes: garden.to_ron().len() as u64,
             holds: Ok(Holds {
                 n_beds: garden.beds.len(),
@@ -196,7 +197,13 @@ impl Sitting {
         let versions = vec![
             version(1, "2027-06-14 08:15 UTC", now),
             version(2, "2027-06-13 19:02 UTC", &self.earlier()),
-            Version { number: 3, when: "2027-06-11 20:40 UTC".to_owned(), n_bytes: 0, holds: broken },
+            Version {
+                number: 3,
+                when: "2027-06-11 20:40 UTC".to_owned(),
+                is_yet_to_come: false,
+                n_bytes: 0,
+                holds: broken,
+            },
         ];
         self.view.layers.push(Layer::Versions(Versions::new(versions)));
     }

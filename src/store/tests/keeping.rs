@@ -137,7 +137,7 @@ fn a_journal_of_other_contents_is_kept_with_the_version_it_belongs_to() {
     let opened = open(&path);
     assert_eq!((opened.text.as_str(), opened.records.len()), ("other\n", 0));
     let aside = beside(&path).join("aside").join("20270301T081500Z-of-other-contents");
-    let version = beside(&path).join("versions").join("20270301T081600Z.ron");
+    let version = beside(&path).join("versions").join("000002-20270301T081600Z.ron");
     let notice = Notice::OtherBase { n_records: 1, aside: Some(aside.clone()), base_version: Some(version) };
     assert_eq!(opened.notices, [notice]);
     assert!(fs::read_to_string(aside).unwrap().ends_with(" 3 one\n"));

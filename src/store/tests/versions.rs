@@ -18,7 +18,7 @@ fn ten_are_kept_and_the_oldest_go() {
     let versions = kept.versions().unwrap();
     assert_eq!(versions[0].stamp.to_string(), "2027-03-01 08:27 UTC");
     assert_eq!((versions[9].number, versions[9].n_bytes), (10, 1));
-    assert_eq!(versions[9].path, beside(&path).join("versions").join("20270301T081800Z.ron"));
+    assert_eq!(versions[9].path, beside(&path).join("versions").join("000004-20270301T081800Z.ron"));
     let error = kept.read_version(11).unwrap_err().to_string();
     assert!(error.ends_with("garden.ron has no earlier version 11; 10 are kept"), "{error}");
     assert!(matches!(kept.read_version(0), Err(StoreError::NoVersion { .. })));
@@ -71,14 +71,58 @@ fn a_pause_version_that_was_then_asked_for_stays() {
 }
 
 #[test]
-fn saves_of_one_second_and_of_a_clock_put_back_keep_their_order() {
+fn saves_of_one_second_and_of_a_clock_put_back_keep_their_order_and_what_the_clock_said() {
     let (_folder, path) = file("0");
     let mut kept = open(&path).kept;
     for (text, minute) in [("1", 5), ("2", 5), ("3", 1), ("4", 6)] {
         kept.save(text, at(minute), Save::Asked).unwrap();
     }
     assert_eq!(texts(&path), ["4", "3", "2", "1", "0"]);
-    assert!(beside(&path).join("versions").join("20270301T082000Z-3.ron").exists());
+    let stamps: Vec<Stamp> = versions_of(&path).unwrap()[..4].iter().map(|version| version.stamp).collect();
+    assert_eq!(stamps, [at(6), at(1), at(5), at(5)]);
+    assert!(beside(&path).join("versions").join("000004-20270301T081600Z.ron").exists());
+}
+
+#[test]
+fn one_save_under_a_clock_far_ahead_leaves_later_stamps_right() {
+    let (_folder, path) = file("0");
+    let ahead = Stamp::from_file_name("22000101T000000Z").unwrap();
+    let mut kept = open(&path).kept;
+    kept.save("1", at(1), Save::Asked).unwrap();
+    kept.save("2", ahead, Save::Pause).unwrap();
+    // Two pauses after the clock was put right: the first does not take the place of what the wrong clock stamped.
+    kept.save("3", at(2), Save::Pause).unwrap();
+    kept.save("4", at(3), Save::Asked).unwrap();
+    assert_eq!(texts(&path), ["4", "3", "2", "1", "0"]);
+    let stamps: Vec<Stamp> = versions_of(&path).unwrap()[..4].iter().map(|version| version.stamp).collect();
+    assert_eq!(stamps, [at(3), at(2), ahead, at(1)]);
+    for n in 5..=13 {
+        kept.save(&n.to_string(), at(n), Save::Asked).unwrap();
+    }
+    assert_eq!(
+        texts(&path),
+        ["13", "12", "11", "10", "9", "8", "7", "6", "5", "4"],
+        "the oldest go, whatever their stamp"
+    );
+}
+
+#[test]
+fn versions_named_by_their_stamp_alone_are_older_than_those_with_a_number() {
+    let (_folder, path) = file("now");
+    let folder = beside(&path).join("versions");
+    fs::create_dir_all(&folder).unwrap();
+    for (name, text) in [
+        ("20270301T081500Z.ron", "a"),
+        ("20270301T081500Z-2.ron", "b"),
+        ("22000101T000000Z.ron", "c"),
+        ("22000101T000000Z-10.ron", "e"),
+        ("22000101T000000Z-9.ron", "d"),
+    ] {
+        fs::write(folder.join(name), text).unwrap();
+    }
+    open(&path).kept.save("next", at(1), Save::Asked).unwrap();
+    assert_eq!(texts(&path), ["next", "now", "e", "d", "c", "b", "a"]);
+    assert_eq!(versions_of(&path).unwrap()[0].stamp, at(1));
 }
 
 #[test]
@@ -87,7 +131,9 @@ fn foreign_names_among_the_versions_are_left_alone() {
     let mut kept = open(&path).kept;
     kept.save("1", at(1), Save::Asked).unwrap();
     let folder = beside(&path).join("versions");
-    for name in ["notes.txt", "20270301T081600Z-1.ron", "20270301.ron", "20271301T081600Z.ron"] {
+    for name in
+        ["notes.txt", "20270301T081600Z-1.ron", "20270301.ron", "20271301T081600Z.ron", "1-20270301T081600Z.ron"]
+    {
         fs::write(folder.join(name), "foreign").unwrap();
     }
     fs::create_dir(folder.join("20270401T081600Z.ron")).unwrap();
@@ -95,7 +141,7 @@ fn foreign_names_among_the_versions_are_left_alone() {
         kept.save(&n.to_string(), at(n), Save::Asked).unwrap();
     }
     assert_eq!(texts(&path).len(), 10);
-    assert_eq!(names_in(&folder).len(), 15);
+    assert_eq!(names_in(&folder).len(), 16);
 }
 
 #[test]

@@ -21,6 +21,8 @@ pub struct Version {
     pub number: usize,
     /// When it was saved.
     pub when: String,
+    /// That time is yet to come by the clock of now.
+    pub is_yet_to_come: bool,
     /// Its size.
     pub n_bytes: u64,
     /// What is in it; why it cannot be read, if it cannot.
@@ -47,6 +49,10 @@ pub struct Versions {
     row: usize,
     top: usize,
 }
+
+/// What is said of such a version.
+pub const YET_TO_COME: &str =
+    "that time is yet to come: the clock was wrong then or is now; the numbers are in the order of the saves";
 
 /// Lines of versions shown at once at most.
 const N_ROWS_MAX: u16 = 10;
@@ -133,16 +139,7 @@ impl Versions {
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
         let rule = signs.rule.repeat(usize::from(below.width));
         paint::put(buf, below, below.x, below.y, &rule, theme.faint());
-        let lines = match self.listed.get(self.row).map(|version| &version.holds) {
-            Some(Ok(holds)) if holds.is_now => vec![Line::plain("the garden as it is now")],
-            Some(Ok(holds)) => {
-                let mut lines = vec![Line::plain("Changed since then:")];
-                lines.extend(holds.differs.iter().cloned());
-                lines
-            }
-            Some(Err(why)) => vec![Line::trouble(why.lines().next().unwrap_or_default())],
-            None => Vec::new(),
-        };
+        let lines = self.listed.get(self.row).map(Version::lines).unwrap_or_default();
         let page = Rect { y: below.y + 1, height: below.height.saturating_sub(1), ..below };
         let lines = wrapped(&lines, usize::from(page.width.saturating_sub(2)), theme);
         put_from(buf, page, &lines, self.top);
@@ -155,6 +152,23 @@ impl Versions {
 }
 
 impl Version {
+    /// What is told of it when it is selected.
+    fn lines(&self) -> Vec<Line> {
+        let mut lines = Vec::new();
+        if self.is_yet_to_come {
+            lines.push(Line::trouble(YET_TO_COME));
+        }
+        match &self.holds {
+            Ok(holds) if holds.is_now => lines.push(Line::plain("the garden as it is now")),
+            Ok(holds) => {
+                lines.push(Line::plain("Changed since then:"));
+                lines.extend(holds.differs.iter().cloned());
+            }
+            Err(why) => lines.push(Line::trouble(why.lines().next().unwrap_or_default())),
+        }
+        lines
+    }
+
     fn line(&self) -> String {
         let size = bytes(self.n_bytes);
         match &self.holds {
@@ -172,4 +186,20 @@ impl Version {
 /// `812 bytes`, `12.5 kB` (1 kB is 1000 bytes).
 pub fn bytes(n: u64) -> String {
     if n < 1_000 { format!("{n} bytes") } else { format!("{:.1} kB", n as f64 / 1_000.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_time_yet_to_come_is_said_before_what_has_changed() {
+        let holds = Holds { n_beds: 1, n_plantings: 2, differs: vec![Line::plain("B1")], is_now: false };
+        let when = "2200-01-01 00:00 UTC".to_owned();
+        let mut version = Version { number: 2, when, is_yet_to_come: true, n_bytes: 9, holds: Ok(holds) };
+        let told = |version: &Version| version.lines().into_iter().map(|line| line.text).collect::<Vec<_>>();
+        assert_eq!(told(&version), [YET_TO_COME, "Changed since then:", "B1"]);
+        version.is_yet_to_come = false;
+        assert_eq!(told(&version), ["Changed since then:", "B1"]);
+    }
 }

@@ -2,7 +2,7 @@
 
 use anyhow::Context as _;
 
-use super::opening::now;
+use super::clock::now;
 use crate::garden::{Differences, Garden};
 use crate::store::{Kept, Save};
 use crate::tui::Session;
@@ -29,6 +29,7 @@ pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Ver
         listed.push(Version {
             number: version.number,
             when: version.stamp.to_string(),
+            is_yet_to_come: version.stamp.is_after(now()),
             n_bytes: version.n_bytes,
             holds,
         });

@@ -4,7 +4,8 @@ use std::path::Path;
 
 use anyhow::{Context, anyhow, bail};
 
-use super::opening::{held_by, now, shown, tell};
+use super::clock::now;
+use super::opening::{held_by, shown, tell};
 use crate::climate::{Weather, WeatherRead};
 use crate::export::{ListOptions, planting_list};
 use crate::garden::{Garden, limits};

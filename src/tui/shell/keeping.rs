@@ -8,7 +8,8 @@ use std::time::Duration;
 use anyhow::Context as _;
 use chrono::NaiveDate;
 
-use super::opening::{self, Found, WeatherOf, now, shown};
+use super::clock::now;
+use super::opening::{self, Found, WeatherOf, shown};
 use super::{earlier, files};
 use crate::crops::CropBook;
 use crate::garden::{Differences, Garden, limits};

@@ -1,5 +1,6 @@
 //! Everything that touches terminal, signals and files.
 
+mod clock;
 mod decode;
 mod earlier;
 mod files;
@@ -18,7 +19,6 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
-use chrono::NaiveDate;
 use ratatui::Terminal;
 use ratatui::layout::{Rect, Size};
 
@@ -40,7 +40,8 @@ use inputs::Event;
 use keeping::Keeper;
 use screen::{Drawn, Within};
 
-pub use opening::{Found, WeatherOf, find, now};
+pub use clock::{Today, now, today};
+pub use opening::{Found, WeatherOf, find};
 
 /// How long keys that go on coming may hold a frame back (starting value).
 const LONGEST_WITHOUT_FRAME: Duration = Duration::from_millis(100);
@@ -61,7 +62,7 @@ pub struct Surroundings {
     /// The crop book.
     pub book: Arc<CropBook>,
     /// Today.
-    pub today: NaiveDate,
+    pub today: Today,
     /// How to draw.
     pub options: Options,
     /// Makes a fresh copy of the demo in a temporary place; says where.
@@ -82,18 +83,19 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
         bail!("the full screen needs a terminal; `bedfellow --help` lists the commands that do not");
     }
     let Surroundings { start, book, today, options, copy_demo, weather_of, remember } = surroundings;
+    let Today { day: today, doubt } = today;
     let mut view = View::new(Week::of(today), options);
     let mut keeper = Keeper::new(Arc::clone(&book), weather_of);
     let session = match start {
         Start::Garden(found) => {
             remember(&found.path);
             let (session, lines) = keeper.take_in(*found, today);
-            show_page(&mut view, lines);
+            show_page(&mut view, opening::with_doubt(doubt.as_deref(), lines));
             session
         }
         Start::FirstRun(why) => {
             view.layers.push(Layer::Welcome(Welcome));
-            if let Some(why) = why {
+            if let Some(why) = why.or(doubt) {
                 view.complain(why);
             }
             Session::new(Plan::new(Garden::empty("new garden"), &book), None, today)

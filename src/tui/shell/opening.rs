@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
+use super::clock::now;
 use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::{Plan, Replayed};
-use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp};
+use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
@@ -62,11 +63,6 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
     )
 }
 
-/// The moment it is now. The store reads no clock.
-pub fn now() -> Stamp {
-    Stamp::from(chrono::Utc::now())
-}
-
 /// The session of an opened file, the file, and what is to be told of it.
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
@@ -78,6 +74,16 @@ pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Ke
     tell_replay(replayed, records.len(), &mut kept, &mut lines);
     tell(&said, &mut lines);
     (kept, session, lines)
+}
+
+/// What is to be told at an opening, after what is to be said of the clock.
+pub(super) fn with_doubt(doubt: Option<&str>, lines: Vec<Line>) -> Vec<Line> {
+    let mut told: Vec<Line> = doubt.map(|why| Line::trouble(&sentence(why))).into_iter().collect();
+    if !lines.is_empty() {
+        apart(&mut told);
+    }
+    told.extend(lines);
+    told
 }
 
 /// Notes in the session how the file stands, and tells it where that is not as usual.
