@@ -37,7 +37,7 @@ fn plantings(desk: &Desk, args: &TableArgs) -> Result<Answer> {
     let written = Written { file: out.display().to_string(), plantings: rows.len() };
     let answer = Answer::of(desk, &written, |page| {
         let n_plantings = counted(written.plantings as u64, "planting", "plantings");
-        page.line(&format!("wrote {n_plantings} to {}", written.file));
+        page.pieces(&[&format!("wrote {n_plantings} to"), &written.file]);
     })?;
     Ok(answer.with_remarks(remarks))
 }

@@ -173,11 +173,8 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
     };
     let answer = Answer::of(desk, &written, |page| {
         let beds = counted(garden.beds.len() as u64, "bed", "beds");
-        page.line(&format!(
-            "wrote {} with {beds}; open it with `bedfellow {}`",
-            written.file,
-            as_argument(&written.file)
-        ));
+        let command = format!("`bedfellow {}`", as_argument(&written.file));
+        page.pieces(&["wrote", &written.file, &format!("with {beds}; open it with"), &command]);
         let place = format!(
             "latitude {}, {} m high, last frost {}, first frost {}",
             written.latitude, written.elevation_m, written.last_frost, written.first_frost

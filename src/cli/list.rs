@@ -39,7 +39,7 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
     let remarks = export::write_out(out, &args.target, &args.file, text.as_bytes())?;
     let written = Written { file: out.display().to_string(), from, to };
     let answer = Answer::of(desk, &written, |page| {
-        page.line(&format!("wrote the planting list to {}", written.file));
+        page.pieces(&["wrote the planting list to", &written.file]);
     })?;
     Ok(answer.with_remarks(remarks))
 }

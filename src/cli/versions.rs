@@ -102,7 +102,7 @@ fn places(desk: &Desk, found: &Differences) -> Vec<Place> {
 fn write(page: &mut Page, listed: &Listed) {
     const UNDER: &str = "      ";
     let n = listed.versions.len() as u64;
-    page.line(&format!("{}: {}", listed.file, counted(n, "earlier version", "earlier versions")));
+    page.pieces(&[&format!("{}:", listed.file), &counted(n, "earlier version", "earlier versions")]);
     for told in &listed.versions {
         page.blank();
         let holds = match (told.n_beds, told.n_plantings) {
@@ -148,7 +148,7 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
     };
     let restored = Restored { file: file.display().to_string(), back_at: version.stamp.to_string(), n_edits_kept };
     let answer = Answer::of(desk, &restored, |page| {
-        page.line(&format!("{} is the garden of {} again", restored.file, restored.back_at));
+        page.pieces(&[&restored.file, &format!("is the garden of {} again", restored.back_at)]);
         if restored.n_edits_kept > 0 {
             let edits = counted(restored.n_edits_kept as u64, "edit", "edits");
             page.line(&format!("{edits} that waited in the journal went into the version before it"));

@@ -69,6 +69,24 @@ impl Page {
         self.text.push('\n');
     }
 
+    /// Pieces with a space between them, on as many lines as they need. None is broken or cut: one that is wider than the page, such as a
+    /// long path, runs over, so that it can be copied and what stands behind it is read.
+    pub fn pieces(&mut self, pieces: &[&str]) {
+        let mut line_cells = 0;
+        for piece in pieces {
+            let piece = self.plain(piece).into_owned();
+            let needed = cells(&piece);
+            if line_cells > 0 {
+                let is_room = line_cells + 1 + needed <= self.width;
+                self.text.push(if is_room { ' ' } else { '\n' });
+                line_cells = if is_room { line_cells + 1 } else { 0 };
+            }
+            self.text.push_str(&piece);
+            line_cells += needed;
+        }
+        self.text.push('\n');
+    }
+
     /// An empty line.
     pub fn blank(&mut self) {
         self.text.push('\n');
@@ -303,6 +321,15 @@ mod tests {
     fn a_paragraph_wraps_under_its_indent_and_cuts_a_word_without_end() {
         let text = page_of(12, false, |page| page.paragraph("A1 ", "   ", "leek then onion abcdefghijkl"));
         assert_eq!(text, "A1 leek then\n   onion\n   abcdefgh…\n");
+    }
+
+    #[test]
+    fn pieces_are_neither_broken_nor_cut_whatever_their_length() {
+        let pieces = |page: &mut Page| page.pieces(&["wrote", "a b/walled.ron", "with 1 bed;", "open it"]);
+        assert_eq!(page_of(80, false, pieces), "wrote a b/walled.ron with 1 bed; open it\n");
+        assert_eq!(page_of(20, false, pieces), "wrote a b/walled.ron\nwith 1 bed; open it\n");
+        assert_eq!(page_of(5, false, pieces), "wrote\na b/walled.ron\nwith 1 bed;\nopen it\n");
+        assert_eq!(page_of(80, true, |page| page.pieces(&["wrote", "bärs.ron"])), "wrote baers.ron\n");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use super::lock::Holder;
-use crate::units::text::shown;
+use crate::units::text::{short_name, shown};
 
 /// What went wrong with a file.
 #[derive(Debug, thiserror::Error)]
@@ -190,8 +190,7 @@ impl StoreError {
 
     /// Why, in few words and without the whole path: for a line of the screen, which a long path would fill.
     pub fn reason(&self) -> String {
-        let name =
-            |path: &Path| path.file_name().map_or_else(String::new, |name| shown(&name.to_string_lossy()).into_owned());
+        let name = |path: &Path| short_name(path);
         match self {
             Self::Read { path, source } => format!("{source}, reading {}", name(path)),
             Self::Write { path, source } => format!("{source}, writing {}", name(path)),
@@ -202,7 +201,17 @@ impl StoreError {
             Self::NoRoom { path } => format!("the disk is full, writing {}", name(path)),
             Self::Held { path, holder } => format!("{} is open in {holder}", name(path)),
             Self::Barred { why, .. } | Self::Unguarded { why, .. } => why.clone(),
-            other => other.to_string(),
+            Self::NotAFile { path } => format!("{} is not a file", name(path)),
+            Self::TooLarge { path, size, limit } => {
+                format!("{} has {size} bytes; a file may have {limit} at most", name(path))
+            }
+            Self::NotText { path, at } => format!("{} is not text in UTF-8 (byte {at})", name(path)),
+            Self::AlreadyThere { path } => format!("{} is there already", name(path)),
+            Self::NewerJournal { format, .. } => format!("a newer program wrote its journal (format {format})"),
+            Self::NotOneLine { .. } => "a record for its journal holds a line break".to_owned(),
+            Self::NoVersion { number, n_versions, .. } => {
+                format!("there is no earlier version {number}; {n_versions} are kept")
+            }
         }
     }
 }
@@ -236,6 +245,19 @@ mod tests {
         assert_eq!(full.reason(), "the disk is full, writing walled.ron");
         let denied = StoreError::Write { path: path.clone(), source: io::Error::from(ErrorKind::PermissionDenied) };
         assert_eq!(denied.reason(), "permission denied, writing walled.ron");
+        let named = StoreError::AlreadyThere { path: PathBuf::from(format!("/srv/{}.ron", "walled".repeat(40))) };
+        assert_eq!(named.reason(), "walledwalledwa...lledwalled.ron is there already");
+        for error in [
+            StoreError::NotAFile { path: path.clone() },
+            StoreError::TooLarge { path: path.clone(), size: 70_000_000, limit: 67_108_864 },
+            StoreError::NotText { path: path.clone(), at: 12 },
+            StoreError::NewerJournal { path: path.clone(), format: 2 },
+            StoreError::NotOneLine { path: path.clone() },
+            StoreError::NoVersion { path: path.clone(), number: 11, n_versions: 10 },
+            StoreError::LeadsElsewhere { path: path.clone() },
+        ] {
+            assert!(error.reason().len() <= 70 && !error.reason().contains('/'), "{}", error.reason());
+        }
         let gone = StoreError::NoFolder { folder: path.parent().unwrap().to_owned(), path };
         assert_eq!(gone.reason(), "the folder gardens is not there");
     }

@@ -3,7 +3,7 @@
 //! ```text
 //! top line                   widgets/bars.rs
 //! body                       screens/…, then the layers over it
-//! bottom line                widgets/bars.rs
+//! bottom line                widgets/bars.rs, over more lines where what it says is longer
 //! ```
 
 use ratatui::Frame;
@@ -70,6 +70,7 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
     for layer in &view.layers {
         layer.draw(frame, body, session, view);
     }
+    bars::long_notice(frame.buffer_mut(), area, view);
     if view.options.is_ascii {
         paint::to_ascii(frame.buffer_mut());
     }
@@ -91,5 +92,21 @@ mod tests {
         assert_eq!(narrow, "40×12");
         let (session, view) = look_at(garden(), Options { is_ascii: true, ..Options::default() });
         assert!(text(&session, &view, 10, 5).starts_with("40x12"));
+    }
+
+    #[test]
+    fn what_is_longer_than_the_bottom_line_is_said_whole_over_several_and_never_over_most_of_the_screen() {
+        let (session, mut view) = look_at(garden(), Options::default());
+        let words = "not saved: the folder of the upper terrace that was named is not there any more; S saves under another name";
+        view.complain(words);
+        for (width, height, n_lines) in [(80, 24, 2), (40, 12, 3), (200, 50, 1)] {
+            let screen = text(&session, &view, width, height);
+            let last: Vec<&str> = screen.lines().skip(usize::from(height) - n_lines).map(str::trim).collect();
+            assert_eq!(last.join(" "), words, "{width}x{height}");
+        }
+        view.complain("never ending ".repeat(500));
+        let screen = text(&session, &view, 80, 24);
+        let n_lines = screen.lines().filter(|line| line.contains("never ending")).count();
+        assert_eq!((n_lines, screen.lines().last().unwrap().trim_end().ends_with('…')), (8, true));
     }
 }

@@ -11,7 +11,10 @@
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
-use std::path::Path;
+use std::path::{Component, Path};
+
+use unicode_segmentation::UnicodeSegmentation as _;
+use unicode_width::UnicodeWidthStr as _;
 
 /// The text with every character that would steer a terminal, turn a line round or not be seen replaced by a
 /// visible symbol.
@@ -46,6 +49,68 @@ fn is_harmless(text: &str) -> bool {
 /// The path as it may be shown: file names come from outside as much as contents do.
 pub fn shown_path(path: &Path) -> String {
     shown(&path.to_string_lossy()).into_owned()
+}
+
+/// Cells of a path that stands in a sentence on a screen of 80.
+const SHORT_PATH_CELLS: usize = 40;
+
+/// Cells of a file name there.
+const SHORT_NAME_CELLS: usize = 30;
+
+/// What stands for the part left out. Not one sign: a screen kept to ASCII draws one cell for one, and `/./` is a path.
+const LEFT_OUT: &str = "...";
+
+/// The path as it may be shown where a sentence goes on behind it: a long one is shortened in its middle, to its first folder and its
+/// file name.
+///
+/// ```
+/// use bedfellow::units::text::short_path;
+/// let path = std::path::Path::new("/srv/allotments/2027/upper terrace/north/walled.ron");
+/// assert_eq!(short_path(path), "/srv/.../walled.ron");
+/// assert_eq!(short_path(std::path::Path::new("beds/walled.ron")), "beds/walled.ron");
+/// ```
+pub fn short_path(path: &Path) -> String {
+    /// Of the first folder.
+    const FIRST_CELLS: usize = 10;
+    let whole = shown_path(path);
+    if whole.width() <= SHORT_PATH_CELLS {
+        return whole;
+    }
+    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let above = path.parent().unwrap_or(Path::new(""));
+    let is_folder = |part: &Component| matches!(part, Component::Normal(_) | Component::ParentDir | Component::CurDir);
+    let n_first = above.components().position(|part| is_folder(&part)).map_or(0, |at| at + 1);
+    let first: std::path::PathBuf = above.components().take(n_first).collect();
+    let left_out = if above.components().nth(n_first).is_some() { LEFT_OUT } else { "" };
+    let first = cut_in_middle(&shown_path(&first), FIRST_CELLS);
+    let before = Path::new(&first).join(left_out);
+    let room = SHORT_PATH_CELLS.saturating_sub(shown_path(&before).width() + 1);
+    shown_path(&before.join(cut_in_middle(&shown(&name), room)))
+}
+
+/// The last name of a path, made harmless; a long one is shortened in its middle.
+pub fn short_name(path: &Path) -> String {
+    path.file_name().map_or_else(String::new, |name| cut_in_middle(&shown(&name.to_string_lossy()), SHORT_NAME_CELLS))
+}
+
+/// Harmless text of at most so many cells: as much of its beginning and its end.
+fn cut_in_middle(text: &str, cells: usize) -> String {
+    if text.width() <= cells {
+        return text.to_owned();
+    }
+    let room = cells.saturating_sub(LEFT_OUT.len());
+    let taken = |part: &mut dyn Iterator<Item = &str>, room: usize| -> usize {
+        let mut used = 0;
+        let fits = |piece: &&str| {
+            used += piece.width();
+            used <= room
+        };
+        part.take_while(fits).map(str::len).sum()
+    };
+    let head = taken(&mut text.graphemes(true), room.div_ceil(2));
+    let tail = taken(&mut text.graphemes(true).rev(), room / 2);
+    let (head, tail) = (text.get(..head), text.get(text.len() - tail..));
+    format!("{}{LEFT_OUT}{}", head.unwrap_or_default(), tail.unwrap_or_default())
 }
 
 /// A file name as it is typed into a shell after a command and its options: in quotes if it holds more than letters, figures and
@@ -276,6 +341,31 @@ mod tests {
         assert_eq!(cut("ääää", 4), "ääää");
         assert_eq!(cut("äääää", 4), "ääää…");
         assert_eq!(cut("a\nb", 9), "a␊b");
+    }
+
+    #[test]
+    fn a_long_path_is_shortened_in_its_middle_and_keeps_first_folder_and_file_name() {
+        let long = "very long folder name/".repeat(20);
+        let short = |path: String| {
+            let short = short_path(Path::new(&path));
+            assert!(short.width() <= SHORT_PATH_CELLS, "{short}");
+            short
+        };
+        assert_eq!(short(format!("/srv/{long}walled.ron")), "/srv/.../walled.ron");
+        assert_eq!(short(format!("{long}walled.ron")), "very...ame/.../walled.ron");
+        assert_eq!(short(format!("../{long}walled.ron")), "../.../walled.ron");
+        assert_eq!(short(format!("/{}", "x".repeat(255))), format!("/{}...{}", "x".repeat(18), "x".repeat(18)));
+        assert_eq!(
+            short(format!("/srv/{}.ron", "x".repeat(251))),
+            format!("/srv/{}...{}.ron", "x".repeat(16), "x".repeat(12))
+        );
+        assert_eq!(short(format!("/srv/{}", "日".repeat(85))), format!("/srv/{}...{}", "日".repeat(8), "日".repeat(8)));
+        assert_eq!(short(format!("/srv/{long}a\u{1b}[2J")), "/srv/.../a␛[2J");
+        let just = format!("/srv/{}", "x".repeat(SHORT_PATH_CELLS - 5));
+        assert_eq!(short(just.clone()), just);
+        assert_eq!(short_name(Path::new("/srv/walled.ron")), "walled.ron");
+        assert_eq!(short_name(Path::new(&"x".repeat(255))).width(), SHORT_NAME_CELLS);
+        assert_eq!(short_name(Path::new("/")), "");
     }
 
     #[test]

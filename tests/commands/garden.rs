@@ -28,6 +28,27 @@ fn a_new_garden_holds_its_beds_and_is_never_written_over() {
 }
 
 #[test]
+fn what_a_command_says_of_a_long_path_is_said_whole() {
+    let bench = Bench::new();
+    let folder = ["terrace"; 20].join("/");
+    std::fs::create_dir_all(bench.path(&folder)).unwrap();
+    let file = format!("{folder}/walled.ron");
+    let made = bench.run(&format!("new {file} --bed A1=120x240"));
+    assert_eq!(made.code, 0, "{}", made.err);
+    let lines: Vec<&str> = made.out.lines().take(4).collect();
+    let command = format!("`bedfellow {file}`");
+    assert_eq!(lines, ["wrote", &file, "with 1 bed; open it with", &command]);
+    let list = bench.run(&format!("list {file} --from 2027-01-01 --out {folder}/list.txt"));
+    assert_eq!(list.out, format!("wrote the planting list to\n{folder}/list.txt\n"));
+    let table = bench.run(&format!("export plantings {file} --out {folder}/plantings.csv"));
+    assert_eq!(table.out, format!("wrote 0 plantings to\n{folder}/plantings.csv\n"));
+    let versions = bench.run(&format!("versions {file}"));
+    assert_eq!(versions.out, format!("{file}:\n0 earlier versions\n"));
+    let again = bench.run(&format!("new {file}"));
+    assert!(again.err.contains(&format!("{file} is there already; choose another name")), "{}", again.err);
+}
+
+#[test]
 fn a_new_garden_has_the_frosts_of_its_place_or_says_that_it_has_none_yet() {
     let bench = Bench::new();
     let said = bench.run("new bare.ron --bed A1=120x240");

@@ -66,6 +66,24 @@ fn an_edit_that_was_shown_survives_kill_9() {
 }
 
 #[test]
+fn the_reason_is_read_whatever_the_length_of_a_path() {
+    let mut sitting = Start::on_garden(THREE_BEDS).size(80, 24).open();
+    sitting.sees("▸A1");
+    sitting.types("S", "Save as");
+    let folder = "upper terrace/".repeat(12);
+    sitting.keys(&format!("{CTRL_U}/{folder}walled.ron{ENTER}"));
+    sitting.sees("not saved: the folder upper terrace is not there");
+    std::fs::create_dir_all(sitting.path(&folder)).unwrap();
+    sitting.types("S", "Save as");
+    let there = sitting.path(&folder).join("walled.ron");
+    sitting.keys(&format!("{CTRL_U}{}{ENTER}", there.display()));
+    sitting.sees("/.../walled.ron");
+    assert!(there.exists());
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+}
+
+#[test]
 fn killed_at_any_moment_after_an_edit_was_shown_it_is_there_again() {
     let mut sitting = Start::on_garden(THREE_BEDS).open();
     sitting.sees("▸A1");

@@ -18,7 +18,7 @@ use crate::tui::theme::Theme;
 use crate::tui::update::Effect;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
-use crate::units::text::shown;
+use crate::units::text::{short_path, shown};
 
 /// What the file is now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -98,7 +98,7 @@ impl Trouble {
             Leaving::Aside => choices.push(Choice::Leave),
         }
         choices.push(Choice::Later);
-        Self { found, file: shown(&path.to_string_lossy()).into_owned(), choices, row: 0 }
+        Self { found, file: short_path(path), choices, row: 0 }
     }
 
     /// Walks and chooses.

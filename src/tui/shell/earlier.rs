@@ -14,7 +14,7 @@ pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Ver
     let versions = kept.versions()?;
     let mut listed = Vec::with_capacity(versions.len());
     for version in versions {
-        let text = kept.read_version(version.number).map_err(|error| error.to_string());
+        let text = kept.read_version(version.number).map_err(|error| error.reason());
         let holds = text.and_then(|text| Garden::from_ron(&text, "it").map_err(|error| error.to_string()));
         let holds = holds.map(|garden| {
             let now = session.plan.garden();

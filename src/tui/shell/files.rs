@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use anyhow::{Context, anyhow, bail};
+use anyhow::{Context, bail};
 
 use super::clock::now;
 use super::opening::{held_by, shown, tell};
@@ -12,7 +12,7 @@ use crate::garden::{Garden, limits};
 use crate::store::{self, Access, Kept, NotKept, RealDisk, Save, SaveError, StoreError};
 use crate::tui::Session;
 use crate::tui::layers::notices::Line;
-use crate::units::text::shown_path;
+use crate::units::text::short_name;
 
 /// Begins a new garden; never over a file that is there.
 pub fn begin(path: &Path) -> anyhow::Result<()> {
@@ -61,8 +61,8 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
 
 /// Reads weather records.
 pub fn weather(path: &Path) -> anyhow::Result<WeatherRead> {
-    let text = store::read_text(path, limits::WEATHER_BYTES).map_err(|error| anyhow!("{error}"))?;
-    Weather::parse(&text).with_context(|| format!("the weather records {}", shown_path(path)))
+    let text = store::read_text(path, limits::WEATHER_BYTES)?;
+    Weather::parse(&text).with_context(|| format!("the weather records {}", short_name(path)))
 }
 
 /// Writes the planting list for the year from today on. `None` if it did not: a file that is there and may not be written over is left

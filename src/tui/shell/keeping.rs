@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 
 use super::clock::now;
 use super::opening::{self, Found, WeatherOf, shown};
+use super::said::reason;
 use super::{earlier, files};
 use crate::crops::CropBook;
 use crate::garden::{Differences, Garden, limits};
@@ -47,19 +48,13 @@ enum Errand {
 enum NotSaved {
     /// The file is not what it was.
     Outside(InFile),
-    /// In words, without advice: whole, and for one line of the screen, where a path would leave no room for the reason.
-    Because { why: String, short: String },
-}
-
-impl NotSaved {
-    fn because(why: String) -> Self {
-        Self::Because { short: why.clone(), why }
-    }
+    /// In words, without advice and without a whole path.
+    Because(String),
 }
 
 impl From<StoreError> for NotSaved {
     fn from(error: StoreError) -> Self {
-        Self::Because { why: error.without_advice(), short: error.reason() }
+        Self::Because(error.reason())
     }
 }
 
@@ -176,12 +171,8 @@ impl Keeper {
             (trouble, flushed) => {
                 let flushed = flushed.err().map(anyhow::Error::from);
                 let error = trouble.or(flushed);
-                let of_store = error.as_ref().and_then(|error| error.downcast_ref::<StoreError>());
-                let other = || error.as_ref().map(|error| format!("{error:#}")).unwrap_or_default();
-                let why = of_store.map_or_else(other, StoreError::without_advice);
-                // On one line the reason goes first and the path is left to the file's own name.
-                let short = of_store.map_or_else(|| why.clone(), StoreError::reason);
-                view.complain(format!("done, but not on disk: {short}; S saves under another name"));
+                let why = error.as_ref().map(reason).unwrap_or_default();
+                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
         }
@@ -308,19 +299,19 @@ impl Keeper {
     /// Writes the garden to its file.
     fn write(&mut self, session: &mut Session, why: Save) -> Result<(), NotSaved> {
         let Some(kept) = self.kept.as_mut() else {
-            return Err(NotSaved::because("this garden has no file yet".to_owned()));
+            return Err(NotSaved::Because("this garden has no file yet".to_owned()));
         };
         let text = session.plan.garden().to_ron();
         if text.len() as u64 > limits::FILE_BYTES {
             session.failed_revision = Some(session.plan.revision());
             let most = limits::FILE_BYTES / (1024 * 1024);
-            return Err(NotSaved::because(format!(
+            return Err(NotSaved::Because(format!(
                 "the garden has grown past the {most} MiB that can be opened again; take old plantings out or shorten notes"
             )));
         }
         match kept.save(&text, now(), why) {
             Ok(saved) => {
-                self.trouble_beside = saved.trouble.first().map(StoreError::without_advice);
+                self.trouble_beside = saved.trouble.first().map(StoreError::reason);
                 if saved.not_kept.is_any() && matches!(self.rights, Rights::Kept) {
                     self.rights = Rights::ToSay(saved.not_kept);
                 }
@@ -353,7 +344,7 @@ impl Keeper {
     /// Says why it is not saved; a question waits for its turn.
     fn tell(&mut self, not_saved: NotSaved, session: &Session, view: &mut View) {
         match not_saved {
-            NotSaved::Because { short, .. } => view.complain(format!("not saved: {short}; S saves under another name")),
+            NotSaved::Because(why) => view.complain(format!("not saved: {why}; S saves under another name")),
             NotSaved::Outside(found) => {
                 let what = match found {
                     InFile::Gone => "is gone",
@@ -385,7 +376,7 @@ impl Keeper {
                     view.layers.push(Layer::Trouble(Trouble::new(found, path, leaving)));
                 }
             }
-            Err(NotSaved::Because { why, .. }) => {
+            Err(NotSaved::Because(why)) => {
                 let what = if self.has_all_on_disk(session) {
                     "The journal holds every edit: they come back when the garden is opened again. L leaves"
                 } else {
@@ -414,7 +405,7 @@ impl Keeper {
         let text = session.plan.garden().to_ron();
         match kept.set_aside("mine", &text, now()) {
             Ok(path) => Ok(shown(&path)),
-            Err(error) => Err(error.without_advice()),
+            Err(error) => Err(error.reason()),
         }
     }
 
@@ -430,7 +421,7 @@ impl Keeper {
         let Some(path) = session.path.clone() else { return };
         // First whether it can be read: until then nothing of ours is given up.
         if let Err(error) = garden_in(&path) {
-            view.complain(format!("nothing is changed: the file cannot be read: {error:#}"));
+            view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
             return;
         }
         match self.open(&path, session.today) {
@@ -447,7 +438,7 @@ impl Keeper {
                 view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
             }
             Err(error) => {
-                view.complain(format!("yours is put aside in {aside}, but the file cannot be read: {error:#}"));
+                view.complain(format!("the file cannot be read: {}; yours is put aside in {aside}", reason(&error)));
             }
         }
     }
@@ -546,7 +537,7 @@ impl Keeper {
                     *session = opened;
                     say_taken(view, lines);
                 }
-                Err(error) => view.complain(format!("not taken over: {error:#}")),
+                Err(error) => view.complain(format!("not taken over: {}", reason(&error))),
             }
             return;
         };
@@ -568,7 +559,7 @@ impl Keeper {
                 return;
             }
             Err(error) => {
-                view.complain(format!("not taken over: {error}"));
+                view.complain(format!("not taken over: {}", error.reason()));
                 return;
             }
         };
@@ -577,9 +568,7 @@ impl Keeper {
             Err(error) => {
                 // Let go again: what is on the screen is not what is in the file.
                 self.take(None);
-                let error = format!("{error:#}");
-                let first = error.lines().next().unwrap_or_default();
-                view.complain(format!("not taken over, the file cannot be read: {first}"));
+                view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
                 return;
             }
         };

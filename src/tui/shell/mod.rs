@@ -8,6 +8,7 @@ mod guard;
 mod inputs;
 mod keeping;
 mod opening;
+mod said;
 mod screen;
 mod site;
 
@@ -35,9 +36,10 @@ use crate::crops::CropBook;
 use crate::garden::Garden;
 use crate::season::Plan;
 use crate::units::Week;
-use crate::units::text::shown_path;
+use crate::units::text::short_path;
 use inputs::Event;
 use keeping::Keeper;
+use said::reason;
 use screen::{Drawn, Within};
 
 pub use clock::{Today, now, today};
@@ -278,7 +280,7 @@ impl Shell {
             Effect::OpenDemo => {
                 let opened = (self.copy_demo)().and_then(|path| self.open(&path));
                 if let Err(error) = opened {
-                    self.ask_again(&format!("{error:#}"));
+                    self.ask_again(&reason(&error));
                 }
             }
             Effect::NewGarden(path) => match files::begin(&path).and_then(|()| self.open(&path)) {
@@ -286,7 +288,7 @@ impl Shell {
                     (self.remember)(&path);
                     self.view.layers.push(Layer::SiteForm(Box::new(SiteForm::of(&self.session))));
                 }
-                Err(error) => self.ask_again(&format!("{error:#}")),
+                Err(error) => self.ask_again(&format!("{}: {}", short_path(&path), reason(&error))),
             },
             Effect::SetSite(site) => self.set_site(*site),
             Effect::Mouse(on) => guard::set_mouse(on),
@@ -335,7 +337,7 @@ impl Shell {
     fn show_versions(&mut self) {
         match self.keeper.versions(&self.session) {
             Ok(versions) => self.view.layers.push(Layer::Versions(Versions::new(versions))),
-            Err(error) => self.view.complain(format!("{error:#}")),
+            Err(error) => self.view.complain(reason(&error)),
         }
     }
 
@@ -345,12 +347,12 @@ impl Shell {
                 self.view.layers.clear();
                 self.view.say(format!("back at the garden of {when}; V has the one you left"));
             }
-            Err(error) => self.view.complain(format!("not restored: {error:#}")),
+            Err(error) => self.view.complain(format!("not restored: {}", reason(&error))),
         }
     }
 
     fn save_as(&mut self, path: &Path, may_overwrite: bool) {
-        let shown = opening::shown(path);
+        let shown = short_path(path);
         if self.session.path.as_ref().is_some_and(|ours| is_same_file(ours, path)) {
             match self.session.read_only_because() {
                 Some(_) if self.session.keeping.held_by.is_none() => {
@@ -380,12 +382,12 @@ impl Shell {
                 self.view.say(format!("saved as {shown}"));
                 show_page(&mut self.view, lines);
             }
-            Err(error) => self.view.complain(format!("not saved: {error:#}")),
+            Err(error) => self.view.complain(format!("not saved: {}", reason(&error))),
         }
     }
 
     fn write_list(&mut self, path: PathBuf, may_overwrite: bool) {
-        let shown = shown_path(&path);
+        let shown = short_path(&path);
         match files::write_list(&self.session, self.view.options.is_ascii, &path, may_overwrite) {
             Ok(Some(not_kept)) if not_kept.is_any() => {
                 self.view.complain(format!("planting list written to {shown}; {not_kept}"));
@@ -395,7 +397,7 @@ impl Shell {
                 let question = format!("{shown} is there already. O writes the list over it.");
                 self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), yes_key: 'O', question }));
             }
-            Err(error) => self.view.complain(format!("{error:#}")),
+            Err(error) => self.view.complain(reason(&error)),
         }
     }
 

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::said::reason;
 use super::{Shell, files};
 use crate::garden::{ClimateChoice, Edit, Site};
 use crate::tui::layers::Layer;
@@ -29,7 +30,7 @@ impl Shell {
                 .path
                 .as_ref()
                 .ok_or("this garden has no file yet; S saves it, and records lie beside it")?;
-            let read = files::weather(&path.with_file_name(file)).map_err(|error| format!("{error:#}"))?;
+            let read = files::weather(&path.with_file_name(file)).map_err(|error| reason(&error))?;
             if let Some(first) = read.repairs.first() {
                 let more = read.repairs.len() - 1;
                 repairs = if more == 0 { format!("; {first}") } else { format!("; {first}, and {more} more repairs") };

@@ -52,15 +52,43 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
     paint::put(buf, area, right_x.max(area.x), area.y, &right, bar);
 }
 
+/// What was just done, where that is longer than the bottom line: over the last lines of the screen, a third of it at most.
+pub fn long_notice(buf: &mut Buffer, area: Rect, view: &View) {
+    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    let Some(notice) = view.notice.as_ref().filter(|notice| text::width(&notice.text) >= usize::from(area.width))
+    else {
+        return;
+    };
+    let cells = usize::from(area.width.saturating_sub(2));
+    let mut lines = text::wrap(&notice.text, cells);
+    let n_most = usize::from(area.height / 3).max(1);
+    if lines.len() > n_most {
+        lines.truncate(n_most);
+        if let Some(last) = lines.last_mut() {
+            *last = text::cut(&format!("{last} {}", signs.ellipsis), cells, signs.ellipsis);
+        }
+    }
+    let height = u16::try_from(lines.len()).unwrap_or(1);
+    let place = Rect { y: area.bottom().saturating_sub(height), height, ..area };
+    paint::blank(buf, place);
+    for (line, y) in lines.iter().zip(place.top()..place.bottom()) {
+        paint::put_filled(buf, place, place.x, y, &format!(" {line}"), place.width, tone(theme, notice.tone), signs);
+    }
+}
+
+fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
+    match tone {
+        Tone::Done => theme.done(),
+        Tone::Trouble => theme.trouble(),
+    }
+}
+
 /// What was just done, or else the keys of this screen.
 pub fn bottom(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
     let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
     paint::blank(buf, area);
     if let Some(notice) = &view.notice {
-        let style = match notice.tone {
-            Tone::Done => theme.done(),
-            Tone::Trouble => theme.trouble(),
-        };
+        let style = tone(theme, notice.tone);
         paint::put_filled(buf, area, area.x, area.y, &format!(" {}", notice.text), area.width, style, signs);
         return;
     }
