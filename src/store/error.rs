@@ -127,7 +127,7 @@ pub enum StoreError {
 
 impl StoreError {
     /// What is wrong, without the advice to save under another name: for a caller that gives it by its key.
-    pub fn without_advice(&self) -> String {
+    fn without_advice(&self) -> String {
         match self {
             Self::Read { path, source } => format!("cannot read {}: {source}", shown_path(path)),
             Self::NotAFile { path } => format!("{} is not a file", shown_path(path)),
