@@ -9,7 +9,7 @@ use super::disk::{self, About, Disk, Kind};
 use super::error::{StoreError, explained, shown_path};
 use super::refused::{Refused, Why};
 use super::rights::Rights;
-use super::whole::{PRIVATE, Unfinished, behind_links, folder_of};
+use super::whole::{PRIVATE, Unfinished, behind_links, folder_of, not_renamed};
 use super::within;
 
 /// What the names of new files not yet finished begin with; a process and a number follow.
@@ -204,6 +204,35 @@ impl Beside {
         bytes: &[u8],
         now: Stamp,
     ) -> Result<PathBuf, StoreError> {
+        let path = self.free_name_aside(disk, what, now)?;
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        self.write_into(disk, &self.aside(), &name, bytes)
+    }
+
+    /// Keeps what stands in the file's place under `aside/`, whatever it is, by giving it a name there.
+    pub(super) fn move_aside(&self, disk: &dyn Disk, path: &Path, now: Stamp) -> Result<PathBuf, StoreError> {
+        let folder = self.aside();
+        let there = |error| explained(path, folder_of(&self.target), error);
+        let about = disk.about(&self.target).map_err(there)?;
+        // As for a file that is written over: its owner's wish counts for whoever may rename anything, too.
+        if about.is_file() && about.is_read_only {
+            return Err(StoreError::ReadOnly { path: path.to_owned(), what: self.target.clone() });
+        }
+        let made = self.make(disk).and_then(|()| self.make_folder(disk, &folder));
+        made.map_err(|error| explained(&folder, &self.folder, error))?;
+        let aside = self.free_name_aside(disk, "unreadable", now)?;
+        disk.rename(&self.target, &aside).map_err(|error| not_renamed(disk, path, &self.target, error))?;
+        let flushed = disk.flush_folder(&folder).and_then(|()| self.flush(disk));
+        flushed.map_err(|error| {
+            // Where it cannot go back to, it is kept all the same.
+            let _ = disk.rename(&aside, &self.target);
+            explained(&aside, &folder, error)
+        })?;
+        Ok(aside)
+    }
+
+    /// A path under `aside/` that nothing has yet.
+    fn free_name_aside(&self, disk: &dyn Disk, what: &str, now: Stamp) -> Result<PathBuf, StoreError> {
         /// Of the words that say what it is; names have a limit.
         const N_CHARS: usize = 40;
         /// More of one second than a person makes.
@@ -216,12 +245,11 @@ impl Beside {
                 1 => format!("{}-{what}", now.for_file_name()),
                 _ => format!("{}-{number}-{what}", now.for_file_name()),
             };
-            match disk.about(&folder.join(&name)) {
+            let path = folder.join(&name);
+            match disk.about(&path) {
                 Ok(_) => {}
-                Err(error) if error.kind() == ErrorKind::NotFound => {
-                    return self.write_into(disk, &folder, &name, bytes);
-                }
-                Err(source) => return Err(StoreError::Write { path: folder.join(name), source }),
+                Err(error) if error.kind() == ErrorKind::NotFound => return Ok(path),
+                Err(source) => return Err(StoreError::Write { path, source }),
             }
         }
         Err(StoreError::AlreadyThere { path: folder.join(what) })

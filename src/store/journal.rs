@@ -12,6 +12,7 @@ use super::beside::Beside;
 use super::disk::{Disk, RealDisk};
 use super::error::{StoreError, explained};
 use super::lines::{self, Fingerprint, Found, Journalled, Line};
+use super::versions;
 use super::whole::{self, PRIVATE};
 
 /// The longest journal that is read or written; a starting value, some hundred thousand edits.
@@ -24,23 +25,34 @@ pub struct Waiting {
     pub n_records: usize,
     /// Whether they belong to the contents the file has now, so that opening it would replay them.
     pub is_for_file: bool,
+    /// Otherwise the number of the earlier version that they belong to, if there is one.
+    pub for_version: Option<usize>,
 }
 
-/// How many records wait in the journal of a file, without its lock and without changing anything.
+/// How many records wait in the journal of a file, without its lock and without changing anything. The file may be gone or unreadable:
+/// then they are not for it.
 ///
 /// # Errors
-/// If file or journal cannot be read; [`StoreError::NewerJournal`].
+/// If the journal cannot be read; [`StoreError::NewerJournal`].
 pub fn journal_of(path: &Path, limit_bytes: u64) -> Result<Waiting, StoreError> {
     let disk = &RealDisk;
     let beside = Beside::of(disk, path)?;
     match read(disk, &beside)?.as_deref().map(lines::read) {
-        None | Some(Found::Foreign) => Ok(Waiting { n_records: 0, is_for_file: true }),
+        None | Some(Found::Foreign) => Ok(Waiting { n_records: 0, is_for_file: true, for_version: None }),
         Some(Found::Newer { format }) => Err(StoreError::NewerJournal { path: path.to_owned(), format }),
         Some(Found::Journal(found)) => {
-            let (bytes, _) = whole::read_bytes(disk, path, limit_bytes)?;
-            let first = found.first_to_replay(Fingerprint::of(&bytes));
-            let n_records = found.records_from(first.unwrap_or(0)).count();
-            Ok(Waiting { n_records, is_for_file: first.is_some() || n_records == 0 })
+            let read = whole::read_bytes(disk, path, limit_bytes).ok();
+            let first = read.and_then(|(bytes, _)| found.first_to_replay(Fingerprint::of(&bytes)));
+            let n_all = found.records_from(first.unwrap_or(0)).count();
+            if first.is_some() || n_all == 0 {
+                return Ok(Waiting { n_records: n_all, is_for_file: true, for_version: None });
+            }
+            let versions = versions::list(disk, &beside).unwrap_or_default();
+            let known = versions::latest_of(disk, &versions, &found, limit_bytes);
+            let n_records = known.map_or(n_all, |(_, first)| found.records_from(first).count());
+            // All of it was saved, and that is among the versions.
+            let is_for_file = n_records == 0;
+            Ok(Waiting { n_records, is_for_file, for_version: known.map(|(version, _)| version.number) })
         }
     }
 }
@@ -187,10 +199,10 @@ impl Journal {
         (text, crc)
     }
 
-    /// Brings all of it to the disk. After an error nothing is forgotten.
-    pub(super) fn flush(&mut self, disk: &dyn Disk, beside: &Beside) -> Result<(), StoreError> {
+    /// Brings all of it to the disk; whether that took a new file. After an error nothing is forgotten.
+    pub(super) fn flush(&mut self, disk: &dyn Disk, beside: &Beside) -> Result<bool, StoreError> {
         if !self.is_to_flush() {
-            return Ok(());
+            return Ok(false);
         }
         let path = beside.journal();
         let (text, crc) = self.pending_written();
@@ -198,7 +210,7 @@ impl Journal {
         if size > N_BYTES_MAX {
             return Err(StoreError::TooLarge { path, size, limit: N_BYTES_MAX });
         }
-        match self.file.take_if(|_| !self.is_to_rewrite) {
+        let is_rewritten = match self.file.take_if(|_| !self.is_to_rewrite) {
             Some(file) if is_still(disk, &file, &path, self.good.len()) => {
                 // Only a file that holds what it should goes back to be appended to.
                 self.file = appended(disk, file, self.good.len(), text.as_bytes())
@@ -207,6 +219,7 @@ impl Journal {
                         explained(&path, &beside.folder, error)
                     })
                     .map(Some)?;
+                false
             }
             was_open => {
                 // Somebody took our file away, and maybe put another there.
@@ -219,13 +232,14 @@ impl Journal {
                 self.is_to_rewrite = true;
                 self.file = rewritten(disk, beside, &path, &self.whole())
                     .map_err(|error| explained(&path, &beside.folder, error))?;
+                true
             }
-        }
+        };
         self.good.extend(text.into_bytes());
         self.crc = crc;
         self.pending.clear();
         self.is_to_rewrite = false;
-        Ok(())
+        Ok(is_rewritten)
     }
 
     /// Keeps what stands in the journal's place aside, if that is still to be done. Copies it: until the new journal has

@@ -32,12 +32,13 @@ pub struct Kept {
     pub(super) journal: Journal,
     /// The journal as it was read without a lock.
     pub(super) journal_seen: Option<Vec<u8>>,
-    /// Whether the versions hold what the file holds.
-    pub(super) has_base_version: bool,
+    /// The version that holds what the file held when we last read or saved it, once there is one.
+    pub(super) base_version: Option<PathBuf>,
     /// The newest version, if a pause of this sitting made it.
     pub(super) pause_version: Option<(PathBuf, Stamp)>,
     /// The next save may part the file from its other names.
     pub(super) may_part: bool,
+    pub(super) base_trouble: Option<StoreError>,
 }
 
 /// What may be done with the file.
@@ -102,14 +103,20 @@ pub enum Outside {
         /// What it holds now.
         text: String,
     },
+    /// What stands in its place now cannot be read as text: no file, no text, too large, or forbidden.
+    Unreadable {
+        /// Why, in few words.
+        why: String,
+    },
 }
 
-/// What is outside, before it is known to be text.
+/// What is outside.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Seen {
     Same,
     Gone,
-    Changed(Vec<u8>),
+    Changed(String),
+    Unreadable(String),
 }
 
 impl Kept {
@@ -162,6 +169,9 @@ impl Kept {
 
     /// Writes what was appended and brings it to the disk. After `Ok` every record is there.
     ///
+    /// With the first record the contents that it is made upon become a version, since whatever else takes the file's place
+    /// meanwhile takes them with it. See [`base_trouble`](Self::base_trouble).
+    ///
     /// # Errors
     /// What the disk said; the records stay in memory and the next flush tries again. [`StoreError::Unguarded`] if there
     /// is no journal to write to.
@@ -170,7 +180,27 @@ impl Kept {
             return Ok(());
         }
         self.try_to_guard()?;
-        self.journal.flush(&*self.disk, &self.beside)
+        let had_version = self.base_version.is_some();
+        if self.journal.has_pending() {
+            self.keep_base_before_records();
+        }
+        let is_rewritten = self.journal.flush(&*self.disk, &self.beside)?;
+        if is_rewritten && had_version {
+            // Whatever took our journal away may have taken the version as well.
+            self.base_version = None;
+            self.keep_base_before_records();
+        }
+        Ok(())
+    }
+
+    pub(super) fn keep_base_before_records(&mut self) {
+        self.base_trouble = self.keep_base(self.opened).err();
+    }
+
+    /// Why the contents that the records are made upon could not become a version, asked once: as long as the file itself holds them
+    /// that does no harm. The next flush tries again.
+    pub fn base_trouble(&mut self) -> Option<StoreError> {
+        self.base_trouble.take()
     }
 
     /// Gets the lock after all, if there was none to be had before: a full disk may have room by now.
@@ -217,12 +247,13 @@ impl Kept {
     /// Looks what has become of the file. Reads it only if the system says that it was touched.
     ///
     /// # Errors
-    /// If it was touched and cannot be read.
+    /// [`StoreError::LeadsElsewhere`], or links that lead nowhere.
     pub fn look(&mut self) -> Result<Outside, StoreError> {
         Ok(match self.see()? {
             Seen::Same => Outside::Same,
             Seen::Gone => Outside::Gone,
-            Seen::Changed(bytes) => Outside::Changed { text: self.as_text(bytes)? },
+            Seen::Changed(text) => Outside::Changed { text },
+            Seen::Unreadable(why) => Outside::Unreadable { why },
         })
     }
 
@@ -250,16 +281,12 @@ impl Kept {
         if whole::behind_links(&*self.disk, &self.path)? != self.beside.target {
             return Err(StoreError::LeadsElsewhere { path: self.path.clone() });
         }
-        match whole::read_bytes(&*self.disk, &self.path, self.limit_bytes) {
-            Ok((bytes, about)) if bytes == self.base.as_bytes() => Ok((Seen::Same, Some(about))),
-            Ok((bytes, about)) => Ok((Seen::Changed(bytes), Some(about))),
+        match whole::read_text(&*self.disk, &self.path, self.limit_bytes) {
+            Ok((text, about)) if text == self.base => Ok((Seen::Same, Some(about))),
+            Ok((text, about)) => Ok((Seen::Changed(text), Some(about))),
             Err(StoreError::Read { source, .. }) if is_gone(&source) => Ok((Seen::Gone, None)),
-            Err(error) => Err(error),
+            Err(error) => Ok((Seen::Unreadable(error.reason()), None)),
         }
-    }
-
-    pub(super) fn as_text(&self, bytes: Vec<u8>) -> Result<String, StoreError> {
-        whole::text_of(&self.path, bytes)
     }
 
     /// The versions kept, newest first.

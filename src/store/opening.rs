@@ -36,7 +36,8 @@ impl Kept {
             base: text,
             about: Some(about),
             journal_seen: None,
-            has_base_version: false,
+            base_version: None,
+            base_trouble: None,
             pause_version: None,
             may_part: false,
             disk,
@@ -68,13 +69,16 @@ impl Kept {
         // Anew: whoever had the lock may have saved until we got it.
         match self.see()? {
             Seen::Same => {}
-            Seen::Gone | Seen::Changed(_) => {
+            Seen::Gone | Seen::Changed(_) | Seen::Unreadable(_) => {
                 let (text, about) = whole::read_text(&*self.disk, &self.path, self.limit_bytes)?;
-                (self.base, self.about) = (text, Some(about));
+                (self.base, self.about, self.base_version) = (text, Some(about), None);
             }
         }
         let (records, mut notices) = self.begin_journal();
         if self.access == Access::Ours {
+            if !records.is_empty() {
+                self.keep_base_before_records();
+            }
             let left_alone = self.beside.not_folders(&*self.disk).into_iter();
             notices.extend(left_alone.map(|refused| Notice::LeftAlone { why: refused.to_string() }));
         }
@@ -161,13 +165,11 @@ impl Kept {
             return None;
         }
         let versions = versions::list(&*self.disk, &self.beside).unwrap_or_default();
-        // Once, and not for each of the contents: a journal may have passed through very many.
-        let held = versions::fingerprints(&*self.disk, &versions, self.limit_bytes);
-        let known = found.contents().find_map(|(wanted, first)| {
-            let (_, version) = held.iter().find(|(fingerprint, _)| *fingerprint == wanted)?;
-            Some((version.path.clone(), found.records_from(first).count()))
-        });
-        let (base_version, n_records) = known.map_or((None, n_all), |(path, n)| (Some(path), n));
+        let known = versions::latest_of(&*self.disk, &versions, found, self.limit_bytes);
+        let (base_version, n_records) = match known {
+            Some((version, first)) => (Some(version.path.clone()), found.records_from(first).count()),
+            None => (None, n_all),
+        };
         if n_records == 0 && found.tail == Tail::Nothing {
             // All of it was saved, and that is among the versions.
             self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));

@@ -1,5 +1,7 @@
 //! How a kept file is saved.
 
+use std::path::PathBuf;
+
 use chrono::DateTime;
 
 use super::Stamp;
@@ -9,7 +11,7 @@ use super::kept::{Access, Kept, Seen};
 use super::lines::Fingerprint;
 use super::refused::refused;
 use super::rights::NotKept;
-use super::versions::{self, Version};
+use super::versions::{self, Room, Version};
 use super::whole::{self, Unfinished, folder_of};
 
 /// A save at a pause within so many minutes of the last such takes the place of its version, so that a busy hour does
@@ -24,7 +26,7 @@ pub enum Save {
     /// A pause in the work. The next such save soon after takes this version's place.
     Pause,
     /// The person has seen what is outside, or that the file is gone, and wants it written over. What is outside becomes
-    /// a version first.
+    /// a version first; what cannot be read is put aside as it stands.
     Replace,
 }
 
@@ -35,6 +37,8 @@ pub struct Saved {
     pub version: Option<Version>,
     /// What of its owner and group could not be kept.
     pub not_kept: NotKept,
+    /// Where what stood in its place and could not be read is kept.
+    pub aside: Option<PathBuf>,
     /// What went wrong beside the file, which itself is saved: a version or the journal could not be written.
     pub trouble: Vec<StoreError>,
 }
@@ -57,6 +61,12 @@ pub enum SaveError {
         /// What it holds now.
         text: String,
     },
+    /// What stands in its place cannot be read.
+    #[error("what stands in the file's place now cannot be read ({why}); save under another name")]
+    Unreadable {
+        /// Why, in few words.
+        why: String,
+    },
     /// Something else.
     #[error(transparent)]
     Store(#[from] StoreError),
@@ -70,18 +80,17 @@ impl Kept {
     /// [`Save::Replace`] is asked for.
     pub fn save(&mut self, text: &str, now: Stamp, why: Save) -> Result<Saved, SaveError> {
         self.check_writable()?;
-        if let Ok(about) = self.disk.about(&self.beside.target) {
+        if let Some(about) = self.disk.about(&self.beside.target).ok().filter(About::is_file) {
             self.check_names(&about)?;
         }
         let mut saved = Saved::default();
         let outside = self.see()?;
-        self.check_outside(&outside, why)?;
-        if !self.has_base_version {
-            self.keep_base(now, &mut saved);
-        }
-        if let Seen::Changed(bytes) = &outside {
-            // Nobody else may have them.
-            versions::keep(&*self.disk, &self.beside, bytes, now, None)?;
+        check_outside(&outside, why)?;
+        saved.trouble.extend(self.keep_base(now).err());
+        if let Seen::Changed(text) = &outside {
+            // Nobody else may have it. What the journal's records are made upon is not let go for it.
+            let room = Room { spares: self.base_version.as_deref(), ..Room::default() };
+            versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room)?;
         }
         let contents = Fingerprint::of(text.as_bytes());
         // If the mark or a record before it cannot be written, to save is all the more urgent. What a kill between here
@@ -90,7 +99,7 @@ impl Kept {
         if self.access == Access::Ours {
             let _ = self.journal.flush(&*self.disk, &self.beside);
         }
-        saved.not_kept = self.write(text, &outside)?;
+        (saved.not_kept, saved.aside) = self.write(text, &outside, now)?;
         self.may_part = false;
         // Until the folder is flushed the journal has to do for both, the old contents and the new.
         self.disk
@@ -104,16 +113,6 @@ impl Kept {
         Ok(saved)
     }
 
-    fn check_outside(&self, outside: &Seen, why: Save) -> Result<(), SaveError> {
-        match outside {
-            Seen::Gone if why != Save::Replace => Err(SaveError::Gone),
-            Seen::Changed(bytes) if why != Save::Replace => {
-                Err(SaveError::Changed { text: self.as_text(bytes.clone())? })
-            }
-            _ => Ok(()),
-        }
-    }
-
     fn check_names(&self, about: &About) -> Result<(), SaveError> {
         match about.n_names {
             n_names if n_names > 1 && !self.may_part => Err(SaveError::Linked { n_names }),
@@ -121,13 +120,16 @@ impl Kept {
         }
     }
 
-    /// Puts a new file in the old one's place, unless that has changed since it was seen.
-    fn write(&mut self, text: &str, seen: &Seen) -> Result<NotKept, SaveError> {
+    /// Puts a new file in the old one's place, unless that has changed since it was seen. What cannot be read is put aside; where.
+    fn write(&mut self, text: &str, seen: &Seen, now: Stamp) -> Result<(NotKept, Option<PathBuf>), SaveError> {
         let disk = &*self.disk;
         let target = &self.beside.target;
         let folder = folder_of(target);
         let wrong = |error| explained(&self.path, folder, error);
-        let there = whole::about_target(disk, &self.path, target)?;
+        let there = match seen {
+            Seen::Unreadable(_) => None,
+            Seen::Same | Seen::Gone | Seen::Changed(_) => whole::about_target(disk, &self.path, target)?,
+        };
         if let Some(there) = &there {
             self.check_names(there)?;
         }
@@ -149,32 +151,49 @@ impl Kept {
         // Again, since writing takes its time.
         let (now_seen, _) = self.seen()?;
         if now_seen != *seen {
-            self.check_outside(&now_seen, Save::Asked)?;
+            check_outside(&now_seen, Save::Asked)?;
         }
+        let aside = match now_seen {
+            Seen::Unreadable(_) => Some(self.beside.move_aside(disk, &self.path, now)?),
+            Seen::Same | Seen::Gone | Seen::Changed(_) => None,
+        };
         let about = match new.rename(target) {
             // Of the file that we wrote, whatever stands there by now.
             Ok(file) => file.and_then(|file| disk.about_open(&file).ok()),
             // Some network shares report a rename as failed that they have done.
             Err(error) => match self.seen() {
-                Ok((Seen::Changed(bytes), about)) if bytes == text.as_bytes() => about,
-                _ => return Err(whole::not_renamed(disk, &self.path, target, error).into()),
+                Ok((Seen::Changed(there), about)) if there == text => about,
+                _ => {
+                    if let Some(aside) = &aside {
+                        // Where it cannot go back to, it is kept all the same.
+                        let _ = disk.rename(aside, target);
+                    }
+                    return Err(whole::not_renamed(disk, &self.path, target, error).into());
+                }
             },
         };
         self.base = text.to_owned();
         self.about = about;
-        Ok(not_kept)
+        Ok((not_kept, aside))
     }
 
-    /// Contents opened and not among the versions go there before they are written over.
-    fn keep_base(&mut self, now: Stamp, saved: &mut Saved) {
+    /// Makes what the file held when it was last read or saved a version, if it is none yet.
+    ///
+    /// # Errors
+    /// See [`StoreError`].
+    pub fn keep_base(&mut self, now: Stamp) -> Result<(), StoreError> {
+        if self.base_version.is_some() {
+            return Ok(());
+        }
         let written = self.about.as_ref().and_then(written_at).map_or(now, |written| written.min(now));
-        let kept = versions::list(&*self.disk, &self.beside).and_then(|before| {
-            match versions::holding(&*self.disk, &before, self.base.as_bytes()) {
-                Some(_) => Ok(None),
-                None => versions::keep(&*self.disk, &self.beside, self.base.as_bytes(), written, None),
-            }
-        });
-        saved.trouble.extend(kept.err());
+        let (disk, bytes) = (&*self.disk, self.base.as_bytes());
+        let before = versions::list(disk, &self.beside)?;
+        let version = match versions::holding(disk, &before, bytes) {
+            Some(version) => version.clone(),
+            None => versions::keep(disk, &self.beside, bytes, written, Room::default())?.0,
+        };
+        self.base_version = Some(version.path);
+        Ok(())
     }
 
     fn keep_version(&mut self, text: &str, now: Stamp, why: Save, saved: &mut Saved) {
@@ -185,22 +204,32 @@ impl Kept {
             }
             _ => None,
         };
-        match versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, replaces) {
-            Ok(version) => {
-                self.has_base_version = true;
-                match (&version, why) {
-                    (Some(version), Save::Pause) => self.pause_version = Some((version.path.clone(), version.stamp)),
-                    (None, Save::Pause) => {}
+        let room = Room { replaces, ..Room::default() };
+        match versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room) {
+            Ok((version, is_new)) => {
+                self.base_version = Some(version.path.clone());
+                match (is_new, why) {
+                    (true, Save::Pause) => self.pause_version = Some((version.path.clone(), version.stamp)),
+                    (false, Save::Pause) => {}
                     // What was asked for stays, even if a pause made it first.
                     (_, Save::Asked | Save::Replace) => self.pause_version = None,
                 }
-                saved.version = version;
+                saved.version = is_new.then_some(version);
             }
             Err(error) => {
-                self.has_base_version = false;
+                self.base_version = None;
                 saved.trouble.push(error);
             }
         }
+    }
+}
+
+fn check_outside(outside: &Seen, why: Save) -> Result<(), SaveError> {
+    match outside {
+        Seen::Gone if why != Save::Replace => Err(SaveError::Gone),
+        Seen::Changed(text) if why != Save::Replace => Err(SaveError::Changed { text: text.clone() }),
+        Seen::Unreadable(why_not) if why != Save::Replace => Err(SaveError::Unreadable { why: why_not.clone() }),
+        _ => Ok(()),
     }
 }
 

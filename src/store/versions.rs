@@ -8,7 +8,7 @@ use super::Stamp;
 use super::beside::Beside;
 use super::disk::{About, Disk, RealDisk};
 use super::error::StoreError;
-use super::lines::Fingerprint;
+use super::lines::{Fingerprint, Journalled};
 use super::whole;
 
 /// How many are kept; a starting value.
@@ -93,31 +93,47 @@ pub(super) fn holding<'v>(disk: &dyn Disk, versions: &'v [Version], bytes: &[u8]
         .find(|version| whole::read_bytes(disk, &version.path, n_bytes).is_ok_and(|(read, _)| read == bytes))
 }
 
-/// The fingerprints of what versions hold, in their order; those that cannot be read are left out.
-pub(super) fn fingerprints<'a>(
+/// The latest contents that a journal passed through and a version holds: that version, and the line of the journal after which
+/// records belong to it.
+pub(super) fn latest_of<'a>(
     disk: &dyn Disk,
     versions: &'a [Version],
+    journal: &Journalled,
     limit_bytes: u64,
-) -> Vec<(Fingerprint, &'a Version)> {
+) -> Option<(&'a Version, usize)> {
+    // Each is read once, and not for each of the contents: a journal may have passed through very many.
     let of = |version: &'a Version| {
         let (read, _) = whole::read_bytes(disk, &version.path, limit_bytes).ok()?;
         Some((Fingerprint::of(&read), version))
     };
-    versions.iter().filter_map(of).collect()
+    let held: Vec<(Fingerprint, &Version)> = versions.iter().filter_map(of).collect();
+    journal.contents().find_map(|(wanted, first)| {
+        let (_, version) = held.iter().find(|(fingerprint, _)| *fingerprint == wanted)?;
+        Some((*version, first))
+    })
 }
 
-/// Keeps bytes as the newest version, in the place of `replaces` if that is given, and lets the oldest beyond ten go.
-/// `None` if the newest holds the same.
+/// Which versions make room for a new one.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Room<'p> {
+    /// Goes, however many there are.
+    pub(super) replaces: Option<&'p Path>,
+    /// Stays, even if it is the oldest beyond ten.
+    pub(super) spares: Option<&'p Path>,
+}
+
+/// Keeps bytes as the newest version and lets the oldest beyond ten go. The newest version, and whether it is new: none is made if
+/// the newest holds the same.
 pub(super) fn keep(
     disk: &dyn Disk,
     beside: &Beside,
     bytes: &[u8],
     now: Stamp,
-    replaces: Option<&Path>,
-) -> Result<Option<Version>, StoreError> {
+    room: Room<'_>,
+) -> Result<(Version, bool), StoreError> {
     let before = list(disk, beside)?;
-    if holding(disk, &before[..before.len().min(1)], bytes).is_some() {
-        return Ok(None);
+    if let Some(same) = holding(disk, &before[..before.len().min(1)], bytes) {
+        return Ok((same.clone(), false));
     }
     let newest = before.first().and_then(|newest| Named::read(newest.path.file_name()?));
     let order = newest.map_or(0, |newest| newest.order).saturating_add(1);
@@ -125,12 +141,13 @@ pub(super) fn keep(
     let name = format!("{order:06}-{}{extension}", now.for_file_name());
     let path = beside.write_into(disk, &beside.versions(), &name, bytes)?;
     let (gone, stay): (Vec<&Version>, Vec<&Version>) =
-        before.iter().partition(|version| replaces == Some(version.path.as_path()));
-    for old in gone.into_iter().chain(stay.into_iter().skip(N_KEPT - 1)) {
+        before.iter().partition(|version| room.replaces == Some(version.path.as_path()));
+    let beyond = stay.into_iter().skip(N_KEPT - 1).filter(|version| room.spares != Some(version.path.as_path()));
+    for old in gone.into_iter().chain(beyond) {
         // One that stays is let go next time.
         let _ = disk.remove(&old.path);
     }
-    Ok(Some(Version { number: 1, stamp: now, n_bytes: bytes.len() as u64, path }))
+    Ok((Version { number: 1, stamp: now, n_bytes: bytes.len() as u64, path }, true))
 }
 
 /// What the name of a version says, in the order in which they were kept: `000012-20270301T081500Z.ron`.

@@ -43,6 +43,8 @@ pub enum Rest {
     Gone,
     /// Something else has written it.
     Changed,
+    /// What stands in its place cannot be read.
+    Unreadable,
     /// It has other names, and a save would part it from them.
     Linked,
 }
@@ -56,6 +58,7 @@ impl Keeping {
         match (self.rests, &self.held_by) {
             (Some(Rest::Gone), _) => Some("file gone"),
             (Some(Rest::Changed), _) => Some("file changed"),
+            (Some(Rest::Unreadable), _) => Some("file unreadable"),
             (Some(Rest::Linked), _) => Some("not saved"),
             (None, Some(held)) if held.has_gone => Some("free again: O"),
             (None, Some(_)) => Some("read-only"),

@@ -6,7 +6,7 @@ use std::process::Command;
 
 use crate::sitting::{CTRL_U, DOWN, ENTER, ESC, Sitting, Start, THREE_BEDS};
 
-fn place_leek(sitting: &mut Sitting) {
+pub fn place_leek(sitting: &mut Sitting) {
     sitting.types("a", "Place a crop in A1");
     sitting.types("leek", "leek");
     sitting.types(ENTER, "Place Leek in A1");

@@ -7,6 +7,7 @@ mod grower;
 mod keeping;
 mod looks;
 mod modes;
+mod replaced;
 mod safety;
 mod sharing;
 mod site;

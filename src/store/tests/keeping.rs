@@ -42,7 +42,7 @@ fn what_is_no_file_leaves_nothing_beside_it() {
 #[test]
 fn records_not_saved_are_handed_over_and_counted() {
     let (_folder, path) = with_records(&["one", "", "three  €"]);
-    assert_eq!(journal_of(&path, LIMIT).unwrap(), Waiting { n_records: 3, is_for_file: true });
+    assert_eq!(journal_of(&path, LIMIT).unwrap(), Waiting { n_records: 3, is_for_file: true, for_version: None });
     let opened = open(&path);
     assert_eq!(opened.records, ["one", "", "three  €"]);
     assert_eq!(opened.notices, [Notice::Waiting { n_records: 3 }]);
@@ -133,7 +133,7 @@ fn a_journal_of_other_contents_is_kept_with_the_version_it_belongs_to() {
     kept.flush().unwrap();
     kill(kept, &disk);
     fs::write(&path, "other\n").unwrap();
-    assert_eq!(journal_of(&path, LIMIT).unwrap(), Waiting { n_records: 1, is_for_file: false });
+    assert_eq!(journal_of(&path, LIMIT).unwrap(), Waiting { n_records: 1, is_for_file: false, for_version: Some(1) });
     let opened = open(&path);
     assert_eq!((opened.text.as_str(), opened.records.len()), ("other\n", 0));
     let aside = beside(&path).join("aside").join("20270301T081500Z-of-other-contents");

@@ -326,8 +326,8 @@ fn a_pipe_in_the_files_place_keeps_nobody_waiting() {
     let mut kept = open(&path).kept;
     fs::remove_file(&path).unwrap();
     assert!(Command::new("mkfifo").arg(&path).status().unwrap().success());
-    assert!(matches!(kept.look(), Err(StoreError::NotAFile { .. })));
-    assert!(matches!(kept.save("x", at(1), Save::Replace), Err(SaveError::Store(StoreError::NotAFile { .. }))));
+    assert_eq!(kept.look().unwrap(), Outside::Unreadable { why: "garden.ron is not a file".to_owned() });
+    assert!(matches!(kept.save("x", at(1), Save::Asked), Err(SaveError::Unreadable { .. })));
     // Opened it does not wait either, should it come between the look and the opening.
     assert!(!RealDisk.about_open(&RealDisk.open(&path).unwrap()).unwrap().is_file());
 }

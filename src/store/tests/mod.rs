@@ -14,6 +14,8 @@ mod links;
 #[cfg(target_os = "linux")]
 mod members;
 mod new_file;
+#[cfg(unix)]
+mod replaced;
 mod sharing;
 mod versions;
 

@@ -29,8 +29,25 @@ pub enum Found {
     Changed(Vec<Line>),
     /// Something that is no garden, and why.
     NoGarden(String),
+    /// Something that cannot even be read, and why.
+    Unreadable(String),
+    /// Another file's name: a link came or was changed. Why it is left alone.
+    Elsewhere(String),
     /// As it was, but with other names, of which a new file in its place would not be one. How many names in all.
     Linked(u64),
+}
+
+impl Found {
+    /// What has become of the file, after its name.
+    pub fn in_few_words(&self) -> &'static str {
+        match self {
+            Self::Gone => "is gone",
+            Self::Changed(_) | Self::NoGarden(_) => "was changed by something else",
+            Self::Unreadable(_) => "cannot be read any more",
+            Self::Elsewhere(_) => "leads elsewhere now",
+            Self::Linked(_) => "has other names",
+        }
+    }
 }
 
 /// What the question offers to who is about to leave.
@@ -49,6 +66,7 @@ pub enum Leaving {
 enum Choice {
     Look,
     WriteOver,
+    WriteInstead,
     WriteAgain,
     Part,
     TakeTheirs,
@@ -63,6 +81,7 @@ impl Choice {
         match self {
             Self::Look => "look at what differs, bed by bed",
             Self::WriteOver => "write mine over it (what it holds now goes into the earlier versions first)",
+            Self::WriteInstead => "write mine in its place (what stands there now is put aside first)",
             Self::WriteAgain => "write it again",
             Self::Part => "write it into a new file of this name (the other names keep what they hold)",
             Self::TakeTheirs => "take theirs (mine is put aside in a file of its own first)",
@@ -90,6 +109,8 @@ impl Trouble {
             Found::Gone => vec![Choice::WriteAgain, Choice::OtherName],
             Found::Changed(_) => vec![Choice::Look, Choice::WriteOver, Choice::TakeTheirs, Choice::OtherName],
             Found::NoGarden(_) => vec![Choice::OtherName, Choice::WriteOver],
+            Found::Unreadable(_) => vec![Choice::OtherName, Choice::WriteInstead],
+            Found::Elsewhere(_) => vec![Choice::OtherName],
             Found::Linked(_) => vec![Choice::OtherName, Choice::Part],
         };
         match leaving {
@@ -132,7 +153,7 @@ impl Trouble {
                 let prompt = Prompt::new(Question::SaveAs, "Save as", &other_name(desk.session));
                 return After::Open(Box::new(Layer::Prompt(prompt)));
             }
-            Choice::WriteOver | Choice::WriteAgain => desk.effects.push(Effect::WriteOver),
+            Choice::WriteOver | Choice::WriteInstead | Choice::WriteAgain => desk.effects.push(Effect::WriteOver),
             Choice::Part => desk.effects.push(Effect::Part),
             Choice::LeaveWaiting => desk.effects.push(Effect::QuitUnsaved),
             Choice::TakeTheirs => desk.effects.push(Effect::TakeTheirs),
@@ -160,6 +181,12 @@ impl Trouble {
                 let first = shown(why.lines().next().unwrap_or_default()).into_owned();
                 format!("{file} was changed by something else, and what it holds now is no garden: {first}")
             }
+            Found::Unreadable(why) => {
+                format!(
+                    "Something else came into the place of {file}, and it cannot be read: {why}. Your garden is here in full."
+                )
+            }
+            Found::Elsewhere(why) => format!("{why}. Your garden is here in full."),
         }
     }
 
@@ -173,7 +200,8 @@ impl Trouble {
         let title = match self.found {
             Found::Gone => "The file is gone",
             Found::Linked(_) => "The file has other names",
-            Found::Changed(_) | Found::NoGarden(_) => "The file has changed",
+            Found::Unreadable(_) => "The file cannot be read",
+            Found::Changed(_) | Found::NoGarden(_) | Found::Elsewhere(_) => "The file has changed",
         };
         let buf = frame.buffer_mut();
         let inside = paint::layer_box(buf, area, (width, n_text + n_choices + 3), title, theme, signs);

@@ -48,7 +48,7 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
         kept.let_part();
         let saved = kept.save(text, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
-            SaveError::Gone | SaveError::Changed { .. } | SaveError::Linked { .. } => {
+            SaveError::Gone | SaveError::Changed { .. } | SaveError::Linked { .. } | SaveError::Unreadable { .. } => {
                 anyhow::anyhow!("it changes under our hands; try again")
             }
         })?;

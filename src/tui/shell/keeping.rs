@@ -13,16 +13,19 @@ use super::opening::{self, Found, WeatherOf, shown};
 use super::said::reason;
 use super::{earlier, files};
 use crate::crops::CropBook;
-use crate::garden::{Differences, Garden, limits};
+use crate::garden::limits;
 use crate::season::Plan;
-use crate::store::{self, Access, Kept, NotKept, Outside, Save, SaveError, StoreError};
+use crate::store::{Access, Kept, NotKept, Save, SaveError, StoreError};
 use crate::tui::layers::Layer;
 use crate::tui::layers::confirm::{Confirm, Yes};
-use crate::tui::layers::notices::{Line, Notices, differences};
+use crate::tui::layers::notices::Line;
 use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
 use crate::tui::layers::versions::Version;
 use crate::tui::session::Rest;
 use crate::tui::{Session, View};
+use outside::what_is_in_file;
+
+mod outside;
 
 /// How long nothing happens before unsaved edits are saved.
 const PAUSE_BEFORE_SAVING: Duration = Duration::from_millis(800);
@@ -77,8 +80,12 @@ pub(super) struct Keeper {
     question: Option<Trouble>,
     /// The journal was tried again at the last pause, in vain.
     has_tried_again: bool,
+    /// It was said that what was opened could not become a version.
+    has_told_of_base: bool,
     /// What went wrong beside the file at the last save.
     trouble_beside: Option<String>,
+    /// Where the last save put what stood in the file's place and could not be read.
+    aside: Option<String>,
     /// What of the file's owner and group could not be kept, to be said once.
     rights: Rights,
     /// What a read-only garden's file held when it was last read.
@@ -94,7 +101,9 @@ impl Keeper {
             kept: None,
             question: None,
             has_tried_again: false,
+            has_told_of_base: false,
             trouble_beside: None,
+            aside: None,
             rights: Rights::Kept,
             text_shown: None,
             book,
@@ -106,6 +115,7 @@ impl Keeper {
         self.kept = kept;
         self.question = None;
         self.has_tried_again = false;
+        self.has_told_of_base = false;
         self.rights = Rights::Kept;
         self.text_shown = None;
     }
@@ -165,6 +175,13 @@ impl Keeper {
             (None, Ok(())) => {
                 session.keeping.not_on_disk = None;
                 session.keeping.unguarded = None;
+                if let Some(error) = kept.base_trouble().filter(|_| !self.has_told_of_base) {
+                    self.has_told_of_base = true;
+                    let why = error.reason();
+                    view.complain(format!(
+                        "done, but the garden as it was opened could not be kept as a version: {why}"
+                    ));
+                }
             }
             // This was said when the garden was opened, and the top line goes on saying it.
             (None, Err(StoreError::Unguarded { .. })) if session.keeping.unguarded.is_some() => {}
@@ -282,12 +299,13 @@ impl Keeper {
     fn save_as_is(&mut self, why: Save, session: &mut Session, view: &mut View) {
         self.question = None;
         match self.write(session, why) {
-            Ok(()) => match self.trouble_beside.take() {
-                None => match self.words_of_rights() {
+            Ok(()) => match (self.trouble_beside.take(), self.aside.take()) {
+                (None, Some(aside)) => view.say(format!("saved; what stood there is kept as {aside}")),
+                (None, None) => match self.words_of_rights() {
                     None => view.say("saved"),
                     Some(words) => view.complain(format!("saved; {words}")),
                 },
-                Some(trouble) => view.complain(format!("saved, but {trouble}")),
+                (Some(trouble), _) => view.complain(format!("saved, but {trouble}")),
             },
             Err(not_saved) => {
                 self.tell(not_saved, session, view);
@@ -312,6 +330,7 @@ impl Keeper {
         match kept.save(&text, now(), why) {
             Ok(saved) => {
                 self.trouble_beside = saved.trouble.first().map(StoreError::reason);
+                self.aside = saved.aside.as_deref().map(shown);
                 if saved.not_kept.is_any() && matches!(self.rights, Rights::Kept) {
                     self.rights = Rights::ToSay(saved.not_kept);
                 }
@@ -334,6 +353,14 @@ impl Keeper {
                 let base = kept.base_text().to_owned();
                 Err(NotSaved::Outside(what_is_in_file(session, &base, &text)))
             }
+            Err(SaveError::Unreadable { why }) => {
+                session.keeping.rests = Some(Rest::Unreadable);
+                Err(NotSaved::Outside(InFile::Unreadable(why)))
+            }
+            Err(SaveError::Store(error @ StoreError::LeadsElsewhere { .. })) => {
+                session.keeping.rests = Some(Rest::Changed);
+                Err(NotSaved::Outside(InFile::Elsewhere(error.reason())))
+            }
             Err(SaveError::Store(error)) => {
                 session.failed_revision = Some(session.plan.revision());
                 Err(error.into())
@@ -346,12 +373,7 @@ impl Keeper {
         match not_saved {
             NotSaved::Because(why) => view.complain(format!("not saved: {why}; S saves under another name")),
             NotSaved::Outside(found) => {
-                let what = match found {
-                    InFile::Gone => "is gone",
-                    InFile::Linked(_) => "has other names",
-                    InFile::Changed(_) | InFile::NoGarden(_) => "was changed by something else",
-                };
-                view.complain(format!("not saved: the file {what}; s asks what to do"));
+                view.complain(format!("not saved: the file {}; s asks what to do", found.in_few_words()));
                 if let Some(path) = &session.path {
                     self.question = Some(Trouble::new(found, path, Leaving::Not));
                 }
@@ -361,8 +383,11 @@ impl Keeper {
 
     /// Whether the program may be left; if not, why is asked on the screen.
     pub fn may_leave(&mut self, session: &mut Session, view: &mut View) -> bool {
-        let is_settled = !self.is_to_save(session) && session.keeping.rests.is_none();
-        if session.path.is_none() || session.read_only_because().is_some() || is_settled {
+        if session.path.is_none() || session.read_only_because().is_some() {
+            return true;
+        }
+        // A file that is not what it was is not left without a word, even if there is nothing to save.
+        if !self.is_to_save(session) && session.keeping.rests.is_none() && !self.is_changed_outside() {
             return true;
         }
         match self.write(session, Save::Asked) {
@@ -396,6 +421,9 @@ impl Keeper {
         if self.is_to_save(session) && session.read_only_because().is_none() && session.keeping.rests.is_none() {
             // What is refused here stands in the journal.
             let _ = self.write(session, Save::Pause);
+        } else if session.read_only_because().is_none() && self.is_changed_outside() {
+            // Nobody can be asked. What is on the screen is in the journal, or as it was last read or saved.
+            let _ = self.kept.as_mut().map(|kept| kept.keep_base(now()));
         }
     }
 
@@ -406,40 +434,6 @@ impl Keeper {
         match kept.set_aside("mine", &text, now()) {
             Ok(path) => Ok(shown(&path)),
             Err(error) => Err(error.reason()),
-        }
-    }
-
-    /// Puts the garden aside and reads what the file holds now.
-    pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
-        let aside = match self.set_aside(session) {
-            Ok(aside) => aside,
-            Err(why) => {
-                view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
-                return;
-            }
-        };
-        let Some(path) = session.path.clone() else { return };
-        // First whether it can be read: until then nothing of ours is given up.
-        if let Err(error) = garden_in(&path) {
-            view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
-            return;
-        }
-        match self.open(&path, session.today) {
-            Ok((taken, lines)) => {
-                *session = taken;
-                let mut told = vec![
-                    Line::plain("The garden on the screen is now what the file holds."),
-                    Line::plain(&format!("Yours is put aside in {aside}")),
-                ];
-                if !lines.is_empty() {
-                    told.push(Line::plain(""));
-                    told.extend(lines);
-                }
-                view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
-            }
-            Err(error) => {
-                view.complain(format!("the file cannot be read: {}; yours is put aside in {aside}", reason(&error)));
-            }
         }
     }
 
@@ -485,128 +479,6 @@ impl Keeper {
         self.question = None;
         Ok(when)
     }
-
-    /// Looks whether something else has written our file, so that nobody plans on ground that is no longer so.
-    fn watch(&mut self, session: &mut Session, view: &mut View) {
-        let Some(kept) = self.kept.as_mut() else { return };
-        let (found, what) = match kept.look() {
-            // What cannot be looked at now is met again when it is to be saved.
-            Ok(Outside::Same) | Err(_) => return,
-            Ok(Outside::Gone) => (InFile::Gone, "is gone"),
-            Ok(Outside::Changed { text }) => {
-                let base = kept.base_text().to_owned();
-                (what_is_in_file(session, &base, &text), "was changed by something else")
-            }
-        };
-        session.keeping.rests = Some(if found == InFile::Gone { Rest::Gone } else { Rest::Changed });
-        view.complain(format!("the file {what}; s asks what to do"));
-        if let Some(path) = &session.path {
-            self.question = Some(Trouble::new(found, path, Leaving::Not));
-        }
-    }
-
-    /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
-    fn look(&mut self, session: &mut Session, view: &mut View) {
-        let Some(kept) = self.kept.as_mut() else { return };
-        let outside = kept.look();
-        if let Ok(Outside::Changed { text }) = outside
-            && self.text_shown.as_ref() != Some(&text)
-        {
-            let path = session.path.clone().unwrap_or_default();
-            if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {
-                session.show_instead(plan);
-                view.say("the other program has saved: the garden is read anew");
-            }
-            self.text_shown = Some(text);
-        }
-        let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
-        if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
-            held.has_gone = true;
-            held.reason = format!("it was open elsewhere; that has let go, O takes it over ({})", held.who);
-            view.say("the other program has let the garden go: O takes it over");
-        }
-    }
-
-    /// Takes a garden over that another program had open: file and journal are read anew.
-    pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
-        let Some(path) = session.path.clone() else { return };
-        let Some(kept) = self.kept.as_mut() else {
-            // It was ours before, and could not be read then.
-            match self.open(&path, session.today) {
-                Ok((opened, lines)) => {
-                    *session = opened;
-                    say_taken(view, lines);
-                }
-                Err(error) => view.complain(format!("not taken over: {}", reason(&error))),
-            }
-            return;
-        };
-        let fresh = match kept.take_over(now()) {
-            Ok(Some(fresh)) => fresh,
-            Ok(None) => {
-                match kept.access() {
-                    Access::ReadOnly(holder) => {
-                        let held = opening::held_by(holder);
-                        view.complain(format!("still open elsewhere: {}", held.who));
-                        (session.keeping.held_by, session.keeping.barred) = (Some(held), None);
-                    }
-                    Access::Barred(why) => {
-                        view.complain(format!("still read-only: {why}"));
-                        (session.keeping.held_by, session.keeping.barred) = (None, Some(opening::barred(why)));
-                    }
-                    _ => {}
-                }
-                return;
-            }
-            Err(error) => {
-                view.complain(format!("not taken over: {}", error.reason()));
-                return;
-            }
-        };
-        let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
-            Ok(plan) => plan,
-            Err(error) => {
-                // Let go again: what is on the screen is not what is in the file.
-                self.take(None);
-                view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
-                return;
-            }
-        };
-        let lines = opening::begin_again(&fresh, kept, session, plan);
-        say_taken(view, lines);
-    }
-}
-
-fn say_taken(view: &mut View, lines: Vec<Line>) {
-    view.say("the garden is yours, and was read anew");
-    if !lines.is_empty() {
-        view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
-    }
-}
-
-fn garden_in(path: &Path) -> anyhow::Result<Garden> {
-    let text = store::read_text(path, limits::FILE_BYTES)?;
-    Ok(Garden::from_ron(&text, &shown(path))?)
-}
-
-/// The plan of a file's text.
-fn plan_of(text: &str, path: &Path, book: &Arc<CropBook>, weather_of: WeatherOf) -> anyhow::Result<Plan> {
-    let garden = Garden::from_ron(text, &shown(path))?;
-    let weather = weather_of(&garden, path)?;
-    Ok(Plan::with_weather(garden, book, weather))
-}
-
-/// What stands in the file in the place of the garden that was read or saved.
-fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
-    let theirs = match Garden::from_ron(text, "it") {
-        Ok(theirs) => theirs,
-        Err(error) => return InFile::NoGarden(error.to_string()),
-    };
-    let mine = session.plan.garden();
-    // The base was read once already; without it both sides would be told against mine.
-    let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
-    let found = Differences::between(&base, mine, &theirs);
-    InFile::Changed(differences(&session.plan, &found, Some(("mine", "theirs"))))
 }
 
 #[cfg(test)]

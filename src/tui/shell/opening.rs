@@ -10,7 +10,11 @@ use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::{Plan, Replayed};
+<<<<<<< HEAD
 use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk};
+=======
+use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp, Waiting};
+>>>>>>> 74288a0 (Keep what edits are made upon, and notice a file that cannot be read any more)
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
@@ -57,6 +61,16 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
     }
     let versions = count(n as u64, "earlier version of it is", "earlier versions of it are");
     let name = crate::units::text::as_argument(&path.to_string_lossy());
+    if let Ok(Waiting { n_records, is_for_file: false, for_version: Some(number) }) =
+        store::journal_of(path, limits::FILE_BYTES)
+    {
+        let edits = count(n_records as u64, "edit waits", "edits wait");
+        return anyhow::anyhow!(
+            "{}\nhelp: {versions} kept, and {edits} for version {number}: `bedfellow versions --restore {number} {name}` goes back to it, \
+             and with it they come back; `bedfellow versions {name}` lists",
+            error.to_string().trim_end()
+        );
+    }
     anyhow::anyhow!(
         "{}\nhelp: {versions} kept; `bedfellow versions {name}` lists, `bedfellow versions --restore 1 {name}` goes back",
         error.to_string().trim_end()

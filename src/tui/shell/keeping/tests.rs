@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use tempfile::TempDir;
 
 use super::*;
-use crate::garden::{Bed, BedKind, Cover, Edit, SoilTexture, limits};
+use crate::garden::{Bed, BedKind, Cover, Edit, Garden, SoilTexture};
 use crate::store::RealDisk;
 use crate::store::faulty::FaultyDisk;
 use crate::tui::Options;
@@ -16,6 +16,7 @@ use crate::units::{Mm, Week};
 
 #[cfg(unix)]
 mod names;
+mod replaced;
 
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 

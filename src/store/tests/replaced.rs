@@ -1,0 +1,165 @@
+//! Something that cannot be read comes into the file's place while it is open: nothing of ours goes with it.
+
+use std::process::Command;
+
+use super::*;
+
+/// What may come into a file's place, and why it cannot be read.
+const KINDS: [(&str, &str); 6] = [
+    ("latin 1", "garden.ron is not text in UTF-8 (byte 1)"),
+    ("utf 16", "garden.ron is not text in UTF-8 (byte 0)"),
+    ("binary", "garden.ron is not text in UTF-8 (byte 2)"),
+    ("folder", "garden.ron is not a file"),
+    ("pipe", "garden.ron is not a file"),
+    ("too large", "garden.ron has 10001 bytes, and a file may have 10000 at most"),
+];
+
+fn replace(path: &Path, kind: &str) {
+    fs::remove_file(path).unwrap();
+    match kind {
+        "latin 1" => fs::write(path, b"B\xe4ume\n").unwrap(),
+        "utf 16" => fs::write(path, b"\xff\xfea\0\n\0").unwrap(),
+        "binary" => fs::write(path, b"\x7fE\x80\0\0").unwrap(),
+        "folder" => {
+            fs::create_dir(path).unwrap();
+            fs::write(path.join("letter"), "to somebody").unwrap();
+        }
+        "pipe" => assert!(Command::new("mkfifo").arg(path).status().unwrap().success()),
+        _ => fs::write(path, "x".repeat(LIMIT as usize + 1)).unwrap(),
+    }
+}
+
+fn versions(path: &Path) -> Vec<String> {
+    (1..=versions_of(path).unwrap().len()).map(|number| read_version_of(path, number, LIMIT).unwrap()).collect()
+}
+
+#[test]
+fn what_records_are_made_upon_is_a_version_with_the_first_of_them() {
+    let (_folder, path) = file("base\n");
+    let mut kept = open(&path).kept;
+    assert!(versions(&path).is_empty(), "nothing is kept of a file that is only looked at");
+    for record in ["one", "two"] {
+        kept.append(record).unwrap();
+        kept.flush().unwrap();
+        assert_eq!(versions(&path), ["base\n"]);
+    }
+    kept.save("saved\n", at(1), Save::Pause).unwrap();
+    kept.append("three").unwrap();
+    kept.flush().unwrap();
+    assert_eq!(versions(&path), ["saved\n", "base\n"]);
+}
+
+#[test]
+fn what_cannot_be_read_is_noticed_not_written_over_and_put_aside_when_asked() {
+    for (kind, why) in KINDS {
+        let (_folder, path) = file("base\n");
+        let disk = FaultyDisk::sound();
+        let mut kept = open_on(&path, &disk).kept;
+        kept.append("one").unwrap();
+        kept.flush().unwrap();
+        replace(&path, kind);
+        assert_eq!(kept.look().unwrap(), Outside::Unreadable { why: why.to_owned() }, "{kind}");
+        for reason in [Save::Asked, Save::Pause] {
+            let error = kept.save("base\none\n", at(1), reason).unwrap_err();
+            assert!(matches!(&error, SaveError::Unreadable { why: said } if said == why), "{kind}: {error}");
+        }
+        // Killed here: the file cannot be read, and all of ours can.
+        let waiting = Waiting { n_records: 1, is_for_file: false, for_version: Some(1) };
+        assert_eq!(journal_of(&path, LIMIT).unwrap(), waiting, "{kind}");
+        assert_eq!(versions(&path), ["base\n"], "{kind}");
+
+        let saved = kept.save("base\none\n", at(1), Save::Replace).unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "base\none\n", "{kind}");
+        let aside = saved.aside.unwrap();
+        assert_eq!(aside, beside(&path).join("aside/20270301T081600Z-unreadable"), "{kind}");
+        match kind {
+            "folder" => assert_eq!(fs::read_to_string(aside.join("letter")).unwrap(), "to somebody"),
+            "pipe" => assert!(!fs::symlink_metadata(aside).unwrap().is_file()),
+            "latin 1" => assert_eq!(fs::read(aside).unwrap(), b"B\xe4ume\n"),
+            _ => assert!(fs::metadata(aside).unwrap().is_file()),
+        }
+        kill(kept, &disk);
+        let opened = open(&path);
+        assert_eq!((opened.text.as_str(), opened.records.len(), opened.notices.len()), ("base\none\n", 0, 0), "{kind}");
+    }
+}
+
+#[test]
+fn killed_in_any_call_while_it_is_put_aside_all_of_ours_is_there() {
+    for (kind, _) in KINDS {
+        for later in 0.. {
+            let (_folder, path) = file("base\n");
+            let disk = FaultyDisk::sound();
+            let mut kept = open_on(&path, &disk).kept;
+            kept.append("one").unwrap();
+            kept.flush().unwrap();
+            replace(&path, kind);
+            let n_before = disk.n_calls();
+            disk.die_at(n_before + later);
+            let is_done = kept.save("base\none\n", at(1), Save::Replace).is_ok();
+            kill(kept, &disk);
+            let is_saved = fs::symlink_metadata(&path).is_ok_and(|about| about.is_file())
+                && read_text(&path, LIMIT).is_ok_and(|text| text == "base\none\n");
+            let waiting = journal_of(&path, LIMIT).unwrap();
+            let waits = waiting == Waiting { n_records: 1, is_for_file: false, for_version: Some(1) };
+            assert!(is_saved || waits && versions(&path) == ["base\n"], "{kind}, call {later}: {waiting:?}");
+            if is_done {
+                break;
+            }
+        }
+    }
+}
+
+#[test]
+fn what_records_are_made_upon_is_not_let_go_for_what_came_into_its_place() {
+    for later in 0.. {
+        let (_folder, path) = file("0");
+        let mut kept = open(&path).kept;
+        for n in 1..=9 {
+            kept.save(&n.to_string(), at(n), Save::Asked).unwrap();
+        }
+        drop(kept);
+        // Somebody goes back to the oldest by hand, edits it, and something else comes.
+        fs::write(&path, "0").unwrap();
+        let disk = FaultyDisk::sound();
+        let mut kept = open_on(&path, &disk).kept;
+        kept.append("one").unwrap();
+        kept.flush().unwrap();
+        fs::write(&path, "theirs").unwrap();
+        disk.die_at(disk.n_calls() + later);
+        let is_done = kept.save("0one", at(20), Save::Replace).is_ok();
+        kill(kept, &disk);
+        let is_saved = fs::read_to_string(&path).unwrap() == "0one";
+        assert!(is_saved || versions(&path).contains(&"0".to_owned()), "call {later}: {:?}", versions(&path));
+        if is_done {
+            assert_eq!(versions(&path).len(), 10, "afterwards there are ten again");
+            break;
+        }
+    }
+}
+
+#[test]
+fn a_version_taken_away_while_edits_wait_is_kept_again() {
+    let (_folder, path) = file("base\n");
+    let mut kept = open(&path).kept;
+    kept.append("one").unwrap();
+    kept.flush().unwrap();
+    fs::remove_dir_all(beside(&path)).unwrap();
+    kept.append("two").unwrap();
+    kept.flush().unwrap();
+    assert_eq!(versions(&path), ["base\n"]);
+}
+
+#[test]
+fn without_a_place_for_versions_edits_are_safe_all_the_same_and_it_is_said() {
+    let (_folder, path) = file("base\n");
+    fs::create_dir(beside(&path)).unwrap();
+    fs::write(beside(&path).join("versions"), "no folder").unwrap();
+    let disk = FaultyDisk::sound();
+    let mut kept = open_on(&path, &disk).kept;
+    kept.append("one").unwrap();
+    kept.flush().unwrap();
+    assert!(kept.base_trouble().is_some());
+    kill(kept, &disk);
+    assert_eq!(open(&path).records, ["one"]);
+}

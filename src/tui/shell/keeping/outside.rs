@@ -1,0 +1,184 @@
+//! The file while something else has it, or has written it: what is noticed, what is asked, and what is taken from there.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::{Keeper, WeatherOf, opening};
+use crate::crops::CropBook;
+use crate::garden::{Differences, Garden, limits};
+use crate::season::Plan;
+use crate::store::{self, Access, Kept, Outside};
+use crate::tui::layers::Layer;
+use crate::tui::layers::notices::{Line, Notices, differences};
+use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
+use crate::tui::session::Rest;
+use crate::tui::shell::clock::now;
+use crate::tui::shell::opening::shown;
+use crate::tui::shell::said::reason;
+use crate::tui::{Session, View};
+
+impl Keeper {
+    /// Puts the garden aside and reads what the file holds now.
+    pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
+        let aside = match self.set_aside(session) {
+            Ok(aside) => aside,
+            Err(why) => {
+                view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
+                return;
+            }
+        };
+        let Some(path) = session.path.clone() else { return };
+        // First whether it can be read: until then nothing of ours is given up.
+        if let Err(error) = garden_in(&path) {
+            view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
+            return;
+        }
+        match self.open(&path, session.today) {
+            Ok((taken, lines)) => {
+                *session = taken;
+                let mut told = vec![
+                    Line::plain("The garden on the screen is now what the file holds."),
+                    Line::plain(&format!("Yours is put aside in {aside}")),
+                ];
+                if !lines.is_empty() {
+                    told.push(Line::plain(""));
+                    told.extend(lines);
+                }
+                view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
+            }
+            Err(error) => {
+                view.complain(format!("the file cannot be read: {}; yours is put aside in {aside}", reason(&error)));
+            }
+        }
+    }
+
+    /// Looks whether something else has written our file, so that nobody plans on ground that is no longer so.
+    pub(super) fn watch(&mut self, session: &mut Session, view: &mut View) {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let (found, rest) = match kept.look() {
+            Ok(Outside::Same) => return,
+            Ok(Outside::Gone) => (InFile::Gone, Rest::Gone),
+            Ok(Outside::Changed { text }) => {
+                let base = kept.base_text().to_owned();
+                (what_is_in_file(session, &base, &text), Rest::Changed)
+            }
+            Ok(Outside::Unreadable { why }) => (InFile::Unreadable(why), Rest::Unreadable),
+            Err(error) => (InFile::Elsewhere(error.reason()), Rest::Changed),
+        };
+        // Nothing but this program has it now. Where it cannot be kept here, the question has other ways.
+        let _ = kept.keep_base(now());
+        session.keeping.rests = Some(rest);
+        view.complain(format!("the file {}; s asks what to do", found.in_few_words()));
+        if let Some(path) = &session.path {
+            self.question = Some(Trouble::new(found, path, Leaving::Not));
+        }
+    }
+
+    /// Whether the file is not what it was when it was last read or saved here.
+    pub(super) fn is_changed_outside(&mut self) -> bool {
+        self.kept.as_mut().is_some_and(|kept| !matches!(kept.look(), Ok(Outside::Same)))
+    }
+
+    /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
+    pub(super) fn look(&mut self, session: &mut Session, view: &mut View) {
+        let Some(kept) = self.kept.as_mut() else { return };
+        let outside = kept.look();
+        if let Ok(Outside::Changed { text }) = outside
+            && self.text_shown.as_ref() != Some(&text)
+        {
+            let path = session.path.clone().unwrap_or_default();
+            if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {
+                session.show_instead(plan);
+                view.say("the other program has saved: the garden is read anew");
+            }
+            self.text_shown = Some(text);
+        }
+        let has_gone = self.kept.as_ref().is_some_and(Kept::is_free);
+        if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
+            held.has_gone = true;
+            held.reason = format!("it was open elsewhere; that has let go, O takes it over ({})", held.who);
+            view.say("the other program has let the garden go: O takes it over");
+        }
+    }
+
+    /// Takes a garden over that another program had open: file and journal are read anew.
+    pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
+        let Some(path) = session.path.clone() else { return };
+        let Some(kept) = self.kept.as_mut() else {
+            // It was ours before, and could not be read then.
+            match self.open(&path, session.today) {
+                Ok((opened, lines)) => {
+                    *session = opened;
+                    say_taken(view, lines);
+                }
+                Err(error) => view.complain(format!("not taken over: {}", reason(&error))),
+            }
+            return;
+        };
+        let fresh = match kept.take_over(now()) {
+            Ok(Some(fresh)) => fresh,
+            Ok(None) => {
+                match kept.access() {
+                    Access::ReadOnly(holder) => {
+                        let held = opening::held_by(holder);
+                        view.complain(format!("still open elsewhere: {}", held.who));
+                        (session.keeping.held_by, session.keeping.barred) = (Some(held), None);
+                    }
+                    Access::Barred(why) => {
+                        view.complain(format!("still read-only: {why}"));
+                        (session.keeping.held_by, session.keeping.barred) = (None, Some(opening::barred(why)));
+                    }
+                    _ => {}
+                }
+                return;
+            }
+            Err(error) => {
+                view.complain(format!("not taken over: {}", error.reason()));
+                return;
+            }
+        };
+        let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
+            Ok(plan) => plan,
+            Err(error) => {
+                // Let go again: what is on the screen is not what is in the file.
+                self.take(None);
+                view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
+                return;
+            }
+        };
+        let lines = opening::begin_again(&fresh, kept, session, plan);
+        say_taken(view, lines);
+    }
+}
+
+fn say_taken(view: &mut View, lines: Vec<Line>) {
+    view.say("the garden is yours, and was read anew");
+    if !lines.is_empty() {
+        view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
+    }
+}
+
+fn garden_in(path: &Path) -> anyhow::Result<Garden> {
+    let text = store::read_text(path, limits::FILE_BYTES)?;
+    Ok(Garden::from_ron(&text, &shown(path))?)
+}
+
+/// The plan of a file's text.
+fn plan_of(text: &str, path: &Path, book: &Arc<CropBook>, weather_of: WeatherOf) -> anyhow::Result<Plan> {
+    let garden = Garden::from_ron(text, &shown(path))?;
+    let weather = weather_of(&garden, path)?;
+    Ok(Plan::with_weather(garden, book, weather))
+}
+
+/// What stands in the file in the place of the garden that was read or saved.
+pub(super) fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
+    let theirs = match Garden::from_ron(text, "it") {
+        Ok(theirs) => theirs,
+        Err(error) => return InFile::NoGarden(error.to_string()),
+    };
+    let mine = session.plan.garden();
+    // The base was read once already; without it both sides would be told against mine.
+    let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
+    let found = Differences::between(&base, mine, &theirs);
+    InFile::Changed(differences(&session.plan, &found, Some(("mine", "theirs"))))
+}

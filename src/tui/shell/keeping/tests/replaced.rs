@@ -1,0 +1,134 @@
+//! Something that cannot be read comes into the place of the garden's file.
+
+use super::*;
+
+fn latin_1(shed: &Shed) {
+    std::fs::write(shed.file(), b"Apfelb\xe4ume\n").unwrap();
+}
+
+fn folder(shed: &Shed) {
+    std::fs::remove_file(shed.file()).unwrap();
+    std::fs::create_dir(shed.file()).unwrap();
+}
+
+fn question(desk: &Desk) -> String {
+    let Some(Layer::Trouble(trouble)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
+    format!("{trouble:?}")
+}
+
+fn versions(shed: &Shed) -> Vec<String> {
+    let n = crate::store::versions_of(&shed.file()).unwrap().len();
+    (1..=n).map(|n| crate::store::read_version_of(&shed.file(), n, limits::FILE_BYTES).unwrap()).collect()
+}
+
+#[test]
+fn it_is_noticed_while_nothing_happens_and_what_was_read_is_kept() {
+    for replace in [latin_1, folder] {
+        let shed = Shed::new();
+        let before = shed.saved();
+        let mut desk = shed.open(Box::new(RealDisk));
+        replace(&shed);
+        desk.pause();
+        assert_eq!(desk.session.keeping.mark(), Some("file unreadable"));
+        assert_eq!(desk.notice(), (Tone::Trouble, "the file cannot be read any more; s asks what to do"));
+        assert!(question(&desk).contains("[OtherName, WriteInstead, Later]"), "{}", question(&desk));
+        assert_eq!(versions(&shed), [before]);
+        assert_eq!(desk.keeper.pause(&desk.session), None, "it is asked once");
+    }
+}
+
+#[test]
+fn who_leaves_is_asked_even_if_nothing_was_edited() {
+    for replace in [latin_1, folder] {
+        let shed = Shed::new();
+        let mut desk = shed.open(Box::new(RealDisk));
+        replace(&shed);
+        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+        assert!(question(&desk).contains("[OtherName, WriteInstead, Leave, Later]"), "{}", question(&desk));
+        let aside = desk.keeper.set_aside(&desk.session).unwrap();
+        assert_eq!(std::fs::read_to_string(aside).unwrap(), desk.text());
+    }
+}
+
+#[test]
+fn a_file_changed_just_before_leaving_is_not_left_without_a_word() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(question(&desk).contains("TakeTheirs"), "{}", question(&desk));
+}
+
+#[test]
+fn edits_of_the_first_moment_come_back_with_the_version_they_were_made_upon() {
+    for replace in [latin_1, folder] {
+        let shed = Shed::new();
+        let before = shed.saved();
+        let mut desk = shed.open(Box::new(RealDisk));
+        desk.add_bed("A1");
+        desk.frame();
+        assert_eq!(desk.notice(), (Tone::Done, "add bed A1"));
+        replace(&shed);
+        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+        assert!(question(&desk).contains("Leave"), "{}", question(&desk));
+        let text = desk.text();
+        drop(desk);
+        assert_eq!(versions(&shed), [before.clone()]);
+        // Opening it names the way back.
+        let error = opening::find(&shed.file(), no_weather).unwrap_err().to_string();
+        assert!(error.contains("1 edit waits for version 1") && error.contains("--restore 1"), "{error}");
+        if shed.file().is_dir() {
+            std::fs::remove_dir(shed.file()).unwrap();
+        }
+        std::fs::write(shed.file(), before).unwrap();
+        assert_eq!(shed.open(Box::new(RealDisk)).text(), text);
+    }
+}
+
+#[test]
+fn mine_is_written_in_its_place_and_it_is_put_aside() {
+    for replace in [latin_1, folder] {
+        let shed = Shed::new();
+        let mut desk = shed.open(Box::new(RealDisk));
+        desk.add_bed("A1");
+        desk.frame();
+        replace(&shed);
+        desk.pause();
+        assert_eq!(desk.notice(), (Tone::Trouble, "not saved: the file cannot be read any more; s asks what to do"));
+        desk.keeper.write_over(&mut desk.session, &mut desk.view);
+        let (tone, words) = desk.notice();
+        assert!(tone == Tone::Done && words.starts_with("saved; what stood there is kept as "), "{words}");
+        assert!(words.ends_with("-unreadable"), "{words}");
+        assert_eq!(shed.saved(), desk.text());
+        assert_eq!(desk.session.keeping.mark(), None);
+    }
+}
+
+#[test]
+fn without_a_terminal_what_was_read_is_kept_without_a_question() {
+    let shed = Shed::new();
+    let before = shed.saved();
+    let mut desk = shed.open(Box::new(RealDisk));
+    latin_1(&shed);
+    desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+    assert_eq!(versions(&shed), [before]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_that_came_into_its_place_is_noticed_and_left_alone() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    let other = shed.0.path().join("other.ron");
+    std::fs::rename(shed.file(), &other).unwrap();
+    std::os::unix::fs::symlink("other.ron", shed.file()).unwrap();
+    desk.pause();
+    assert_eq!(desk.notice(), (Tone::Trouble, "the file leads elsewhere now; s asks what to do"));
+    assert!(question(&desk).contains("[OtherName, Later]"), "{}", question(&desk));
+    let before = std::fs::read_to_string(&other).unwrap();
+    desk.add_bed("A1");
+    desk.frame();
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(question(&desk).contains("[OtherName, Leave, Later]"), "{}", question(&desk));
+    assert_eq!(std::fs::read_to_string(&other).unwrap(), before);
+}
