@@ -52,6 +52,12 @@ struct RuleEntry {
     before: Vec<Side>,
     after: Vec<Side>,
     reason: String,
+    #[serde(default)]
+    is_binding: bool,
+    #[serde(default)]
+    needs_seen: Vec<String>,
+    #[serde(default)]
+    is_of_family: bool,
     conflicts_with: Vec<String>,
     source: String,
 }
@@ -73,6 +79,9 @@ impl RuleEntry {
                     strength: self.strength,
                     within_years: self.within_years,
                     reason: self.reason.clone(),
+                    is_binding: self.is_binding,
+                    needs_seen: self.needs_seen.clone(),
+                    is_of_family: self.is_of_family,
                     conflicts_with: self.conflicts_with.clone(),
                     source: self.source.clone(),
                 }
@@ -140,7 +149,7 @@ impl Texts {
             check::rule_id(FOLLOW_RULES.0, &entry.id, seen.insert(entry.id.as_str()))?;
             book.follow_rules.extend(entry.pairs());
         }
-        check::follow_rules(FOLLOW_RULES.0, &book.follow_rules, &book.families)?;
+        check::follow_rules(FOLLOW_RULES.0, &book.follow_rules, &book.families, &book.hazards)?;
         Ok(book)
     }
 }

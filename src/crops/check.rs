@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use unicode_width::UnicodeWidthStr;
 
 use super::{
-    Anchor, Bolting, BookError, Calendar, Crop, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide, Seed,
-    Spacing, StageLengths, Temperature, Timing,
+    Anchor, Asks, Bolting, BookError, Calendar, Crop, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide,
+    Seed, Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -321,6 +321,16 @@ pub(super) fn families(file: &str, families: &[Family]) -> Result<(), BookError>
         ];
         years.extend(family.return_max_years.map(|max| ("return_max_years", f64::from(max))));
         at.field("return years", rising(&years))?;
+        at.field(
+            "exempt_basis",
+            says((family.exempt == Exempt::No) == family.exempt_basis.trim().is_empty(), || {
+                "must say why the family is exempt, and nothing if it is not".to_owned()
+            }),
+        )?;
+        if let Some(after_lime) = &family.after_lime {
+            at.field("after_lime.within_years", count(after_lime.within_years, 100))?;
+            at.field("after_lime.source", words(&after_lime.source))?;
+        }
         at.field("source", words(&family.source))?;
     }
     once(file, families.iter().map(|family| family.id.as_str()))
@@ -377,6 +387,9 @@ pub(super) fn hazards(file: &str, hazards: &[Hazard], families: &[Family]) -> Re
         let (least, usual) = hazard.break_years;
         at.field("break_years", between(least, 0.0, 1000.0, " years"))?;
         at.field("break_years", rising(&[("least", least), ("usual", usual)]))?;
+        if let Asks::LessRisk { basis } = &hazard.asks {
+            at.field("asks.basis", words(basis))?;
+        }
         at.field("source", words(&hazard.source))?;
     }
     once(file, hazards.iter().map(|hazard| hazard.id.as_str()))
@@ -406,7 +419,12 @@ pub(super) fn rule_id(file: &str, text: &str, is_new: bool) -> Result<(), BookEr
 ///
 /// # Errors
 /// The first field that does not hold together.
-pub(super) fn follow_rules(file: &str, rules: &[FollowRule], families: &[Family]) -> Result<(), BookError> {
+pub(super) fn follow_rules(
+    file: &str,
+    rules: &[FollowRule],
+    families: &[Family],
+    hazards: &[Hazard],
+) -> Result<(), BookError> {
     let ids: HashSet<&str> = rules.iter().map(|rule| rule.id.as_str()).collect();
     for rule in rules {
         let at = Entry { file, entry: &rule.id };
@@ -420,6 +438,12 @@ pub(super) fn follow_rules(file: &str, rules: &[FollowRule], families: &[Family]
         at.field("within_years", above_zero(rule.within_years))?;
         at.field("reason", words(&rule.reason))?;
         at.field("source", words(&rule.source))?;
+        for hazard in &rule.needs_seen {
+            at.field(
+                "needs_seen",
+                says(hazards.iter().any(|one| one.id == *hazard), || format!("`{hazard}` is no hazard of hazards.ron")),
+            )?;
+        }
         for other in &rule.conflicts_with {
             at.field("conflicts_with", says(ids.contains(other.as_str()), || format!("`{other}` is no rule")))?;
         }

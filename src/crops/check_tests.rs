@@ -1,7 +1,9 @@
 //! Each field of a sound entry broken in turn, and what the complaint says.
 
 use super::{families, follow_rules, hazards, plants};
-use crate::crops::{Anchor, Bolting, Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, Months, Raised};
+use crate::crops::{
+    Anchor, Asks, Bolting, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, Raised,
+};
 use crate::units::Mm;
 
 /// What breaks an entry, and what is then said.
@@ -148,6 +150,13 @@ fn every_field_of_a_family_that_does_not_hold_is_named() {
         (|f| f.return_min_years = 0, "return_min_years: is 0"),
         (|f| f.return_min_years = 9, "return years: runs backwards: return_min_years 9 is above return_usual_years 4"),
         (|f| f.return_max_years = Some(3), "return years: runs backwards: return_usual_years 4 is above"),
+        (|f| f.exempt = Exempt::Partly, "brassicaceae: exempt_basis: must say why the family is exempt"),
+        (
+            |f| f.exempt_basis = "small".into(),
+            "exempt_basis: must say why the family is exempt, and nothing if it is not",
+        ),
+        (|f| f.after_lime.as_mut().unwrap().within_years = 0, "after_lime.within_years: is 0"),
+        (|f| f.after_lime.as_mut().unwrap().source.clear(), "brassicaceae: after_lime.source: is empty"),
         (|f| f.source = String::new(), "source: is empty"),
     ];
     for &(spoil, says) in cases {
@@ -181,6 +190,7 @@ fn every_field_of_a_hazard_that_does_not_hold_is_named() {
         (|h| h.persistence_years = (7.0, 15.0, f64::NAN), "persistence_years: is not a number"),
         (|h| h.persistence_years.0 = -1.0, "persistence_years: is -1"),
         (|h| h.break_years = (7.0, 5.0), "break_years: runs backwards: least 7 is above usual 5"),
+        (|h| h.asks = Asks::LessRisk { basis: " ".into() }, "clubroot: asks.basis: is empty"),
         (|h| h.source = String::new(), "clubroot: source: is empty"),
     ];
     let book = book();
@@ -200,6 +210,7 @@ fn every_field_of_a_follow_rule_that_does_not_hold_is_named() {
         (|r| r.within_years = 0.0, "F01: within_years: is 0, must be above 0"),
         (|r| r.within_years = f64::NAN, "F01: within_years: is not a number"),
         (|r| r.reason = String::new(), "F01: reason: is empty"),
+        (|r| r.needs_seen.push("club_root".into()), "F01: needs_seen: `club_root` is no hazard of hazards.ron"),
         (|r| r.conflicts_with.push("F99".into()), "F01: conflicts_with: `F99` is no rule"),
         (|r| r.source = String::new(), "F01: source: is empty"),
     ];
@@ -207,7 +218,7 @@ fn every_field_of_a_follow_rule_that_does_not_hold_is_named() {
     for &(spoil, says) in cases {
         let mut rule = book.follow_rules()[0].clone();
         spoil(&mut rule);
-        let said = follow_rules("follow_rules.ron", &[rule], book.families()).unwrap_err().to_string();
+        let said = follow_rules("follow_rules.ron", &[rule], book.families(), book.hazards()).unwrap_err().to_string();
         assert!(said.contains(says), "`{said}` does not say `{says}`");
     }
     assert_eq!(

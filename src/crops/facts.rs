@@ -20,10 +20,13 @@ pub struct Family {
     pub return_usual_years: u32,
     /// The greatest advice; `None` is indefinite.
     pub return_max_years: Option<u32>,
-    /// Growers commonly leave it out of strict rotation.
-    pub is_commonly_exempt: bool,
-    /// Why it is exempt.
+    /// How far growers leave it out of strict rotation.
+    pub exempt: Exempt,
+    /// Why it is exempt; empty if it is not.
     pub exempt_basis: String,
+    /// What lime given shortly before does to its crops, if anything.
+    #[serde(default)]
+    pub after_lime: Option<AfterLime>,
     /// Feeding class of the family, unless the crop says its own.
     pub feeding: Feeding,
     /// Remarks, in words.
@@ -32,7 +35,46 @@ pub struct Family {
     pub source: SourceText,
 }
 
+/// How far growers leave a family out of strict rotation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Exempt {
+    /// It keeps its turn.
+    No,
+    /// Some of its crops are left out; the family is kept in, since the others are what its interval is about.
+    Partly,
+    /// Its crops may go anywhere.
+    Wholly,
+}
+
+/// What lime does to the crops of a family.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AfterLime {
+    /// What it does.
+    pub effect: LimeEffect,
+    /// For how many years after it was given.
+    pub within_years: u32,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// What lime does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum LimeEffect {
+    /// Favours common scab.
+    Scab,
+    /// Takes the acid soil away that they want.
+    Harm,
+    /// Does them good.
+    Welcome,
+}
+
 impl Family {
+    /// Whether growers commonly leave some or all of it out of strict rotation.
+    pub fn is_commonly_exempt(&self) -> bool {
+        self.exempt != Exempt::No
+    }
+
     /// The first of the names growers call it by.
     pub fn usual_name(&self) -> &str {
         self.common.split(';').next().unwrap_or_default().trim()
@@ -47,6 +89,9 @@ pub struct Hazard {
     pub id: String,
     /// Name.
     pub name: String,
+    /// The name begins with that of a fungus and keeps its capital within a sentence.
+    #[serde(default)]
+    pub is_proper_name: bool,
     /// What causes it.
     pub cause: String,
     /// Botanical families with hosts.
@@ -61,12 +106,29 @@ pub struct Hazard {
     pub break_years: (f64, f64),
     /// Asked break is without end.
     pub is_indefinite: bool,
+    /// What sources ask of a host.
+    #[serde(default)]
+    pub asks: Asks,
     /// What helps, in words.
     pub remedies: String,
     /// Remarks, in words.
     pub remarks: String,
     /// Source.
     pub source: SourceText,
+}
+
+/// What sources ask where a hazard was seen.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Asks {
+    /// A break.
+    #[default]
+    Break,
+    /// No break: they report a risk that falls with time, or say that rotation is secondary.
+    LessRisk {
+        /// Why.
+        basis: String,
+    },
 }
 
 /// What one side of a follow rule names.
@@ -129,6 +191,15 @@ pub struct FollowRule {
     pub within_years: f64,
     /// Why.
     pub reason: String,
+    /// A norm that growers bind themselves to, or advice against replanting at once.
+    #[serde(default)]
+    pub is_binding: bool,
+    /// Ids of hazards of which one must have been seen for the advice to hold; empty: it always holds.
+    #[serde(default)]
+    pub needs_seen: Vec<String>,
+    /// Says no more than that the crops are of one family.
+    #[serde(default)]
+    pub is_of_family: bool,
     /// Rules that say the contrary.
     pub conflicts_with: Vec<String>,
     /// Source.

@@ -6,7 +6,7 @@ use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
 
-use crate::crops::{Advice, CropBook, Feeding, FollowRule, Hazard, PlantRef, Strength};
+use crate::crops::{Advice, Asks, CropBook, Exempt, Feeding, FollowRule, Hazard, PlantRef, Strength};
 use crate::garden::Severity;
 
 use super::CropGraph;
@@ -112,16 +112,15 @@ impl<'a> Builder<'a> {
             let place = family.and_then(|family| botanical.binary_search(&first_word(&family.botanical)).ok());
             let in_group = |group| plant.is_some_and(|plant| self.book.is_in_group(plant, group));
             let feeding = crop.map(|crop| crop.feeding).or(family.map(|family| family.feeding));
-            let family_id = family.map_or("", |family| family.id.as_str());
             self.kin[kin_idx] = KinFacts {
                 family: self.kin[kin_idx].family,
                 botanical: place.unwrap_or(botanical.len() + kin_idx) as u16,
                 species: *species.entry(name.clone()).or_insert(next),
                 is_heavy: feeding == Some(Feeding::Heavy) && !in_group("cover crop"),
                 is_root: in_group("root crop"),
-                is_potato: family_id == "solanaceae_potato",
-                is_brassica: family_id == "brassicaceae",
-                is_of_acid_soil: family_id == "ericaceae",
+                after_lime: family
+                    .and_then(|family| family.after_lime.as_ref())
+                    .map(|lime| (lime.effect, lime.within_years)),
                 is_green_manure: in_group("cover crop") || in_group("grass ley"),
                 is_permanent: crop.is_some_and(|crop| crop.is_permanent) || in_group("perennial grass"),
                 bed_years_max: permanent::bed_years_max(&name),
@@ -288,12 +287,11 @@ impl<'a> Builder<'a> {
                 members.entry(node).or_insert_with(|| self.members(node));
             }
             let is_avoid = rule.advice == Advice::Avoid;
-            let is_of_family = rule.reason.to_lowercase().contains("same family");
             for &before in &members[&edge.source()] {
                 for &after in &members[&edge.target()] {
                     let pair = before * n_kin + after;
                     let is_told = last_told[pair] == advice;
-                    let is_restated = is_avoid && restates_family(self.kin[before], self.kin[after], is_of_family);
+                    let is_restated = is_avoid && restates_family(self.kin[before], self.kin[after], rule.is_of_family);
                     if !is_told && !is_restated {
                         last_told[pair] = advice;
                         told.push((pair as u32, rule_idx as u16));
@@ -321,16 +319,12 @@ impl<'a> Builder<'a> {
     pub(super) fn finish(self) -> CropGraph {
         let (pair_starts, pair_rules) = self.pairs();
         let book = self.book;
-        let hazard_idx = |id: &&str| book.hazards().iter().position(|hazard| hazard.id == **id);
-        let rules = book.follow_rules().iter().map(|rule| {
-            let needed = hazard::needed_by_rule(&rule.id);
-            RuleFacts {
-                advice: rule.advice,
-                severity: severity_of(book, rule),
-                within_years: rule.within_years,
-                needs_seen: needed.iter().filter_map(hazard_idx).collect(),
-                is_conditional: !needed.is_empty(),
-            }
+        let hazard_idx = |id: &String| book.hazards().iter().position(|hazard| hazard.id == *id);
+        let rules = book.follow_rules().iter().map(|rule| RuleFacts {
+            advice: rule.advice,
+            severity: severity_of(rule),
+            within_years: rule.within_years,
+            needs_seen: rule.needs_seen.iter().filter_map(hazard_idx).collect(),
         });
         CropGraph {
             n_crops: book.crops().len(),
@@ -342,7 +336,7 @@ impl<'a> Builder<'a> {
                     id: family.id.clone(),
                     botanical: first_word(&family.botanical).to_owned(),
                     usual_years: family.return_usual_years,
-                    is_exempt: family.is_commonly_exempt && !family.exempt_basis.starts_with(PARTLY),
+                    is_exempt: family.exempt == Exempt::Wholly,
                 })
                 .collect(),
             hazards: book.hazards().iter().map(hazard_facts).collect(),
@@ -365,16 +359,10 @@ fn restates_family(before: KinFacts, after: KinFacts, is_of_family: bool) -> boo
     before.botanical == after.botanical && !is_replant && (before.family == after.family || is_of_family)
 }
 
-/// How the book begins the reason of a family of which only some crops are left out of strict rotation: the family is
-/// kept in, since the others (tomatoes) are what its interval is about.
-const PARTLY: &str = "partly";
-
-/// Firm advice is a breach where it is a norm that growers bind themselves to, or is against replanting at once;
-/// elsewhere, and for usual advice, it is a caution.
-fn severity_of(book: &CropBook, rule: &FollowRule) -> Severity {
-    let is_norm = book.source_words(&rule.source).contains("IOBC-WPRS") || rule.before == rule.after;
+/// Firm advice is a breach where it binds; elsewhere, and for usual advice, it is a caution.
+fn severity_of(rule: &FollowRule) -> Severity {
     match (rule.advice, rule.strength) {
-        (Advice::Avoid, Strength::Strong) if is_norm => Severity::Breach,
+        (Advice::Avoid, Strength::Strong) if rule.is_binding => Severity::Breach,
         (Advice::Avoid, Strength::Strong | Strength::Moderate) => Severity::Caution,
         (Advice::Avoid, Strength::Weak) | (Advice::Good, _) => Severity::Note,
     }
@@ -388,6 +376,6 @@ fn hazard_facts(facts: &Hazard) -> HazardFacts {
         break_usual_years: whole(facts.break_years.1),
         alive_years: whole(facts.persistence_years.1.max(facts.break_years.1)),
         is_indefinite: facts.is_indefinite,
-        is_risk_only: hazard::RISK_ONLY.contains(&facts.id.as_str()),
+        is_risk_only: matches!(facts.asks, Asks::LessRisk { .. }),
     }
 }

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
-use crate::crops::{Advice, CropBook, PlantRef};
+use crate::crops::{Advice, CropBook, LimeEffect, PlantRef};
 use crate::garden::Severity;
 
 use super::Kin;
@@ -88,7 +88,6 @@ pub(super) struct RuleFacts {
     pub within_years: f64,
     /// Holds only where one of these hazards was seen; empty: always.
     pub needs_seen: Vec<usize>,
-    pub is_conditional: bool,
 }
 
 /// What the engine needs to know of one kind of stand.
@@ -101,9 +100,8 @@ pub(super) struct KinFacts {
     pub species: u16,
     pub is_heavy: bool,
     pub is_root: bool,
-    pub is_potato: bool,
-    pub is_brassica: bool,
-    pub is_of_acid_soil: bool,
+    /// What lime does to it, and for how many years.
+    pub after_lime: Option<(LimeEffect, u32)>,
     pub is_green_manure: bool,
     pub is_permanent: bool,
     /// Years after which a bed of it is renewed.

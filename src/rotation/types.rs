@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::crops::{CropBook, PlantRef};
+use crate::crops::{CropBook, LimeEffect, PlantRef};
 use crate::garden::{PlantingId, Severity, SoilGift};
 use crate::units::{Rect, days_between};
 
@@ -182,12 +182,8 @@ pub enum SoilCase {
     RootsAfterManure,
     /// Raw manure too near to the harvest.
     RawManureNearHarvest,
-    /// Potatoes soon after lime.
-    PotatoAfterLime,
-    /// A plant of acid soil after lime.
-    AcidSoilAfterLime,
-    /// Lime ahead of brassicas.
-    BrassicaAfterLime,
+    /// Soon after lime, which does the crop that.
+    AfterLime(LimeEffect),
     /// One heavy feeder after another, and nothing given to the soil between.
     HeavyAfterHeavy,
 }

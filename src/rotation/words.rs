@@ -5,7 +5,7 @@ use petgraph::algo::astar;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::{EdgeFiltered, EdgeRef};
 
-use crate::crops::{Advice, CropBook, PlantRef};
+use crate::crops::{Advice, CropBook, Family, Hazard, LimeEffect, PlantRef};
 use crate::garden::SoilGift;
 
 use super::graph::{Edge, HostKind, Node, Path};
@@ -101,10 +101,14 @@ impl CropGraph {
         }
     }
 
+    /// The family of what a finding is about.
+    fn family_of<'b>(&self, book: &'b CropBook, finding: &RotationFinding) -> Option<&'b Family> {
+        let family = self.kin_idx(finding.about_kin).and_then(|kin| self.kin[kin].family)?;
+        book.families().get(usize::from(family))
+    }
+
     fn family_name(&self, book: &CropBook, finding: &RotationFinding) -> String {
-        let family = self.kin_idx(finding.about_kin).and_then(|kin| self.kin[kin].family);
-        let family = family.and_then(|idx| book.families().get(usize::from(idx)));
-        family.map_or_else(String::new, |family| {
+        self.family_of(book, finding).map_or_else(String::new, |family| {
             let is_one = finding.because != Because::SameBotanical && finding.rule != Rule::SameYear
                 || finding.because == Because::SameFamily;
             let botanical = super::terms::first_word(&family.botanical);
@@ -143,7 +147,7 @@ impl CropGraph {
                 }
             },
         );
-        format!("{about} is {host} of {}, {last}: {}, {asked}", in_sentence(&hazard.name), host_free(years))
+        format!("{about} is {host} of {}, {last}: {}, {asked}", in_sentence(hazard), host_free(years))
     }
 
     fn why_follow(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
@@ -171,11 +175,13 @@ impl CropGraph {
                  distance to the harvest where what is eaten touches the soil, 90 days otherwise; local rules may ask more",
                 soil::RAW_MANURE_DAYS
             ),
-            SoilCase::PotatoAfterLime => {
+            SoilCase::AfterLime(LimeEffect::Scab) => {
                 format!("{about} after lime given on {day}: alkaline soil favours common scab; lime after potatoes")
             }
-            SoilCase::AcidSoilAfterLime => format!("{about} wants acid soil, and lime was given on {day}"),
-            SoilCase::BrassicaAfterLime => format!("{about} goes well after lime, given on {day}"),
+            SoilCase::AfterLime(LimeEffect::Harm) => {
+                format!("{about} wants acid soil, and lime was given on {day}")
+            }
+            SoilCase::AfterLime(LimeEffect::Welcome) => format!("{about} goes well after lime, given on {day}"),
             SoilCase::HeavyAfterHeavy => {
                 format!("{about} and {earlier} {when} both ask much of the soil, and nothing was given between")
             }
@@ -188,7 +194,13 @@ impl CropGraph {
         match finding.because {
             Because::NoOtherCrop => family::TWO_CROPS_SOURCE.to_owned(),
             Because::BedTooOld => permanent::SOURCE.to_owned(),
-            Because::Soil(case) => soil::source(case).to_owned(),
+            Because::Soil(case) => soil::source(case).map_or_else(
+                || {
+                    let after_lime = self.family_of(book, finding).and_then(|family| family.after_lime.as_ref());
+                    after_lime.map_or_else(String::new, |after_lime| words(&after_lime.source))
+                },
+                str::to_owned,
+            ),
             Because::Follow => finding
                 .follow_idx
                 .and_then(|idx| book.follow_rules().get(idx))
@@ -197,11 +209,9 @@ impl CropGraph {
                 .hazard_idx
                 .and_then(|idx| book.hazards().get(idx))
                 .map_or_else(String::new, |hazard| words(&hazard.source)),
-            Because::SameFamily | Because::SameBotanical | Because::CommonlyExempt | Because::LeftOut => self
-                .kin_idx(finding.about_kin)
-                .and_then(|kin| self.kin[kin].family)
-                .and_then(|idx| book.families().get(usize::from(idx)))
-                .map_or_else(String::new, |family| words(&family.source)),
+            Because::SameFamily | Because::SameBotanical | Because::CommonlyExempt | Because::LeftOut => {
+                self.family_of(book, finding).map_or_else(String::new, |family| words(&family.source))
+            }
         }
     }
 
@@ -393,19 +403,14 @@ fn years_between(years: i32) -> String {
     if years == 1 { "1 year between crops".to_owned() } else { format!("{years} years between crops") }
 }
 
-/// A name as it stands within a sentence: a capital of its own only where the first word is no common noun.
-fn in_sentence(name: &str) -> String {
-    let mut letters = name.chars();
+/// The name of a hazard as it stands within a sentence.
+fn in_sentence(hazard: &Hazard) -> String {
+    let mut letters = hazard.name.chars();
     match letters.next() {
-        Some(first) if !PROPER_NAMES.iter().any(|proper| name.starts_with(proper)) => {
-            first.to_lowercase().chain(letters).collect()
-        }
-        _ => name.to_owned(),
+        Some(first) if !hazard.is_proper_name => first.to_lowercase().chain(letters).collect(),
+        _ => hazard.name.clone(),
     }
 }
-
-/// Names of hazards that begin with the name of a fungus.
-const PROPER_NAMES: &[&str] = &["Aphanomyces", "Rhizoctonia", "Sclerotinia", "Verticillium"];
 
 fn host_free(years: i32) -> String {
     if years == 1 { "1 host-free year".to_owned() } else { format!("{years} host-free years") }

@@ -36,7 +36,8 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, earlier: usize, p
             }
         };
         if !holds
-            || (rule.is_conditional && !rule.needs_seen.iter().any(|hazard| log.is_seen_by(*hazard, about.first_year)))
+            || (!rule.needs_seen.is_empty()
+                && !rule.needs_seen.iter().any(|hazard| log.is_seen_by(*hazard, about.first_year)))
         {
             continue;
         }

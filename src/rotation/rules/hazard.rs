@@ -12,38 +12,6 @@ use crate::rotation::{Because, Rule};
 /// clubroot names 16 crucifers and means all; leaf spot of celery names two umbellifers and means those).
 pub(in crate::rotation) const MANY_NAMED: usize = 5;
 
-/// Hazards of which sources report a risk that falls with time, or say that rotation is secondary, rather than ask for
-/// a break: a host is a caution, never a breach.
-pub(in crate::rotation) const RISK_ONLY: &[&str] = &[
-    "cabbage_root_fly_pupae",  // flies disperse
-    "leek_rust_debris",        // lives on living plants; soil survival is over-stated
-    "onion_fly_pupae",         // flies disperse
-    "potato_black_dot",        // share of tubers affected by years out, Johnson & Cummings 2015
-    "potato_blackleg",         // seed tubers are the main source, rotation is secondary
-    "potato_common_scab",      // lives on in soil; rotation helps little
-    "rhizoctonia",             // lives on many crops and on residues
-    "root_knot_hapla",         // about 550 host species
-    "sclerotinia_white_mould", // over 400 host species, air-borne spores; sources say `several years`
-    "wireworm_after_grass",    // crops within four years of grass are at most risk
-];
-
-/// Follow rules that hold only where the disease they speak of was seen, and its hazards.
-const NEEDED_BY_RULE: &[(&str, &[&str])] = &[
-    ("F33", &["onion_fusarium_basal_rot"]),
-    ("F37", &["clubroot"]),
-    ("F41", &["pea_foot_rot", "pea_aphanomyces", "onion_stem_nematode"]),
-    ("F42", &["onion_stem_nematode"]),
-    ("F43", &["sclerotinia_white_mould"]),
-    ("F44", &["verticillium_wilt", "strawberry_verticillium_replant"]),
-    ("F45", &["cucumber_scab"]),
-    ("F67", &["beet_cyst_nematode"]),
-];
-
-/// Hazards of which one must have been seen for the rule to hold; empty: it always holds.
-pub(in crate::rotation) fn needed_by_rule(rule_id: &str) -> &'static [&'static str] {
-    NEEDED_BY_RULE.iter().find(|(id, _)| *id == rule_id).map_or(&[], |(_, hazards)| hazards)
-}
-
 /// Hosts of hazards seen before the stand went in.
 pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, kin) = (view.stand(pos), view.kin(pos));

@@ -6,6 +6,7 @@
 
 use chrono::{Days, NaiveDate};
 
+use crate::crops::LimeEffect;
 use crate::garden::{Severity, SoilGift};
 use crate::rotation::check::{Log, Order, Raw, View};
 use crate::rotation::{Because, Rule, SoilCase};
@@ -15,23 +16,16 @@ use super::family::is_other_between;
 /// A year, in days, for advice that holds within one or two.
 const YEAR_DAYS: u64 = 365;
 
-/// Days before a stand in which what was given still matters: the longest advice, of two years.
-const LOOKED_BACK_DAYS: u64 = 2 * YEAR_DAYS;
-
 /// Days between raw manure worked in and harvest where the edible part touches the soil: US 7 CFR 205.203(c)(1).
 pub(in crate::rotation) const RAW_MANURE_DAYS: i64 = 120;
 
-/// Sources of the cases.
-pub(in crate::rotation) fn source(case: SoilCase) -> &'static str {
+/// Sources of the cases; `None` where the family says its own.
+pub(in crate::rotation) fn source(case: SoilCase) -> Option<&'static str> {
     match case {
-        SoilCase::RootsAfterManure => "Broadmeadow community garden calendar; common practice",
-        SoilCase::RawManureNearHarvest => "US 7 CFR 205.203(c)(1) (eCFR text)",
-        SoilCase::PotatoAfterLime => {
-            "South Yardley allotments sheet quoting RHS; Which? Gardening helpdesk common scab; Fairweathers Garden Centre crop rotation fact sheet (fairweathers.co.uk)"
-        }
-        SoilCase::AcidSoilAfterLime => "common practice, no published source",
-        SoilCase::BrassicaAfterLime => "South Yardley allotments sheet quoting RHS",
-        SoilCase::HeavyAfterHeavy => "common practice in vegetable-growing handbooks",
+        SoilCase::RootsAfterManure => Some("Broadmeadow community garden calendar; common practice"),
+        SoilCase::RawManureNearHarvest => Some("US 7 CFR 205.203(c)(1) (eCFR text)"),
+        SoilCase::AfterLime(_) => None,
+        SoilCase::HeavyAfterHeavy => Some("common practice in vegetable-growing handbooks"),
     }
 }
 
@@ -41,7 +35,8 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
     let Some(from) = about.from else { return };
     let until = about.until.unwrap_or(from);
     // No advice reaches further back, neither from the day it goes in nor from the harvest.
-    let first = from.min(until).checked_sub_days(Days::new(LOOKED_BACK_DAYS)).unwrap_or(from);
+    let longest_years = facts.after_lime.map_or(1, |(_, n_years)| u64::from(n_years).max(1));
+    let first = from.min(until).checked_sub_days(Days::new(longest_years * YEAR_DAYS)).unwrap_or(from);
     for gift in log.gifts_within(first, from.max(until)) {
         let within = |n_years: u64| gift.date <= from && is_within(gift.date, from, n_years * YEAR_DAYS);
         let case = match gift.gift {
@@ -49,12 +44,12 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
                 Some((SoilCase::RootsAfterManure, Severity::Caution, 1))
             }
             SoilGift::Manure if facts.is_root && within(1) => Some((SoilCase::RootsAfterManure, Severity::Note, 1)),
-            SoilGift::Lime if facts.is_potato && within(2) => Some((SoilCase::PotatoAfterLime, Severity::Caution, 2)),
-            SoilGift::Lime if facts.is_of_acid_soil && within(2) => {
-                Some((SoilCase::AcidSoilAfterLime, Severity::Caution, 2))
-            }
-            SoilGift::Lime if facts.is_brassica && !facts.is_green_manure && within(1) => {
-                Some((SoilCase::BrassicaAfterLime, Severity::Note, 0))
+            SoilGift::Lime => {
+                facts.after_lime.filter(|(_, n_years)| within((*n_years).into())).and_then(|lime| match lime {
+                    (LimeEffect::Welcome, _) if facts.is_green_manure => None,
+                    (LimeEffect::Welcome, _) => Some((SoilCase::AfterLime(LimeEffect::Welcome), Severity::Note, 0)),
+                    (effect, n_years) => Some((SoilCase::AfterLime(effect), Severity::Caution, n_years.into())),
+                })
             }
             _ => None,
         };

@@ -1,5 +1,6 @@
 //! Orders of crops, manure and lime.
 
+use crate::crops::LimeEffect;
 use crate::garden::{Severity, SoilGift};
 use crate::rotation::{Because, Gift, Policy, Rule, SoilCase, Stand};
 
@@ -102,12 +103,18 @@ fn manure_and_lime_are_held_against_what_dislikes_them() {
     assert_eq!(soil(&carrots, &gift(SoilGift::FreshManure, day(2025, 4, 1))), []);
     assert_eq!(soil(&carrots, &gift(SoilGift::Compost, autumn)), []);
     let potatoes = [planting(1, "potato-maincrop", day(2026, 4, 20), day(2026, 9, 20))];
-    let scab = (SoilCase::PotatoAfterLime, Severity::Caution);
+    let scab = (SoilCase::AfterLime(LimeEffect::Scab), Severity::Caution);
     assert_eq!(soil(&potatoes, &gift(SoilGift::Lime, day(2025, 2, 1))), [scab]);
     assert_eq!(soil(&potatoes, &gift(SoilGift::Lime, day(2024, 2, 1))), []);
     let kale = [planting(1, "kale", day(2026, 6, 1), day(2027, 3, 1))];
-    let limed = (SoilCase::BrassicaAfterLime, Severity::Note);
+    let limed = (SoilCase::AfterLime(LimeEffect::Welcome), Severity::Note);
     assert_eq!(soil(&kale, &gift(SoilGift::Lime, day(2026, 2, 1))), [limed]);
+    assert_eq!(soil(&kale, &gift(SoilGift::Lime, day(2025, 5, 1))), [], "more than a year ago");
+    let mustard = [planting(1, "mustard-green-manure", day(2026, 6, 1), day(2026, 9, 1))];
+    assert_eq!(soil(&mustard, &gift(SoilGift::Lime, day(2026, 2, 1))), []);
+    let blueberries = [planting(1, "blueberry", day(2026, 4, 20), day(2030, 9, 20))];
+    let sweetened = (SoilCase::AfterLime(LimeEffect::Harm), Severity::Caution);
+    assert_eq!(soil(&blueberries, &gift(SoilGift::Lime, day(2025, 2, 1))), [sweetened]);
 }
 
 #[test]

@@ -134,7 +134,7 @@ fn page_lines(session: &Session, crop: &Crop, cells: usize, theme: Theme, signs:
     if let Some(family) = book.family(&crop.family) {
         let years = session.plan.garden().return_years.get(&family.id).copied().unwrap_or(family.return_usual_years);
         let back = if years == 0
-            || family.is_commonly_exempt && !session.plan.garden().return_years.contains_key(&family.id)
+            || family.is_commonly_exempt() && !session.plan.garden().return_years.contains_key(&family.id)
         {
             "commonly left out of rotation".to_owned()
         } else {
