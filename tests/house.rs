@@ -6,6 +6,8 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use bedfellow::crops::CropBook;
+
 /// Lines a file under src/ may have, its tests included.
 const N_LINES_MAX: usize = 700;
 
@@ -94,6 +96,32 @@ fn the_clock_is_read_in_one_place_and_never_by_calls_that_panic_before_1970() {
 }
 
 #[test]
+fn engines_name_no_crop_no_family_and_no_hazard() {
+    let names = names_of_the_book();
+    let mut found = Vec::new();
+    for (path, room) in source_files() {
+        if ROOMS_WITH_EFFECTS.contains(&room.as_str()) || is_test_file(&path) {
+            continue;
+        }
+        let text = fs::read_to_string(&path).unwrap();
+        for (number, literal) in literals(&text) {
+            if names.contains(&plain(&literal)) {
+                found.push(format!("{}:{number}: \"{literal}\"", path.display()));
+            }
+        }
+    }
+    assert!(found.is_empty(), "facts stand in assets/, under a typed field:\n{}", found.join("\n"));
+}
+
+#[test]
+fn literals_of_every_form_are_read() {
+    let text = "let a = \"leek\"; // \"no\"\nlet b = ['\"', '\\'', 'x'];\nlet c = \"two\\\"\nlines\";\nlet d = r#\"raw \"x\" y\"#;\n\
+                #[cfg(test)]\nmod fixture;\nfn f<'a>() { b\"bytes\" }\n#[cfg(test)]\nmod tests {\n\"onion\"\n";
+    let expected = [(1, "leek"), (3, "two\\\"\nlines"), (5, "raw \"x\" y"), (8, "bytes")];
+    assert_eq!(literals(text), expected.map(|(line, text)| (line, text.to_owned())));
+}
+
+#[test]
 fn no_source_file_outgrows_its_walls() {
     for (path, _) in source_files() {
         let n_lines = fs::read_to_string(&path).unwrap().lines().count();
@@ -172,7 +200,77 @@ fn folders_under(folder: &Path) -> Vec<PathBuf> {
 }
 
 fn is_test_file(path: &Path) -> bool {
-    path.iter().any(|part| part == "tests" || part == "tests.rs")
+    let stem = path.file_stem().unwrap().to_string_lossy();
+    path.iter().any(|part| part == "tests") || stem.ends_with("tests") || stem == "fixture"
+}
+
+/// A name as literals are compared with it: `sweet_pepper` and `Sweet pepper` are one.
+fn plain(name: &str) -> String {
+    let words = name.split(|sign: char| sign.is_whitespace() || sign == '_' || sign == '-');
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+/// What the book calls its crops, plants, families, hazards and rules, but for words that are groups of crops as well.
+fn names_of_the_book() -> BTreeSet<String> {
+    let book = CropBook::embedded().unwrap();
+    let genus = |latin: &str| latin.split(' ').next().unwrap_or_default().to_owned();
+    let mut names = BTreeSet::new();
+    for crop in book.crops() {
+        names.extend([crop.id.clone(), crop.name.clone(), genus(&crop.latin)]);
+        names.extend(crop.known_as.clone());
+    }
+    for plant in book.plants() {
+        names.extend([plant.id.clone(), plant.name.clone(), genus(&plant.latin)]);
+    }
+    for family in book.families() {
+        names.extend([family.id.clone(), family.botanical.clone(), genus(&family.botanical)]);
+    }
+    for hazard in book.hazards() {
+        names.extend([hazard.id.clone(), hazard.name.clone()]);
+    }
+    names.extend(book.follow_rules().iter().map(|rule| rule.id.clone()));
+    let groups = book.crops().iter().flat_map(|crop| &crop.groups);
+    let groups: BTreeSet<String> =
+        groups.chain(book.plants().iter().flat_map(|plant| &plant.groups)).map(|group| plain(group)).collect();
+    // The cross before the name of a hybrid genus is no name.
+    let names: BTreeSet<String> = names.iter().map(|name| plain(name)).filter(|name| name.len() > 2).collect();
+    assert!(names.len() > 500 && names.contains("clubroot") && names.contains("strawberry") && names.contains("f33"));
+    names.difference(&groups).cloned().collect()
+}
+
+/// String literals before the file's tests, with the line on which each begins; escapes stay as they are written.
+fn literals(text: &str) -> Vec<(usize, String)> {
+    let shipped = text.split("#[cfg(test)]\nmod tests").next().unwrap_or_default();
+    let signs: Vec<char> = shipped.chars().collect();
+    let (mut found, mut at, mut line) = (Vec::new(), 0, 1);
+    while at < signs.len() {
+        let rest = &signs[at..];
+        let is_in_word = at > 0 && signs[at - 1].is_alphanumeric();
+        let n_hashes = rest.iter().skip(1).take_while(|sign| **sign == '#').count();
+        let n_taken = match rest {
+            ['/', '/', ..] => rest.iter().position(|sign| *sign == '\n').unwrap_or(rest.len()),
+            ['\'', '\\', _, ..] | ['\'', _, '\'', ..] => 3,
+            ['r', ..] if !is_in_word && rest.get(1 + n_hashes) == Some(&'"') => {
+                let end: Vec<char> = std::iter::once('"').chain(std::iter::repeat_n('#', n_hashes)).collect();
+                let raw = &rest[2 + n_hashes..];
+                let n = raw.windows(end.len()).position(|window| window == end).unwrap();
+                found.push((line, raw[..n].iter().collect()));
+                2 + n_hashes + n + end.len()
+            }
+            ['"', ..] => {
+                let mut n = 1;
+                while rest[n] != '"' {
+                    n += if rest[n] == '\\' { 2 } else { 1 };
+                }
+                found.push((line, rest[1..n].iter().collect()));
+                n + 1
+            }
+            _ => 1,
+        };
+        line += rest[..n_taken].iter().filter(|sign| **sign == '\n').count();
+        at += n_taken;
+    }
+    found
 }
 
 /// Lines that are no comment and come before the file's tests, numbered from 1.

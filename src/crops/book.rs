@@ -8,14 +8,16 @@ use std::collections::{BTreeMap, HashMap};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::check;
+use super::names::Words;
 use super::{Advice, BookError, Crop, CropBook, Family, FollowRule, Hazard, KnownPlant, PlantRef, RuleSide, Strength};
+use super::{check, groups};
 
 const CROPS: (&str, &str) = ("crops.ron", include_str!("../../assets/crops.ron"));
 const FAMILIES: (&str, &str) = ("families.ron", include_str!("../../assets/families.ron"));
 const HAZARDS: (&str, &str) = ("hazards.ron", include_str!("../../assets/hazards.ron"));
 const FOLLOW_RULES: (&str, &str) = ("follow_rules.ron", include_str!("../../assets/follow_rules.ron"));
 const PLANTS: (&str, &str) = ("plants.ron", include_str!("../../assets/plants.ron"));
+const NAMES: (&str, &str) = ("names.ron", include_str!("../../assets/names.ron"));
 const SOURCES: (&str, &str) = ("sources.ron", include_str!("../../assets/sources.ron"));
 
 /// Where a garden's own crops are said to stand in an error.
@@ -107,6 +109,7 @@ struct Texts {
     rules: Vec<RuleEntry>,
     plants: Vec<KnownPlant>,
     sources: BTreeMap<String, String>,
+    words: Words,
 }
 
 impl Texts {
@@ -115,7 +118,7 @@ impl Texts {
         std::thread::scope(|scope| {
             let crops = scope.spawn(|| parse(CROPS));
             let (families, hazards, rules) = (parse(FAMILIES), parse(HAZARDS), parse(FOLLOW_RULES));
-            let (plants, sources) = (parse(PLANTS), parse(SOURCES));
+            let (plants, sources, words) = (parse(PLANTS), parse(SOURCES), parse(NAMES));
             let crops = crops.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
             Ok(Self {
                 crops: crops?,
@@ -124,6 +127,7 @@ impl Texts {
                 rules: rules?,
                 plants: plants?,
                 sources: sources?,
+                words: words?,
             })
         })
     }
@@ -135,6 +139,7 @@ impl Texts {
             hazards: self.hazards,
             plants: self.plants,
             sources: self.sources,
+            words: self.words,
             ..CropBook::default()
         };
         check::families(FAMILIES.0, &book.families)?;
@@ -144,6 +149,7 @@ impl Texts {
         check::plants(PLANTS.0, &book.plants, &book.family_idx_by_id, &book.crop_idx_by_id)?;
         check::hazards(HAZARDS.0, &book.hazards, &book.families)?;
         check::sources(SOURCES.0, &book.sources)?;
+        check::words_of_book(NAMES.0, &book.words, &book)?;
         let mut seen = std::collections::HashSet::new();
         for entry in &self.rules {
             check::rule_id(FOLLOW_RULES.0, &entry.id, seen.insert(entry.id.as_str()))?;
@@ -217,11 +223,11 @@ impl CropBook {
     /// Whether a plant belongs to a group, `most crops` (every food crop that is no legume) and
     /// `next crop` (anything) among them.
     pub fn is_in_group(&self, plant: PlantRef, group: &str) -> bool {
-        let groups = self.groups_of(plant);
-        let has = |group: &str| groups.iter().any(|own| own == group);
+        let own = self.groups_of(plant);
+        let has = |group: &str| own.iter().any(|one| one == group);
         match group {
-            "next crop" => true,
-            "most crops" => has("cash crop") && !has("legume crop"),
+            groups::ANY_CROP => true,
+            groups::MOST_CROPS => has(groups::CASH_CROP) && !has(groups::LEGUME_CROP),
             group => has(group),
         }
     }

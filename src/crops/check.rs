@@ -7,9 +7,10 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use unicode_width::UnicodeWidthStr;
 
+use super::names::Words;
 use super::{
-    Anchor, Asks, Bolting, BookError, Calendar, Crop, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, RuleSide,
-    Seed, Spacing, StageLengths, Temperature, Timing,
+    Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months,
+    Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -151,6 +152,11 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     at.field("family", known(&crop.family, family_idx_by_id))?;
     at.field("groups", names(&crop.groups))?;
     at.field("known_as", crop.known_as.as_deref().map_or(Ok(()), id))?;
+    if let Some(bed_years) = &crop.bed_years {
+        at.field("bed_years", says(crop.is_permanent, || "is only for a crop that is_permanent".to_owned()))?;
+        at.field("bed_years.most", count(bed_years.most.into(), 100))?;
+        at.field("bed_years.source", words(&bed_years.source))?;
+    }
     spacing(at, &crop.spacing)?;
     seed(at, &crop.seed)?;
     calendar(at, &crop.calendar)?;
@@ -158,6 +164,7 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
         stage_lengths(at, stages)?;
     }
     temperature(at, &crop.temperature)?;
+    response(at, &crop.response)?;
     at.field("size.height_mm", length(crop.size.height_mm))?;
     at.field("size.root_mm", length(crop.size.root_mm))?;
     at.field("size.source", words(&crop.size.source))?;
@@ -177,6 +184,19 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     at.field("feeding_source", words(&crop.feeding_source))?;
     at.field("caution", crop.caution.as_deref().map_or(Ok(()), words))?;
     timing(at, &crop.timing)
+}
+
+/// The greatest rate or weight of a response: beyond it the exponentials tell nothing apart.
+const RESPONSE_MAX: f64 = 100.0;
+
+fn response(at: &Entry<'_>, response: &Response) -> Result<(), BookError> {
+    let Response::Shortest { warmth_rate, light_rate, light_weight, source } = response else { return Ok(()) };
+    for (field, rate) in [("response.warmth_rate", *warmth_rate), ("response.light_rate", *light_rate)] {
+        at.field(field, above_zero(rate))?;
+        at.field(field, between(rate, 0.0, RESPONSE_MAX, ""))?;
+    }
+    at.field("response.light_weight", between(*light_weight, 0.0, RESPONSE_MAX, ""))?;
+    at.field("response.source", words(source))
 }
 
 fn timing(at: &Entry<'_>, timing: &Timing) -> Result<(), BookError> {
@@ -457,6 +477,31 @@ pub(super) fn follow_rules(
 /// A key without words.
 pub(super) fn sources(file: &str, sources: &BTreeMap<String, String>) -> Result<(), BookError> {
     sources.iter().try_for_each(|(key, text)| Entry { file, entry: key }.field("words", words(text)))
+}
+
+/// Checks the words beside the names of crops and families.
+///
+/// # Errors
+/// A word that means nothing in the book, or that is there twice.
+pub(super) fn words_of_book(file: &str, words_beside: &Words, book: &CropBook) -> Result<(), BookError> {
+    let is_botanical = |name: &str| book.families.iter().any(|family| family.botanical == name);
+    let botanical =
+        |name: &str| says(is_botanical(name), || format!("`{name}` is no botanical family of families.ron"));
+    let at = |entry| Entry { file, entry };
+    at("usual").field("source", words(&words_beside.usual.source))?;
+    for (word, id) in &words_beside.usual.meanings {
+        let is_known = book.crop_idx(id).is_some() || book.plants.iter().any(|plant| plant.id == *id);
+        at(word).field("usual", says(is_known, || format!("`{id}` is no crop and no plant")))?;
+    }
+    at("old_families").field("source", words(&words_beside.old_families.source))?;
+    for (word, family) in &words_beside.old_families.meanings {
+        at(word).field("old_families", botanical(family))?;
+    }
+    at("common_families").field("source", words(&words_beside.common_families.source))?;
+    for name in &words_beside.common_families.names {
+        at(&name.word).field("common_families", botanical(&name.family))?;
+    }
+    once(file, words_beside.common_families.names.iter().map(|name| name.word.as_str()))
 }
 
 #[cfg(test)]

@@ -1,10 +1,16 @@
 //! Each field of a sound entry broken in turn, and what the complaint says.
 
-use super::{families, follow_rules, hazards, plants};
+use super::{families, follow_rules, hazards, plants, words_of_book};
+use crate::crops::names::Words;
 use crate::crops::{
-    Anchor, Asks, Bolting, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, Raised,
+    Anchor, Asks, BedYears, Bolting, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, Raised,
+    Response,
 };
 use crate::units::Mm;
+
+fn shortest(warmth_rate: f64, light_rate: f64, light_weight: f64, source: &str) -> Response {
+    Response::Shortest { warmth_rate, light_rate, light_weight, source: source.into() }
+}
 
 /// What breaks an entry, and what is then said.
 type Case<T> = (fn(&mut T), &'static str);
@@ -36,6 +42,28 @@ fn every_field_of_a_crop_that_does_not_hold_is_named() {
         (|c| c.family = "cornaceae".into(), "sweetcorn: family: `cornaceae` is no family of families.ron"),
         (|c| c.groups.push(String::new()), "sweetcorn: groups: is empty"),
         (|c| c.known_as = Some("Maize".into()), "sweetcorn: known_as: `Maize` may hold only small letters"),
+        (
+            |c| c.bed_years = Some(BedYears { most: 3, source: "own".into() }),
+            "sweetcorn: bed_years: is only for a crop that is_permanent",
+        ),
+        (
+            |c| {
+                c.is_permanent = true;
+                c.bed_years = Some(BedYears { most: 0, source: "own".into() });
+            },
+            "sweetcorn: bed_years.most: is 0, must be between 1 and 100",
+        ),
+        (
+            |c| {
+                c.is_permanent = true;
+                c.bed_years = Some(BedYears { most: 3, source: String::new() });
+            },
+            "sweetcorn: bed_years.source: is empty",
+        ),
+        (|c| c.response = shortest(0.0, 2.8, 0.2, "own"), "sweetcorn: response.warmth_rate: is 0, must be above 0"),
+        (|c| c.response = shortest(2.5, f64::INFINITY, 0.2, "own"), "response.light_rate: is not a number"),
+        (|c| c.response = shortest(2.5, 2.8, -0.1, "own"), "response.light_weight: is -0.1, must be between 0 and 100"),
+        (|c| c.response = shortest(2.5, 2.8, 0.2, " "), "sweetcorn: response.source: is empty"),
         (|c| c.spacing.equidistant_mm = Some(Mm(0)), "sweetcorn: spacing.equidistant_mm: is 0 mm, must be above 0"),
         (|c| c.spacing.row_mm = Some(Mm(-300)), "sweetcorn: spacing.row_mm: is -300 mm, must be above 0"),
         (|c| c.spacing.in_row_mm = Some(Mm(30_000)), "spacing.in_row_mm: is 30000 mm, must be at most 20000 mm"),
@@ -246,5 +274,35 @@ fn every_field_of_a_known_plant_that_does_not_hold_is_named() {
         let said =
             plants("plants.ron", &[plant], &book.family_idx_by_id, &book.crop_idx_by_id).unwrap_err().to_string();
         assert!(said.starts_with("plants.ron: ") && said.contains(says), "`{said}` does not say `{says}`");
+    }
+}
+
+#[test]
+fn every_word_that_means_nothing_is_named() {
+    let cases: &[Case<Words>] = &[
+        (|w| w.usual.source.clear(), "names.ron: usual: source: is empty"),
+        (
+            |w| drop(w.usual.meanings.insert("corn".into(), "maize".into())),
+            "names.ron: corn: usual: `maize` is no crop and no plant",
+        ),
+        (
+            |w| drop(w.old_families.meanings.insert("cruciferae".into(), "Cabbageaceae".into())),
+            "names.ron: cruciferae: old_families: `Cabbageaceae` is no botanical family of families.ron",
+        ),
+        (|w| w.common_families.names[0].family.clear(), "common_families: `` is no botanical family"),
+        (
+            |w| {
+                let twice = w.common_families.names[0].clone();
+                w.common_families.names.push(twice);
+            },
+            "names.ron: allium: id: is there twice",
+        ),
+    ];
+    let book = book();
+    for &(spoil, says) in cases {
+        let mut words = book.words.clone();
+        spoil(&mut words);
+        let said = words_of_book("names.ron", &words, &book).unwrap_err().to_string();
+        assert!(said.contains(says), "`{said}` does not say `{says}`");
     }
 }

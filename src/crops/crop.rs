@@ -228,6 +228,36 @@ pub struct Keeping {
     pub source: SourceText,
 }
 
+/// How long a bed of a permanent crop is kept.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BedYears {
+    /// Years it is kept at most; it is cleared then unless dates say otherwise.
+    pub most: u8,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// How growth answers to warmth and light, each as a share of a day at the optimum under a midsummer sun.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Response {
+    /// As that of most crops: the product of both.
+    #[default]
+    Product,
+    /// Held back by whichever of the two is short.
+    Shortest {
+        /// Rate at which the response to warmth saturates from base to optimum.
+        warmth_rate: f64,
+        /// Rate at which the response to light saturates from darkness to a midsummer day.
+        light_rate: f64,
+        /// Weight of want of light against want of warmth.
+        light_weight: f64,
+        /// Source.
+        source: SourceText,
+    },
+}
+
 /// What the season does to a crop's dates, beside growth. Most crops have nothing here.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -316,6 +346,9 @@ pub struct Crop {
     pub life: Life,
     /// Keeps its bed for years.
     pub is_permanent: bool,
+    /// How long its bed is kept, where a published rule limits that.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub bed_years: Option<BedYears>,
     /// Stations and spacing.
     pub spacing: Spacing,
     /// Seed and raising.
@@ -326,6 +359,9 @@ pub struct Crop {
     pub stages: Option<StageLengths>,
     /// Temperatures.
     pub temperature: Temperature,
+    /// How its growth answers to warmth and light.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub response: Response,
     /// Height and root depth.
     pub size: Size,
     /// Yield.

@@ -252,6 +252,8 @@ pub struct CropBook {
     pub(super) family_idx_by_id: std::collections::HashMap<String, usize>,
     /// Long sources by key.
     pub(super) sources: std::collections::BTreeMap<String, String>,
+    /// Words that mean a crop or a family beside the names of these.
+    pub(super) words: super::names::Words,
     /// What every name means; made when a name is first asked for.
     pub(super) names: std::sync::OnceLock<super::names::NameIndex>,
 }

@@ -7,6 +7,7 @@ mod book;
 mod check;
 mod crop;
 mod facts;
+pub mod groups;
 mod names;
 mod search;
 #[cfg(test)]

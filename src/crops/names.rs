@@ -2,154 +2,52 @@
 //!
 //! A crop or plant answers to its id, its name with or without the part in brackets, its other names and its
 //! Latin name, in any case, with spaces, hyphens or underscores, with or without accents, in the singular or the
-//! English plural. A word that several crops share means the usual one ([`USUAL`]). Families answer to their id,
+//! English plural. A word that several crops share means the usual one (`assets/names.ron`). Families answer to their id,
 //! their botanical name, older botanical names and what growers call them. Other languages are not understood.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
-use super::{CropBook, PlantRef};
+use serde::Deserialize;
 
-/// What a bare word means that several entries share: the crop most grown in a temperate kitchen garden
-/// under that word. Common practice and our own choice, no published source.
-pub(super) const USUAL: [(&str, &str); 48] = [
-    ("artichoke", "globe-artichoke"),
-    ("bean", "french-bean-dwarf"),
-    ("beet", "beetroot"),
-    ("broad bean", "broad-bean-spring"),
-    ("broccoli", "calabrese"),
-    ("cabbage", "cabbage-summer"),
-    ("carrot", "carrot-maincrop"),
-    ("cauliflower", "cauliflower-summer"),
-    ("chicory", "radicchio"),
-    ("chilli", "chilli"),
-    ("clover", "red_clover"),
-    ("corn", "sweetcorn"),
-    ("cress", "garden_cress"),
-    ("cucumber", "cucumber-ridge"),
-    ("currant", "blackcurrant"),
-    ("currants", "blackcurrant"),
-    ("fennel", "florence-fennel"),
-    ("field bean", "field-bean"),
-    ("french bean", "french-bean-dwarf"),
-    ("garlic", "garlic"),
-    ("kale", "kale"),
-    ("leek", "leek"),
-    ("lettuce", "lettuce-head"),
-    ("lupin", "lupin"),
-    ("marigold", "french_marigold"),
-    ("melon", "melon"),
-    ("mint", "mint"),
-    ("mustard", "mustard-greens"),
-    ("oat", "oats"),
-    ("onion", "onion-sets"),
-    ("pea", "pea-shelling"),
-    ("pepper", "sweet-pepper"),
-    ("potato", "potato-maincrop"),
-    ("purslane", "summer-purslane"),
-    ("radish", "radish"),
-    ("rape", "oilseed_rape"),
-    ("raspberry", "raspberry-summer"),
-    ("rocket", "rocket"),
-    ("rye", "winter-rye"),
-    ("ryegrass", "perennial_ryegrass"),
-    ("sorrel", "sorrel"),
-    ("spinach", "spinach"),
-    ("sprout", "brussels-sprout"),
-    ("squash", "winter-squash"),
-    ("strawberry", "strawberry"),
-    ("tomato", "tomato-outdoor"),
-    ("turnip", "turnip"),
-    ("vetch", "vetch"),
-];
+use super::{CropBook, PlantRef, SourceText};
 
-/// Botanical names that older books use (from memory of APG IV and the code of nomenclature).
-const OLD_FAMILY_NAMES: [(&str, &str); 20] = [
-    ("alliaceae", "Amaryllidaceae"),
-    ("alsinaceae", "Caryophyllaceae"),
-    ("amarantaceae", "Amaranthaceae"),
-    ("caesalpiniaceae", "Fabaceae"),
-    ("chenopodiaceae", "Amaranthaceae"),
-    ("cichoriaceae", "Asteraceae"),
-    ("compositae", "Asteraceae"),
-    ("cruciferae", "Brassicaceae"),
-    ("gramineae", "Poaceae"),
-    ("graminaceae", "Poaceae"),
-    ("guttiferae", "Hypericaceae"),
-    ("hydrophyllaceae", "Boraginaceae"),
-    ("labiatae", "Lamiaceae"),
-    ("leguminosae", "Fabaceae"),
-    ("mesembryanthemaceae", "Aizoaceae"),
-    ("papilionaceae", "Fabaceae"),
-    ("sambucaceae", "Viburnaceae"),
-    ("tetragoniaceae", "Aizoaceae"),
-    ("umbelliferae", "Apiaceae"),
-    ("valerianaceae", "Caprifoliaceae"),
-];
+/// Words beside the names of crops and families, as `assets/names.ron` has them.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Words {
+    /// What a bare word means that several entries share.
+    pub(super) usual: Meanings,
+    /// Botanical names that older books use.
+    pub(super) old_families: Meanings,
+    /// What growers call a whole botanical family.
+    pub(super) common_families: CommonFamilies,
+}
 
-/// What growers call a whole botanical family (common practice), beside the names in families.ron.
-const COMMON_FAMILY_NAMES: [(&str, &str); 40] = [
-    ("allium", "Amaryllidaceae"),
-    ("amaranth", "Amaranthaceae"),
-    ("aster", "Asteraceae"),
-    ("bean", "Fabaceae"),
-    ("beet", "Amaranthaceae"),
-    ("brassica", "Brassicaceae"),
-    ("cabbage", "Brassicaceae"),
-    ("carrot", "Apiaceae"),
-    ("celery", "Apiaceae"),
-    ("cereal", "Poaceae"),
-    ("chenopod", "Amaranthaceae"),
-    ("composite", "Asteraceae"),
-    ("cole crop", "Brassicaceae"),
-    ("crucifer", "Brassicaceae"),
-    ("cucumber", "Cucurbitaceae"),
-    ("cucurbit", "Cucurbitaceae"),
-    ("daisy", "Asteraceae"),
-    ("dead nettle", "Lamiaceae"),
-    ("garlic", "Amaryllidaceae"),
-    ("goosefoot", "Amaranthaceae"),
-    ("gourd", "Cucurbitaceae"),
-    ("grass", "Poaceae"),
-    ("heather", "Ericaceae"),
-    ("labiate", "Lamiaceae"),
-    ("legume", "Fabaceae"),
-    ("lettuce", "Asteraceae"),
-    ("mint", "Lamiaceae"),
-    ("mustard", "Brassicaceae"),
-    ("nightshade", "Solanaceae"),
-    ("onion", "Amaryllidaceae"),
-    ("parsley", "Apiaceae"),
-    ("pea", "Fabaceae"),
-    ("pea and bean", "Fabaceae"),
-    ("potato", "Solanaceae"),
-    ("pulse", "Fabaceae"),
-    ("rose", "Rosaceae"),
-    ("solanum", "Solanaceae"),
-    ("spinach", "Amaranthaceae"),
-    ("squash", "Cucurbitaceae"),
-    ("umbellifer", "Apiaceae"),
-];
+/// Words with the id or botanical family they mean.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Meanings {
+    pub(super) source: SourceText,
+    pub(super) meanings: BTreeMap<String, String>,
+}
 
-/// Words of [`COMMON_FAMILY_NAMES`] that stand for the family without the word "family" behind them;
-/// the others are names of crops.
-const FAMILY_WORDS: [&str; 16] = [
-    "allium",
-    "brassica",
-    "cereal",
-    "chenopod",
-    "cole crop",
-    "composite",
-    "crucifer",
-    "cucurbit",
-    "goosefoot",
-    "labiate",
-    "legume",
-    "nightshade",
-    "pea and bean",
-    "pulse",
-    "solanum",
-    "umbellifer",
-];
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CommonFamilies {
+    pub(super) source: SourceText,
+    pub(super) names: Vec<CommonFamily>,
+}
+
+/// A word for a botanical family.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CommonFamily {
+    pub(super) word: String,
+    pub(super) family: String,
+    /// It means the family without "family" behind it.
+    #[serde(default)]
+    pub(super) stands_alone: bool,
+}
 
 /// A name longer than this, in bytes, means nothing and is not compared with anything.
 const NAME_MAX_BYTES: usize = 200;
@@ -199,8 +97,8 @@ impl NameIndex {
             plant.other_names.iter().for_each(|name| claim(5, name, whose));
             claim(9, &plant.latin, whose);
         }
-        for (word, id) in USUAL {
-            if let Some(&whose) = id_of.get(id) {
+        for (word, id) in &book.words.usual.meanings {
+            if let Some(&whose) = id_of.get(id.as_str()) {
                 claim(3, word, whose);
             }
         }
@@ -224,18 +122,17 @@ impl NameIndex {
                 }
                 add(&common, idx);
             }
-            for (old, botanical) in OLD_FAMILY_NAMES {
-                if botanical == family.botanical {
+            for (old, botanical) in &book.words.old_families.meanings {
+                if *botanical == family.botanical {
                     add(old, idx);
                 }
             }
-            for (word, botanical) in COMMON_FAMILY_NAMES {
-                if botanical == family.botanical {
-                    add(&format!("{word} family"), idx);
-                    if FAMILY_WORDS.contains(&word) {
-                        add(word, idx);
-                        add(&format!("{word}s"), idx);
-                    }
+            let common = book.words.common_families.names.iter();
+            for CommonFamily { word, stands_alone, .. } in common.filter(|name| name.family == family.botanical) {
+                add(&format!("{word} family"), idx);
+                if *stands_alone {
+                    add(word, idx);
+                    add(&format!("{word}s"), idx);
                 }
             }
         }

@@ -9,7 +9,7 @@ use super::validate::{Place, Problem};
 use super::{
     Accepted, Bed, ClimateChoice, Garden, HazardSeen, Household, Layout, MonthDay, PastCrop, Planting, Site, SoilEntry,
 };
-use crate::crops::Crop;
+use crate::crops::{Crop, Response};
 use crate::units::Mm;
 use crate::units::text::{cut, is_steering};
 
@@ -371,6 +371,8 @@ pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
         ("keeping.conditions", &crop.keeping.conditions),
         ("keeping.source", &crop.keeping.source),
         ("feeding_source", &crop.feeding_source),
+        ("bed_years.source", crop.bed_years.as_ref().map_or("", |bed_years| &bed_years.source)),
+        ("timing.source", &crop.timing.source),
         ("stages.source", crop.stages.as_ref().map_or("", |stages| &stages.source)),
     ] {
         check_notes(&place, field, text, out);
@@ -398,6 +400,14 @@ pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
             ("stages.development_days", Some(stages.development_days)),
             ("stages.mid_days", Some(stages.mid_days)),
             ("stages.late_days", Some(stages.late_days)),
+        ]);
+    }
+    if let Response::Shortest { warmth_rate, light_rate, light_weight, source } = &crop.response {
+        check_notes(&place, "response.source", source, out);
+        numbers.extend([
+            ("response.warmth_rate", Some(*warmth_rate)),
+            ("response.light_rate", Some(*light_rate)),
+            ("response.light_weight", Some(*light_weight)),
         ]);
     }
     for (field, number) in numbers {

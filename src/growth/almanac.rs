@@ -19,18 +19,11 @@ pub const FALLBACK_WEEKS_IN_MODULE: i64 = 5;
 /// Days to first pick where the book gives none at all and has no stage lengths (starting value).
 pub const FALLBACK_DAYS: i64 = 90;
 
-/// Years a permanent crop stands before its bed is cleared, unless dates say otherwise (starting value).
+/// Years a permanent crop stands before its bed is cleared, unless dates or the book say otherwise (starting value).
 pub const PERMANENT_YEARS: u32 = 10;
-
-/// Years a strawberry bed stands: not beyond three, as the IOBC guidelines for integrated production of soft fruits
-/// advise (starting value).
-pub const STRAWBERRY_YEARS: u32 = 3;
 
 /// First and last month of the growing season by the book's calendar alone, in the north (starting value).
 const BOOK_SEASON_MONTHS: (u32, u32) = (3, 10);
-
-/// The book's id of the one permanent crop that is cleared early.
-const STRAWBERRY_ID: &str = "strawberry";
 
 /// Crops killed at this temperature or above it end with the first frost, °C (starting value: a light frost in a screen).
 pub const TENDER_C: f64 = -1.0;
@@ -208,7 +201,7 @@ impl Almanac {
     /// - A tender crop that is not ripe by the median first frost is cleared unripe on that day; what never comes up or never ripens,
     ///   after the book's days.
     /// - Permanent crops are first picked in the first harvest months after the book's days, stand for
-    ///   [`PERMANENT_YEARS`], strawberries [`STRAWBERRY_YEARS`], and are last picked on the last day of harvest months before that.
+    ///   [`PERMANENT_YEARS`] or the book's `bed_years`, and are last picked on the last day of harvest months before that.
     /// - A date that is given is kept. If the clearing is given, days of picking that were worked out give way to it.
     ///
     /// # Errors
@@ -462,7 +455,7 @@ impl Almanac {
         pinned: &Pinned,
         cover: Cover,
     ) -> (NaiveDate, NaiveDate) {
-        let n_years = if crop.id == STRAWBERRY_ID { STRAWBERRY_YEARS } else { PERMANENT_YEARS };
+        let n_years = crop.bed_years.as_ref().map_or(PERMANENT_YEARS, |bed_years| u32::from(bed_years.most));
         let stood = enters.checked_add_months(CalendarMonths::new(12 * n_years)).unwrap_or(enters);
         let given = pinned[CLEAR].or_else(|| pinned[LAST_PICK].map(|last| plus_days(last, 1)));
         let clear = given.unwrap_or_else(|| stood.max(plus_days(first_pick, 1)));

@@ -4,8 +4,8 @@
 use chrono::NaiveDate;
 
 use crate::crops::{
-    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Seed, Size, Spacing, Temperature, Timing,
-    Yield,
+    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Response, Seed, Size, Spacing, Temperature,
+    Timing, Yield,
 };
 use crate::units::Mm;
 
@@ -45,6 +45,7 @@ fn crop(figures: &Figures) -> Crop {
         known_as: None,
         life: Life::Annual,
         is_permanent: false,
+        bed_years: None,
         spacing: Spacing {
             equidistant_mm: distance(figures.equidistant_cm),
             clump: figures.clump,
@@ -85,6 +86,7 @@ fn crop(figures: &Figures) -> Crop {
             hardiness_c: -5.0,
             source: source.clone(),
         },
+        response: Response::default(),
         size: Size { height_mm: Mm::from_cm(40), root_mm: Mm::from_cm(40), source: source.clone() },
         yields: Yield { low_kg_per_m2: 1.0, typical_kg_per_m2: 2.0, high_kg_per_m2: 3.0, source: source.clone() },
         keeping: Keeping { weeks: None, conditions: String::new(), source: source.clone() },

@@ -37,9 +37,7 @@ mod sky;
 mod spread;
 mod turn;
 
-pub use almanac::{
-    Almanac, FALLBACK_DAYS, FALLBACK_WEEKS_IN_MODULE, PERMANENT_YEARS, STRAWBERRY_YEARS, Stages, StagesError, TENDER_C,
-};
+pub use almanac::{Almanac, FALLBACK_DAYS, FALLBACK_WEEKS_IN_MODULE, PERMANENT_YEARS, Stages, StagesError, TENDER_C};
 pub use cover::{
     COVER_AFTER_INITIAL, COVER_WHEN_SET, CoverCurve, CoverDays, cover_on, full_cover_on, mature_radius_mm, radius_on_mm,
 };

@@ -7,22 +7,23 @@
 //!
 //! - *Most crops*: warmth × light, with warmth `D^0.3` and light `(1 − e^(−R/4)) / (1 − e^(−41/4))`. Below ten hours of day a quarter of
 //!   it is lost for each hour that is missing (common practice, no published source: below ten hours growth nearly stops).
-//! - *Lettuces* (the genus Lactuca): `1.165 / (1/warmth + 0.165/light)` with warmth `(1 − e^(−2.55 D)) / (1 − e^(−2.55))` and light
-//!   `(1 − e^(−2.8 R/41)) / (1 − e^(−2.8))`: the day's growth is held back by whichever of the two is short, in the form of the effective
-//!   day-degrees of Scaife, Cox & Morris 1987; warmth weighs most, so that a tunnel gains more by its warmth than it loses of the light. Short days take as much as of most crops.
-//!   They have a response of their own because published weeks of one crop from all
-//!   seasons are known for them alone (`tests/outside/season.rs`: se01 to se08, se14).
+//! - *Crops whose book says so* ([`crops::Response::Shortest`](crate::crops::Response), lettuces): `(1 + w) / (1/warmth + w/light)` with
+//!   warmth `(1 − e^(−a D)) / (1 − e^(−a))` and light `(1 − e^(−b R/41)) / (1 − e^(−b))`, `a` and `b` the book's rates and `w` its weight:
+//!   the day's growth is held back by whichever of the two is short, in the form of the effective day-degrees of Scaife, Cox & Morris 1987.
+//!   In lettuces warmth weighs most, so that a tunnel gains more by its warmth than it loses of the light. Short days take as much as of
+//!   most crops. Lettuces have a response of their own because published weeks of one crop from all seasons are known for them alone
+//!   (`tests/outside/season.rs`: se01 to se08, se14).
 //!
 //! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany 59:429-439,
 //! from memory); all exponents, rates and shares here are starting values, chosen because
 //! they agree with published sowing and harvest months and published slowing in autumn better than days of the calendar do
 //! (`tests/outside/season.rs`).
 //!
-//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Apart from lettuces it
+//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Apart from that it
 //! knows no difference between leaf, root and fruit but the book's temperatures; clouds are those of the book's climate.
 
 use crate::climate::{Day, heat};
-use crate::crops::Crop;
+use crate::crops::{self, Crop};
 
 /// Exponent of the response to warmth (starting value).
 pub const WARMTH_EXPONENT: f64 = 0.3;
@@ -35,14 +36,6 @@ pub const FULL_LIGHT_MJ_M2: f64 = 41.0;
 pub const SHORT_DAY_H: f64 = 10.0;
 /// Share of growth lost for each hour below that (starting value).
 const LOST_PER_HOUR: f64 = 0.25;
-/// Rate at which a lettuce's response to warmth saturates from base to optimum (starting value).
-const LETTUCE_WARMTH_RATE: f64 = 2.55;
-/// Rate at which its response to light saturates from darkness to a midsummer day (starting value).
-const LETTUCE_LIGHT_RATE: f64 = 2.8;
-/// Weight of want of light against want of warmth in lettuces (starting value).
-const LETTUCE_LIGHT_WEIGHT: f64 = 0.165;
-/// The genus of lettuces, with which their Latin names begin.
-const LETTUCE_GENUS: &str = "Lactuca ";
 /// Least share left of short days (starting value).
 const SHORT_DAY_LEAST: f64 = 0.1;
 /// What is left of growth at the greatest temperature for growth (starting value).
@@ -57,7 +50,8 @@ pub(super) struct Response {
     optimum: u64,
     high: u64,
     most: u64,
-    is_lettuce: bool,
+    /// Rates of warmth and light and the weight of light, of a crop that is held back by whichever is short.
+    shortest: Option<[u64; 3]>,
 }
 
 impl Response {
@@ -69,25 +63,34 @@ impl Response {
             optimum: temperature.optimum_c.to_bits(),
             high: temperature.optimum_high_c.to_bits(),
             most: most.to_bits(),
-            is_lettuce: crop.latin.starts_with(LETTUCE_GENUS),
+            shortest: match &crop.response {
+                crops::Response::Product => None,
+                crops::Response::Shortest { warmth_rate, light_rate, light_weight, .. } => {
+                    Some([warmth_rate, light_rate, light_weight].map(|figure| figure.to_bits()))
+                }
+            },
         }
     }
 
     /// Growth days of one day under a cover that lets through that share of the light.
     pub(super) fn on(self, day: &Day, light_share: f64) -> f64 {
         let [base, optimum, high, most] = [self.base, self.optimum, self.high, self.most].map(f64::from_bits);
+        let shortest = self.shortest.map(|figures| figures.map(f64::from_bits));
         let warmth = if day.tmean_c > high {
             let over = (day.tmean_c - high) / (most - high).max(1.0);
             (1.0 - (1.0 - LEFT_IN_HEAT) * over).max(LEFT_IN_HEAT)
         } else {
             let degree_days = heat::degree_days(day.tmin_c, day.tmax_c, base, None, heat::Method::Sine);
             let share = (degree_days / (optimum - base).max(1.0)).min(1.0);
-            if self.is_lettuce { saturation(share, LETTUCE_WARMTH_RATE) } else { share.powf(WARMTH_EXPONENT) }
+            match shortest {
+                Some([warmth_rate, ..]) => saturation(share, warmth_rate),
+                None => share.powf(WARMTH_EXPONENT),
+            }
         };
         let light_share = day.ra_mj_m2 * light_share / FULL_LIGHT_MJ_M2;
-        if self.is_lettuce {
-            let light = saturation(light_share, LETTUCE_LIGHT_RATE);
-            return short_of_either(warmth, light) * left_of_short_day(day);
+        if let Some([_, light_rate, light_weight]) = shortest {
+            let light = saturation(light_share, light_rate);
+            return short_of_either(warmth, light, light_weight) * left_of_short_day(day);
         }
         let light = saturation(light_share, FULL_LIGHT_MJ_M2 / LIGHT_SCALE_MJ_M2);
         warmth * light * left_of_short_day(day)
@@ -99,12 +102,13 @@ fn saturation(share: f64, rate: f64) -> f64 {
     (1.0 - (-rate * share).exp()) / (1.0 - (-rate).exp())
 }
 
-/// Growth of a lettuce from the shares of warmth and light: 1 where both are whole, nothing where either fails.
-fn short_of_either(warmth: f64, light: f64) -> f64 {
+/// Growth from the shares of warmth and light of a crop held back by whichever is short: 1 where both are whole, nothing where
+/// either fails.
+fn short_of_either(warmth: f64, light: f64, light_weight: f64) -> f64 {
     if warmth <= 0.0 || light <= 0.0 {
         return 0.0;
     }
-    (1.0 + LETTUCE_LIGHT_WEIGHT) / (1.0 / warmth + LETTUCE_LIGHT_WEIGHT / light)
+    (1.0 + light_weight) / (1.0 / warmth + light_weight / light)
 }
 
 fn left_of_short_day(day: &Day) -> f64 {
@@ -116,12 +120,13 @@ fn left_of_short_day(day: &Day) -> f64 {
 mod tests {
     use super::super::fixture::lettuce;
     use super::*;
+    use crate::crops::CropBook;
 
     fn day(tmin_c: f64, tmax_c: f64, day_length_h: f64, ra_mj_m2: f64) -> Day {
         Day { tmin_c, tmax_c, tmean_c: f64::midpoint(tmin_c, tmax_c), day_length_h, ra_mj_m2 }
     }
 
-    /// A crop of no known genus. Base 5, optimum 18 (13 to 24), no greatest temperature: 30.
+    /// A crop that answers as most do. Base 5, optimum 18 (13 to 24), no greatest temperature: 30.
     fn growth(day: &Day) -> f64 {
         Response::of(&lettuce()).on(day, 1.0)
     }
@@ -144,7 +149,9 @@ mod tests {
 
     #[test]
     fn a_lettuce_by_hand_is_held_back_by_what_is_shortest() {
-        let lettuce = Crop { latin: "Lactuca sativa".to_owned(), ..lettuce() };
+        let response = CropBook::embedded().unwrap().crop("lettuce-head").unwrap().response.clone();
+        assert_ne!(response, crops::Response::Product);
+        let lettuce = Crop { response, ..lettuce() };
         let growth = |day: &Day, light_share: f64| Response::of(&lettuce).on(day, light_share);
         assert!((growth(&day(14.0, 22.0, 16.0, 41.0), 1.0) - 1.0).abs() < 1e-12);
         // 6.5 degree-days of 13: (1 - e^-1.275) / (1 - e^-2.55) = 0.781597; 20.5 MJ, half of the light: (1 - e^-1.4) / (1 - e^-2.8) = 0.802184.

@@ -6,12 +6,12 @@ use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
 
-use crate::crops::{Advice, Asks, CropBook, Exempt, Feeding, FollowRule, Hazard, PlantRef, Strength};
+use crate::crops::{Advice, Asks, CropBook, Exempt, Feeding, FollowRule, Hazard, PlantRef, Strength, groups};
 use crate::garden::Severity;
 
 use super::CropGraph;
 use super::graph::{Edge, FamilyFacts, HazardFacts, HostKind, KinFacts, Node, RuleFacts};
-use super::rules::{hazard, permanent};
+use super::rules::hazard;
 use super::terms::{self, Meaning, Names, first_word};
 
 /// A graph in the making.
@@ -116,14 +116,14 @@ impl<'a> Builder<'a> {
                 family: self.kin[kin_idx].family,
                 botanical: place.unwrap_or(botanical.len() + kin_idx) as u16,
                 species: *species.entry(name.clone()).or_insert(next),
-                is_heavy: feeding == Some(Feeding::Heavy) && !in_group("cover crop"),
-                is_root: in_group("root crop"),
+                is_heavy: feeding == Some(Feeding::Heavy) && !in_group(groups::COVER_CROP),
+                is_root: in_group(groups::ROOT_CROP),
                 after_lime: family
                     .and_then(|family| family.after_lime.as_ref())
                     .map(|lime| (lime.effect, lime.within_years)),
-                is_green_manure: in_group("cover crop") || in_group("grass ley"),
-                is_permanent: crop.is_some_and(|crop| crop.is_permanent) || in_group("perennial grass"),
-                bed_years_max: permanent::bed_years_max(&name),
+                is_green_manure: in_group(groups::COVER_CROP) || in_group(groups::GRASS_LEY),
+                is_permanent: crop.is_some_and(|crop| crop.is_permanent) || in_group(groups::PERENNIAL_GRASS),
+                bed_years_max: crop.and_then(|crop| crop.bed_years.as_ref()).map(|bed_years| bed_years.most),
             };
         }
     }

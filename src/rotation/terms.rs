@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::crops::{CropBook, FollowRule, PlantRef, RuleSide, SAME_FAMILY};
+use crate::crops::{CropBook, FollowRule, PlantRef, RuleSide, SAME_FAMILY, groups};
 
 /// What a name means.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,13 +16,6 @@ pub(super) enum Meaning<'a> {
     /// One family of the book, by place.
     Family(usize),
 }
-
-/// A group that means every food crop that is no legume. Advice about it speaks of no crop in particular: taken as an
-/// edge it would put a word against nearly every order of crops, so it gives none.
-const MOST_CROPS: &str = "most crops";
-
-/// The group that means whatever comes next.
-const ANY_CROP: &str = "next crop";
 
 /// The first word of a text: `Boraginaceae` of `Boraginaceae (APG IV includes …)`.
 pub(super) fn first_word(text: &str) -> &str {
@@ -77,7 +70,7 @@ impl<'a> Names<'a> {
     }
 
     fn group(&self, name: &str) -> Vec<usize> {
-        if name == ANY_CROP {
+        if name == groups::ANY_CROP {
             return (0..plants(self.book).count()).collect();
         }
         self.by_group.get(name).cloned().unwrap_or_default()
@@ -90,7 +83,8 @@ impl<'a> Names<'a> {
             RuleSide::Crop => Meaning::Plants(self.plants(name)),
             RuleSide::Family if name == SAME_FAMILY => return None,
             RuleSide::Family => family_named(self.book, name)?,
-            RuleSide::Group if name == MOST_CROPS => return None,
+            // Taken as an edge it would put a word against nearly every order of crops.
+            RuleSide::Group if name == groups::MOST_CROPS => return None,
             RuleSide::Group => Meaning::Group(self.group(name)),
             RuleSide::Practice => return None,
         };

@@ -9,7 +9,7 @@ use crate::crops::{Advice, CropBook, Family, Hazard, LimeEffect, PlantRef};
 use crate::garden::SoilGift;
 
 use super::graph::{Edge, HostKind, Node, Path};
-use super::rules::{family, permanent, soil};
+use super::rules::{family, soil};
 use super::{Because, CropGraph, Kin, RotationFinding, Rule, SoilCase, Words};
 
 /// How a finding's stands and years are told.
@@ -193,7 +193,11 @@ impl CropGraph {
         let words = |source: &str| source_in_words(book.source_words(source));
         match finding.because {
             Because::NoOtherCrop => family::TWO_CROPS_SOURCE.to_owned(),
-            Because::BedTooOld => permanent::SOURCE.to_owned(),
+            Because::BedTooOld => {
+                let Kin::Plant(PlantRef::Crop(idx)) = finding.about_kin else { return String::new() };
+                let bed_years = book.crops().get(idx).and_then(|crop| crop.bed_years.as_ref());
+                bed_years.map_or_else(String::new, |bed_years| words(&bed_years.source))
+            }
             Because::Soil(case) => soil::source(case).map_or_else(
                 || {
                     let after_lime = self.family_of(book, finding).and_then(|family| family.after_lime.as_ref());

@@ -67,7 +67,7 @@ pub(super) fn cautions(
 fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
     let is_in = real.plant.or(real.sow).is_some();
     let is_picked = real.first_pick.is_some();
-    let is_for_leaves = is_green_manure(crop) || crop.groups.iter().any(|group| group == "cover crop");
+    let is_for_leaves = is_green_manure(crop);
     let late = |ripe: Option<NaiveDate>, by: NaiveDate| ripe.is_none_or(|ripe| days_between(by, ripe) > HOPELESS_DAYS);
     let planned =
         match limit {

@@ -6,7 +6,7 @@ use super::free::{Stretch, largest_free};
 use super::limits;
 use super::plan::Plan;
 use super::work_out::set_out_in;
-use crate::crops::{Crop, Raised};
+use crate::crops::{Crop, Raised, groups};
 use crate::fit::Verdict;
 use crate::garden::{Cover, Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
 use crate::growth::Almanac;
@@ -36,7 +36,7 @@ pub(super) fn next_day(day: NaiveDate) -> NaiveDate {
 
 /// Whether a crop is grown to be dug in.
 pub(super) fn is_green_manure(crop: &Crop) -> bool {
-    crop.groups.iter().any(|group| group == "cover crop" || group == "green manure")
+    crop.groups.iter().any(|group| group == groups::COVER_CROP || group == groups::GREEN_MANURE)
 }
 
 /// The day on which to put a crop in, raised that way, from a day on: the first of the weeks in which books do and growth and weather have
