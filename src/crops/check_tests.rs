@@ -282,8 +282,8 @@ fn every_word_that_means_nothing_is_named() {
     let cases: &[Case<Words>] = &[
         (|w| w.usual.source.clear(), "names.ron: usual: source: is empty"),
         (
-            |w| drop(w.usual.meanings.insert("corn".into(), "maize".into())),
-            "names.ron: corn: usual: `maize` is no crop and no plant",
+            |w| drop(w.usual.meanings.insert("corn".into(), "triffid".into())),
+            "names.ron: corn: usual: `triffid` is no crop and no plant",
         ),
         (
             |w| drop(w.old_families.meanings.insert("cruciferae".into(), "Cabbageaceae".into())),

@@ -4,8 +4,8 @@
 use chrono::NaiveDate;
 
 use crate::crops::{
-    Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Response, Seed, Size, Spacing, Temperature,
-    Timing, Yield,
+    BedYears, Calendar, Crop, Feeding, HarvestHabit, Keeping, Life, Months, Raised, Response, Seed, Size, Spacing,
+    Temperature, Timing, Yield,
 };
 use crate::units::Mm;
 
@@ -222,5 +222,6 @@ pub(crate) fn strawberry() -> Crop {
         habit: HarvestHabit::PickedOver,
     });
     strawberry.is_permanent = true;
+    strawberry.bed_years = Some(BedYears { most: 3, source: "common practice, no published source".to_owned() });
     strawberry
 }

@@ -145,8 +145,11 @@ fn strawberries_stand_three_years_and_are_first_picked_in_season() {
     // 300 days from 1 August 2027 is 27 May 2028; books pick from June.
     check(&strawberry(), Raised::Crown, &[("plant", "2027-08-01")], "- 2027-08-01 2028-06-01 2030-07-31 2030-08-01");
     let mut rhubarb = strawberry();
-    rhubarb.id = "rhubarb".to_owned();
+    rhubarb.bed_years = None;
     check(&rhubarb, Raised::Crown, &[("plant", "2027-11-10")], "- 2027-11-10 2029-06-01 2037-07-31 2037-11-10");
+    let mut own = strawberry();
+    (own.id, own.bed_years.as_mut().unwrap().most) = ("hill-strawberry".to_owned(), 2);
+    check(&own, Raised::Crown, &[("plant", "2027-08-01")], "- 2027-08-01 2028-06-01 2029-07-31 2029-08-01");
     check(
         &strawberry(),
         Raised::Crown,
