@@ -48,7 +48,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
                 facts.after_lime.filter(|(_, n_years)| within((*n_years).into())).and_then(|lime| match lime {
                     (LimeEffect::Welcome, _) if facts.is_green_manure => None,
                     (LimeEffect::Welcome, _) => Some((SoilCase::AfterLime(LimeEffect::Welcome), Severity::Note, 0)),
-                    (effect, n_years) => Some((SoilCase::AfterLime(effect), Severity::Caution, n_years.into())),
+                    (effect, n_years) => Some((SoilCase::AfterLime(effect), Severity::Caution, n_years)),
                 })
             }
             _ => None,
