@@ -206,11 +206,6 @@ impl StoreError {
             Self::NoRoom { path } => format!("the disk is full, writing {}", name(path)),
             Self::Held { path, holder } => format!("{} is open in {holder}", name(path)),
             Self::Barred { why, .. } | Self::Unguarded { why, .. } => why.clone(),
-            Self::NotAFile { path } => format!("{} is not a file", name(path)),
-            Self::TooLarge { path, size, limit } => {
-                format!("{} has {size} bytes; a file may have {limit} at most", name(path))
-            }
-            Self::NotText { path, at } => format!("{} is not text in UTF-8 (byte {at})", name(path)),
             Self::AlreadyThere { path } => format!("{} is there already", name(path)),
             Self::NewerJournal { format, .. } => format!("a newer program wrote its journal (format {format})"),
             Self::NotOneLine { .. } => "a record for its journal holds a line break".to_owned(),

@@ -10,11 +10,7 @@ use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::{Plan, Replayed};
-<<<<<<< HEAD
-use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk};
-=======
 use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp, Waiting};
->>>>>>> 74288a0 (Keep what edits are made upon, and notice a file that cannot be read any more)
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
