@@ -26,6 +26,8 @@ use std::sync::Arc;
 use anyhow::{Context as _, Error, Result, bail};
 use chrono::NaiveDate;
 
+pub use reckon::sequence;
+
 use answer::Answer;
 use args::{Cli, Command, Reckon};
 

@@ -150,7 +150,7 @@ impl CropGraph {
     }
 
     /// Place of a kin in the tables; unknown places give `None`.
-    pub(super) fn kin_idx(&self, kin: Kin) -> Option<usize> {
+    pub(crate) fn kin_idx(&self, kin: Kin) -> Option<usize> {
         let idx = match kin {
             Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
             Kin::Plant(PlantRef::Known(idx)) if idx < self.n_plants - self.n_crops => self.n_crops + idx,
@@ -169,7 +169,7 @@ impl CropGraph {
     }
 
     /// Follow rules that speak of `after` after `before`.
-    pub(super) fn rules_between(&self, before: usize, after: usize) -> &[u16] {
+    pub(crate) fn rules_between(&self, before: usize, after: usize) -> &[u16] {
         let pair = before * self.kin.len() + after;
         &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
     }

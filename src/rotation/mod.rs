@@ -14,7 +14,6 @@ mod build;
 mod check;
 mod graph;
 mod rules;
-pub mod sequence;
 mod terms;
 #[cfg(test)]
 mod tests;
@@ -25,5 +24,6 @@ mod years;
 pub use check::Bounds;
 pub use graph::{CropGraph, Edge, HostKind, Node, Path};
 pub use types::*;
+pub(crate) use words::Telling;
 pub use words::{edge_words, node_words, source_in_words, span_words};
 pub use years::{AUTUMN_FROM, rotation_years};

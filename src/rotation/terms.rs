@@ -22,13 +22,6 @@ pub(super) fn first_word(text: &str) -> &str {
     text.split([' ', '(', ';', ',']).find(|word| !word.is_empty()).unwrap_or("")
 }
 
-/// Lower case, blanks for `_` and `-`.
-pub(super) fn plain(text: &str) -> String {
-    let words = text.split(|letter: char| letter.is_whitespace() || letter == '_' || letter == '-');
-    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
-    words.join(" ").to_lowercase()
-}
-
 /// All plants of the book, in order of kin.
 pub(super) fn plants(book: &CropBook) -> impl Iterator<Item = PlantRef> + use<> {
     let (n_crops, n_known) = (book.crops().len(), book.plants().len());
@@ -121,8 +114,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn names_are_brought_to_one_plain_form() {
-        assert_eq!(plain("  French_bean-dwarf "), "french bean dwarf");
+    fn a_family_goes_by_its_first_word() {
         assert_eq!(first_word("Boraginaceae (APG IV includes more)"), "Boraginaceae");
     }
 }

@@ -14,7 +14,7 @@ use super::{Because, CropGraph, Kin, RotationFinding, Rule, SoilCase, Words};
 
 /// How a finding's stands and years are told.
 #[derive(Debug)]
-pub(super) struct Telling {
+pub(crate) struct Telling {
     /// What the finding is about.
     pub about: String,
     /// What stood before; empty if nothing is to blame.
@@ -47,7 +47,7 @@ impl CropGraph {
     }
 
     /// Why, in one sentence, with the names and years as told.
-    pub(super) fn why(&self, book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+    pub(crate) fn why(&self, book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
         let mut why = match finding.rule {
             Rule::FamilyReturn | Rule::SameYear | Rule::Exempt => self.why_family(book, finding, telling),
             Rule::HazardHost => Self::why_hazard(book, finding, telling),

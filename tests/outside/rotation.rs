@@ -16,9 +16,9 @@
 
 use std::collections::BTreeSet;
 
+use bedfellow::cli::sequence::{self, SequenceFinding};
 use bedfellow::crops::{CropBook, PlantRef};
 use bedfellow::garden::Severity;
-use bedfellow::rotation::sequence::{self, SequenceFinding};
 use bedfellow::rotation::{CropGraph, Policy};
 
 const CHECKS: &str = include_str!("data/rotation_checks.csv");

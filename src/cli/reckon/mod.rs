@@ -4,6 +4,7 @@ mod dates;
 mod fit;
 mod plants;
 mod rotation;
+pub mod sequence;
 mod sky;
 mod soak;
 mod stand;

@@ -6,9 +6,9 @@ use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::RotationArgs;
 use super::super::read;
+use super::sequence::{self, SequenceReport};
 use crate::crops::CropBook;
 use crate::export::{Page, counted, severity_word};
-use crate::rotation::sequence::{self, SequenceReport};
 use crate::rotation::{CropGraph, Policy};
 
 /// Judges the sequence; a breach sets the exit code.

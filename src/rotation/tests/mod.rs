@@ -4,7 +4,6 @@ mod beds;
 mod hazards;
 mod orders;
 mod properties;
-mod sequences;
 
 use std::sync::OnceLock;
 

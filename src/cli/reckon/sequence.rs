@@ -16,11 +16,8 @@ use serde::Serialize;
 
 use crate::crops::{CropBook, PlantRef};
 use crate::garden::Severity;
+use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Telling};
 use crate::units::{Mm, Rect};
-
-use super::terms::plain;
-use super::words::Telling;
-use super::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 
 /// Years a sequence may have.
 const N_YEARS_MAX: usize = 100;
@@ -177,6 +174,13 @@ fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
         }
     };
     Ok(Item { word: word.to_owned(), kin, again })
+}
+
+/// Lower case, blanks for `_` and `-`.
+fn plain(text: &str) -> String {
+    let words = text.split(|letter: char| letter.is_whitespace() || letter == '_' || letter == '-');
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join(" ").to_lowercase()
 }
 
 /// A word as an error repeats it: cut short and without control characters.
@@ -385,3 +389,7 @@ fn report(
     };
     SequenceReport { worst, findings: told }
 }
+
+#[cfg(test)]
+#[path = "sequence_tests.rs"]
+mod tests;

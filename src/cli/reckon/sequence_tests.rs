@@ -1,10 +1,21 @@
 //! Sequences as growers write them.
 
-use crate::garden::Severity;
-use crate::rotation::Policy;
-use crate::rotation::sequence::{SequenceError, SequenceReport, reckon};
+use std::sync::OnceLock;
 
-use super::{book, graph};
+use super::{SequenceError, SequenceReport, plain, reckon};
+use crate::crops::CropBook;
+use crate::garden::Severity;
+use crate::rotation::{CropGraph, Policy};
+
+fn book() -> &'static CropBook {
+    static BOOK: OnceLock<CropBook> = OnceLock::new();
+    BOOK.get_or_init(|| CropBook::embedded().unwrap())
+}
+
+fn graph() -> &'static CropGraph {
+    static GRAPH: OnceLock<CropGraph> = OnceLock::new();
+    GRAPH.get_or_init(|| CropGraph::of_book(book()))
+}
 
 fn plan(text: &str, is_cycle: bool) -> SequenceReport {
     reckon(book(), graph(), text, is_cycle, &Policy::default(), None).unwrap()
@@ -95,4 +106,9 @@ fn what_cannot_be_read_is_answered_by_one_clear_line() {
     assert_eq!(nearest.len(), 3);
     assert!(matches!(error("zz:leek"), SequenceError::UnknownName { .. }));
     assert!(error(&"x".repeat(10_000)).to_string().len() < 300);
+}
+
+#[test]
+fn names_are_brought_to_one_plain_form() {
+    assert_eq!(plain("  French_bean-dwarf "), "french bean dwarf");
 }
