@@ -1,12 +1,19 @@
-//! What the command line takes. Values that need more than a word of explanation when they are wrong
-//! come in as text and are read by the commands, so that each fault is one clear line.
+//! What the command line takes. Values are read by [`read`] and [`words`](super::words) as clap parses them; names of crops
+//! and what else only the book or a garden knows come in as text and are looked up by the commands.
 
 use std::ffi::OsString;
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
 use clap::builder::ValueParser;
 use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
+use super::read::{self, Length, NewBed, ReturnYears, Size};
+use super::words::LayoutWord;
+use crate::climate::heat::Method;
+use crate::climate::soil_water::SoilWater;
+use crate::crops::Raised;
+use crate::garden::Cover;
 use crate::units::text::is_steering;
 
 /// Plans an intensive kitchen garden that feeds several households all year round.
@@ -37,8 +44,8 @@ pub struct Cli {
     #[arg(long, global = true)]
     pub json: bool,
     /// Reckon as if today were this day, such as 2027-05-03.
-    #[arg(long, global = true, value_name = "DATE")]
-    pub today: Option<String>,
+    #[arg(long, global = true, value_name = "DATE", value_parser = read::date)]
+    pub today: Option<NaiveDate>,
     /// What to do.
     #[command(subcommand)]
     pub command: Option<Command>,
@@ -130,14 +137,20 @@ pub struct NewArgs {
     #[arg(long)]
     pub name: Option<String>,
     /// A bed: its id, width across and length along in cm; may be given again.
-    #[arg(long = "bed", value_name = "ID=WxL")]
-    pub beds: Vec<String>,
+    #[arg(long = "bed", value_name = "ID=WxL", value_parser = read::new_bed)]
+    pub beds: Vec<NewBed>,
     /// Degrees, south negative; the frosts are then those of the climate there [default: a starting value].
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub latitude: Option<String>,
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
+    pub latitude: Option<f64>,
     /// Height in metres above the sea [default: a starting value].
-    #[arg(long, value_name = "METRES", allow_hyphen_values = true, requires = "latitude")]
-    pub elevation: Option<String>,
+    #[arg(
+        long,
+        value_name = "METRES",
+        allow_hyphen_values = true,
+        requires = "latitude",
+        value_parser = read::elevation_m
+    )]
+    pub elevation: Option<i32>,
 }
 
 /// `check`.
@@ -175,11 +188,11 @@ pub struct ListArgs {
     /// Garden file.
     pub file: PathBuf,
     /// First day [default: the Monday of this week].
-    #[arg(long, value_name = "DATE")]
-    pub from: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub from: Option<NaiveDate>,
     /// Last day [default: the Sunday of the 53rd week].
-    #[arg(long, value_name = "DATE")]
-    pub to: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub to: Option<NaiveDate>,
     /// Only this bed.
     #[arg(long, value_name = "ID")]
     pub bed: Option<String>,
@@ -324,17 +337,17 @@ pub enum Reckon {
 #[derive(Debug, Args)]
 pub struct SoakArgs {
     /// Texture of the soil.
-    #[arg(long, value_name = "TEXTURE")]
-    pub soil: String,
+    #[arg(long, value_name = "TEXTURE", value_parser = read::soil)]
+    pub soil: &'static SoilWater,
     /// Depth to be filled, in cm [default: 20, the roots on the day of planting].
-    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
-    pub depth: Option<String>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true, value_parser = read::depth_cm)]
+    pub depth: Option<f64>,
     /// Share of its available water that is gone: 0 moist to field capacity, 1 dry to the wilting point [default: 1].
-    #[arg(long, value_name = "FRACTION", allow_hyphen_values = true)]
-    pub dry: Option<String>,
+    #[arg(long, value_name = "FRACTION", allow_hyphen_values = true, value_parser = read::dry)]
+    pub dry: Option<f64>,
     /// Ground to be soaked, in square metres.
-    #[arg(long, value_name = "M2", allow_hyphen_values = true)]
-    pub area: Option<String>,
+    #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = read::area_m2)]
+    pub area: Option<f64>,
     /// Say too how much of that water this crop takes before it suffers.
     #[arg(long, value_name = "CROP")]
     pub crop: Option<String>,
@@ -347,71 +360,71 @@ pub struct DatesArgs {
     #[arg(required = true)]
     pub crop: Vec<String>,
     /// Day it is sown, in place or in modules.
-    #[arg(long, value_name = "DATE")]
-    pub sow: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub sow: Option<NaiveDate>,
     /// Day it is planted into the bed.
-    #[arg(long, value_name = "DATE")]
-    pub plant: Option<String>,
-    /// How it is raised: direct, module, set, tuber, crown, slip or cutting [default: the book's usual way].
-    #[arg(long, value_name = "WAY")]
-    pub raised: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub plant: Option<NaiveDate>,
+    /// How it is raised [default: the book's usual way].
+    #[arg(long, value_enum, value_name = "WAY", ignore_case = true)]
+    pub raised: Option<Raised>,
     /// A climate that comes with the program [default: the one nearest to the latitude, else the crop book's].
     #[arg(long, value_name = "NAME")]
     pub climate: Option<String>,
     /// Degrees, south negative.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub latitude: Option<String>,
-    /// What covers the bed: open, fleece, mesh, cloche, tunnel or glass [default: open].
-    #[arg(long)]
-    pub cover: Option<String>,
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
+    pub latitude: Option<f64>,
+    /// What covers the bed.
+    #[arg(long, value_enum, ignore_case = true, default_value_t = Cover::Open)]
+    pub cover: Cover,
 }
 
 /// `reckon daylight` and `reckon radiation`.
 #[derive(Debug, Args)]
 pub struct SunArgs {
     /// Degrees, south negative.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub latitude: String,
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
+    pub latitude: f64,
     /// The day.
-    #[arg(long, value_name = "DATE")]
-    pub date: String,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub date: NaiveDate,
 }
 
 /// `reckon evaporation`.
 #[derive(Debug, Args)]
 pub struct EvaporationArgs {
     /// Degrees, south negative.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    pub latitude: String,
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
+    pub latitude: f64,
     /// The day.
-    #[arg(long, value_name = "DATE")]
-    pub date: String,
+    #[arg(long, value_name = "DATE", value_parser = read::date)]
+    pub date: NaiveDate,
     /// Lowest temperature of the day, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub tmin: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::air_c)]
+    pub tmin: f64,
     /// Highest temperature of the day, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub tmax: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::air_c)]
+    pub tmax: f64,
 }
 
 /// `reckon heat`.
 #[derive(Debug, Args)]
 pub struct HeatArgs {
     /// Temperature above which warmth counts, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub base: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::heat_degrees)]
+    pub base: f64,
     /// Temperature above which no more is counted, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub upper: Option<String>,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::heat_degrees)]
+    pub upper: Option<f64>,
     /// Lowest temperature of the day, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub tmin: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::heat_degrees)]
+    pub tmin: f64,
     /// Highest temperature of the day, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub tmax: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::heat_degrees)]
+    pub tmax: f64,
     /// One sine a day, or the mean of the two temperatures.
-    #[arg(long, default_value = "sine")]
-    pub method: String,
+    #[arg(long, value_enum, ignore_case = true, default_value_t = Method::Sine)]
+    pub method: Method,
 }
 
 /// `reckon emergence`.
@@ -421,43 +434,43 @@ pub struct EmergenceArgs {
     #[arg(required = true)]
     pub crop: Vec<String>,
     /// Temperature of the soil, in °C.
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
-    pub soil: String,
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = read::soil_c)]
+    pub soil: f64,
 }
 
 /// `reckon plants`.
 #[derive(Debug, Args)]
 pub struct PlantsArgs {
     /// Bed: width across by length along, in cm.
-    #[arg(long, value_name = "WxL", allow_hyphen_values = true)]
-    pub bed: String,
-    /// How stations are set out: grid, offset, rows, drill, edge or broadcast.
-    #[arg(long)]
-    pub layout: String,
+    #[arg(long, value_name = "WxL", allow_hyphen_values = true, value_parser = read::fine_size)]
+    pub bed: Size,
+    /// How stations are set out.
+    #[arg(long, value_enum, ignore_case = true)]
+    pub layout: LayoutWord,
     /// Distance between stations, in cm (grid, offset, edge).
-    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
-    pub spacing: Option<String>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true, value_parser = read::fine_length)]
+    pub spacing: Option<Length>,
     /// Distance between rows or lines, in cm (rows, drill).
-    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
-    pub row: Option<String>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true, value_parser = read::fine_length)]
+    pub row: Option<Length>,
     /// Distance between stations in the row, in cm (rows).
-    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
-    pub in_row: Option<String>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true, value_parser = read::fine_length)]
+    pub in_row: Option<Length>,
     /// Plants in a metre of line (drill).
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub per_metre: Option<String>,
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = read::positive_number)]
+    pub per_metre: Option<f64>,
     /// Plants per square metre (broadcast).
-    #[arg(long = "per-m2", value_name = "N", allow_hyphen_values = true)]
-    pub per_m2: Option<String>,
+    #[arg(long = "per-m2", value_name = "N", allow_hyphen_values = true, value_parser = read::positive_number)]
+    pub per_m2: Option<f64>,
     /// Long edges that carry a line, 1 or 2 (edge) [default: 1].
-    #[arg(long, value_name = "1|2", allow_hyphen_values = true)]
-    pub sides: Option<String>,
-    /// Plants at each station [default: 1].
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub clump: Option<String>,
+    #[arg(long, value_name = "1|2", allow_hyphen_values = true, value_parser = read::n_edges)]
+    pub sides: Option<u32>,
+    /// Plants at each station.
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 1, value_parser = read::clump)]
+    pub clump: u32,
     /// Distance kept from the bed's edges, in cm [default: half the spacing].
-    #[arg(long, value_name = "CM", allow_hyphen_values = true)]
-    pub setback: Option<String>,
+    #[arg(long, value_name = "CM", allow_hyphen_values = true, value_parser = read::length_from_zero)]
+    pub setback: Option<Length>,
 }
 
 /// `reckon rotation`.
@@ -469,8 +482,8 @@ pub struct RotationArgs {
     #[arg(long)]
     pub cycle: bool,
     /// Years from one crop of a family to the next: for all families, or FAMILY=N for one; may be given again.
-    #[arg(long = "return", value_name = "N|FAMILY=N", allow_hyphen_values = true)]
-    pub return_years: Vec<String>,
+    #[arg(long = "return", value_name = "N|FAMILY=N", allow_hyphen_values = true, value_parser = read::return_years)]
+    pub return_years: Vec<ReturnYears>,
     /// Disease or pest seen in that ground before year 1.
     #[arg(long, value_name = "NAME")]
     pub hazard: Option<String>,
@@ -488,8 +501,8 @@ pub struct FamilyArgs {
 #[derive(Debug, Args)]
 pub struct ReckonFitArgs {
     /// Bed: width across by length along, in cm.
-    #[arg(long, value_name = "WxL", allow_hyphen_values = true)]
-    pub bed: String,
+    #[arg(long, value_name = "WxL", allow_hyphen_values = true, value_parser = read::size)]
+    pub bed: Size,
     /// The crop that stands: "CROP LAYOUT [SPACING] [xCLUMP] DATE..DATE".
     #[arg(long, value_name = "PLANTING")]
     pub stands: String,
@@ -502,9 +515,23 @@ pub struct ReckonFitArgs {
 #[derive(Debug, Args)]
 pub struct ShareArgs {
     /// Yields of the crops grown alone.
-    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
-    pub alone: String,
+    #[arg(
+        long,
+        value_name = "A,B",
+        allow_hyphen_values = true,
+        required = true,
+        value_delimiter = ',',
+        value_parser = read::positive_number
+    )]
+    pub alone: Vec<f64>,
     /// Yields of the same crops grown together.
-    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
-    pub together: String,
+    #[arg(
+        long,
+        value_name = "A,B",
+        allow_hyphen_values = true,
+        required = true,
+        value_delimiter = ',',
+        value_parser = read::number_from_zero
+    )]
+    pub together: Vec<f64>,
 }

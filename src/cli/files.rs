@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::Desk;
 use super::answer::{self, Answer};
 use super::args::NewArgs;
-use super::read::{self, Lengths};
+use super::read::{Lengths, NewBed};
 use crate::climate::{self, Weather};
 use crate::export::counted;
 use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, MonthDay, Site, SoilTexture};
@@ -148,16 +148,17 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
     let mut garden = Garden::empty(&name);
     // The name passes the same checks as one typed on the screen.
     Edit::Rename(name.clone()).apply_to(&mut garden).context("--name")?;
-    if let Some(latitude) = &args.latitude {
-        let elevation_m = args.elevation.as_deref().map(read::elevation_m).transpose()?;
-        let site = site_at(&garden.site, read::latitude(latitude)?, elevation_m)?;
+    if let Some(latitude_deg) = args.latitude {
+        let site = site_at(&garden.site, latitude_deg, args.elevation)?;
         Edit::SetSite(site).apply_to(&mut garden).context("--latitude")?;
     }
     let mut lengths = Lengths::default();
-    for text in &args.beds {
-        let bed = bed_of(&mut lengths, text)?;
+    for new in &args.beds {
+        let bed = bed_of(&mut lengths, new);
         let at = garden.beds.len();
-        Edit::AddBed { at, bed }.apply_to(&mut garden).with_context(|| format!("--bed {text}"))?;
+        Edit::AddBed { at, bed }
+            .apply_to(&mut garden)
+            .with_context(|| format!("--bed {}={}", new.id, new.size.given))?;
     }
     store::write_whole_new(&args.file, garden.to_ron().as_bytes())?;
     let (site, file) = (&garden.site, args.file.display().to_string());
@@ -205,13 +206,10 @@ fn day_words(day: MonthDay) -> String {
     NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, |day| day.format("%-d %b").to_string())
 }
 
-fn bed_of(lengths: &mut Lengths, text: &str) -> Result<Bed> {
-    let Some((id, size)) = text.split_once('=') else {
-        bail!("--bed is `{text}`; give an id and a size in cm, such as A1=120x240");
-    };
-    let (width_mm, length_mm) = lengths.size("--bed", size)?;
-    Ok(Bed {
-        id: id.trim().to_owned(),
+fn bed_of(lengths: &mut Lengths, new: &NewBed) -> Bed {
+    let (width_mm, length_mm) = lengths.whole_size("--bed", &new.size);
+    Bed {
+        id: new.id.clone(),
         name: String::new(),
         width_mm,
         length_mm,
@@ -222,7 +220,7 @@ fn bed_of(lengths: &mut Lengths, text: &str) -> Result<Bed> {
         cover: Cover::default(),
         soil: SoilTexture::default(),
         notes: String::new(),
-    })
+    }
 }
 
 #[cfg(test)]

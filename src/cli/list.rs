@@ -1,14 +1,14 @@
 //! `list`: the planting list.
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Result, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Desk;
 use super::answer::Answer;
 use super::args::ListArgs;
+use super::export;
 use super::files::{bed_idx_of, plan_of};
-use super::{export, read};
 use crate::export::{ListOptions, PlantingList, write_list};
 use crate::units::Week;
 
@@ -46,14 +46,11 @@ pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
 
 /// Asks for today only if no beginning was given.
 fn span(today: impl FnOnce() -> Result<NaiveDate>, args: &ListArgs) -> Result<(NaiveDate, NaiveDate)> {
-    let day = |name: &'static str, text: &Option<String>| -> Result<Option<NaiveDate>> {
-        text.as_deref().map(|text| read::date(text).context(name)).transpose()
-    };
-    let from = match day("--from", &args.from)? {
+    let from = match args.from {
         Some(from) => from,
         None => Week::of(today()?).monday(),
     };
-    let to = day("--to", &args.to)?.unwrap_or_else(|| Week::of(from).plus(LIST_WEEKS - 1).sunday());
+    let to = args.to.unwrap_or_else(|| Week::of(from).plus(LIST_WEEKS - 1).sunday());
     if to < from {
         bail!("the list would end on {to}, before it begins on {from}; give --from a day up to --to");
     }

@@ -18,6 +18,7 @@ mod reckon;
 mod screen;
 mod slip;
 mod versions;
+mod words;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -68,7 +69,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let cli = match args::parse(&args) {
         Ok(cli) => cli,
         Err(err) => {
-            return match slip::of_usage(&err, &args) {
+            return match read::told(&err).or_else(|| slip::of_usage(&err, &args)) {
                 Some(message) => answer::fail(&message, is_json),
                 None => answer::usage(&err, is_json),
             };
@@ -88,13 +89,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 /// The complaint, in words.
 pub fn rehearse(args: impl IntoIterator<Item = OsString>, book: &Arc<CropBook>) -> Result<String, String> {
     let args: Vec<OsString> = args.into_iter().collect();
-    let cli = args::parse(&args).map_err(|err| err.to_string())?;
+    let cli = args::parse(&args).map_err(|err| read::told(&err).unwrap_or_else(|| err.to_string()))?;
     respond(cli, book).map(Answer::into_text).map_err(|err| answer::told(&err))
 }
 
 fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
-    let given_day = cli.today.as_deref().map(read::date).transpose().context("--today")?;
-    let desk = Desk { given_day, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
+    let desk = Desk { given_day: cli.today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {

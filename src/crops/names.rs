@@ -8,6 +8,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use serde::Deserialize;
+use strsim::osa_distance;
 
 use super::{CropBook, PlantRef, SourceText};
 
@@ -261,28 +262,6 @@ fn singular_of_last_word(name: &str) -> String {
     name.strip_suffix('s').unwrap_or(name).to_owned()
 }
 
-/// Edits from one word to another, where swapping two neighbouring letters counts as one edit
-/// (optimal string alignment: Damerau 1964 without editing a letter twice). Costs `a.len() * b.len()`.
-fn edits_between(a: &[char], b: &[char]) -> usize {
-    let mut before_last: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for (i, &from) in a.iter().enumerate() {
-        let mut row = Vec::with_capacity(b.len() + 1);
-        row.push(i + 1);
-        for (j, &to) in b.iter().enumerate() {
-            let at = |row: &[usize], idx: usize| row.get(idx).copied().unwrap_or(usize::MAX / 2);
-            let mut least = (at(&last, j) + usize::from(from != to)).min(at(&last, j + 1) + 1).min(at(&row, j) + 1);
-            let swapped = i > 0 && j > 0 && a.get(i - 1) == Some(&to) && b.get(j - 1) == Some(&from);
-            if swapped {
-                least = least.min(at(&before_last, j - 1) + 1);
-            }
-            row.push(least);
-        }
-        before_last = std::mem::replace(&mut last, row);
-    }
-    last.last().copied().unwrap_or(a.len())
-}
-
 impl CropBook {
     fn name_index(&self) -> &NameIndex {
         self.names.get_or_init(|| NameIndex::of(self))
@@ -301,7 +280,7 @@ impl CropBook {
 
     /// The nearest names to a name that is not known, best first; one name for each plant.
     pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
-        let asked: Vec<char> = folded(name).chars().take(NAME_MAX_BYTES).collect();
+        let asked: String = folded(name).chars().take(NAME_MAX_BYTES).collect();
         let crops = self
             .crops
             .iter()
@@ -317,7 +296,7 @@ impl CropBook {
             .flat_map(|(whose, name, others)| {
                 std::iter::once(name).chain(others.iter().map(String::as_str)).map(move |name| (name, whose))
             })
-            .map(|(name, whose)| (edits_between(&asked, &folded(name).chars().collect::<Vec<_>>()), name, whose))
+            .map(|(name, whose)| (osa_distance(&asked, &folded(name)), name, whose))
             .collect();
         ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)));
         let (mut texts, mut plants) = (HashSet::new(), HashSet::new());
@@ -331,12 +310,12 @@ impl CropBook {
 
     /// The names of families nearest to one that is not known, best first; one name for each family.
     pub fn nearest_family_names(&self, name: &str, n: usize) -> Vec<String> {
-        let asked: Vec<char> = folded(name).chars().take(NAME_MAX_BYTES).collect();
-        let bare: Vec<char> = asked.iter().collect::<String>().trim_end_matches(" family").chars().collect();
+        let asked: String = folded(name).chars().take(NAME_MAX_BYTES).collect();
+        let bare = asked.trim_end_matches(" family");
         let edits_to = |known: &str| {
-            let whole = edits_between(&asked, &known.chars().collect::<Vec<_>>());
+            let whole = osa_distance(&asked, known);
             let word = known.strip_suffix(" family");
-            word.map_or(whole, |word| whole.min(edits_between(&bare, &word.chars().collect::<Vec<_>>())))
+            word.map_or(whole, |word| whole.min(osa_distance(bare, word)))
         };
         let by_name = &self.name_index().families_by_name;
         let mut ranked: Vec<(usize, &str, &Vec<usize>)> =

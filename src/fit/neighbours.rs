@@ -1,7 +1,6 @@
 //! Which stations of two plantings stand near each other.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
+use rustc_hash::FxHashMap;
 
 use super::discs::{RASTER_ROWS, WALKED_MAX};
 use crate::units::Point;
@@ -94,43 +93,6 @@ fn rounded(mm: f64) -> i64 {
     (mm / SAME_MM + 0.5_f64.copysign(mm)) as i64
 }
 
-/// Mixes whole numbers by multiplication, as Fowler, Noll and Vo do bytes: the places come of a pattern set out here, so
-/// the guarded hash of the standard library would only cost time.
-struct PlaceHasher(u64);
-
-impl Default for PlaceHasher {
-    /// The offset basis of FNV-1a for 64 bits.
-    fn default() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-}
-
-impl Hasher for PlaceHasher {
-    fn finish(&self) -> u64 {
-        self.0
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.write_u64(u64::from(*byte));
-        }
-    }
-
-    fn write_i64(&mut self, number: i64) {
-        self.write_u64(number as u64);
-    }
-
-    fn write_usize(&mut self, number: usize) {
-        self.write_u64(number as u64);
-    }
-
-    fn write_u64(&mut self, number: u64) {
-        // The prime of FNV for 64 bits. Its product moves only upwards, so the upper half is folded back.
-        let mixed = (self.0 ^ number).wrapping_mul(0x100_0000_01b3);
-        self.0 = mixed ^ (mixed >> 32);
-    }
-}
-
 /// Stations by their place along the bed.
 fn sorted(stations: &[Point]) -> Vec<Point> {
     let mut sorted = stations.to_vec();
@@ -199,7 +161,8 @@ pub(super) fn neighbourhoods(
     work_max: u64,
 ) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
-    let mut idx_by_key: HashMap<Vec<Place>, usize, BuildHasherDefault<PlaceHasher>> = HashMap::default();
+    // The places come of a pattern set out here, so the guarded hash of the standard library would only cost time.
+    let mut idx_by_key: FxHashMap<Vec<Place>, usize> = FxHashMap::default();
     // Filled anew for each station: most have the neighbours of one before.
     let mut near: Vec<(Place, Point)> = Vec::new();
     let mut key: Vec<Place> = Vec::new();

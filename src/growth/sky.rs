@@ -1,10 +1,9 @@
 //! One year of days at a site, under each cover, and the running sums taken from them: made once, shared by all plantings.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
 use std::sync::{Arc, LazyLock, OnceLock, PoisonError, RwLock};
 
 use chrono::NaiveDate;
+use rustc_hash::FxHashMap;
 
 use super::emergence;
 use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
@@ -72,41 +71,9 @@ pub(super) enum Measure {
     KillingNights { at_c: u64 },
 }
 
-/// What has been made so far, by what it is of and the cover's number.
-type Made<Of, Table> = RwLock<HashMap<(Of, u8), Arc<Table>, BuildHasherDefault<Mixer>>>;
-
-/// A short way to a place in a table: keys are our own numbers, asked for several times by every planting. Each is turned, mixed in and
-/// multiplied by an odd number (2⁶⁴ over the golden ratio); the end folds the upper half into the lower, as bits of round numbers end in zeros.
-#[derive(Debug, Default)]
-struct Mixer(u64);
-
-impl Hasher for Mixer {
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 32)
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.write_u64(u64::from(*byte));
-        }
-    }
-
-    fn write_u8(&mut self, number: u8) {
-        self.write_u64(u64::from(number));
-    }
-
-    fn write_u32(&mut self, number: u32) {
-        self.write_u64(u64::from(number));
-    }
-
-    fn write_u64(&mut self, number: u64) {
-        self.0 = (self.0.rotate_left(5) ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    }
-
-    fn write_usize(&mut self, number: usize) {
-        self.write_u64(number as u64);
-    }
-}
+/// What has been made so far, by what it is of and the cover's number: our own numbers, asked for several times by every planting, so that
+/// the guarded hash of the standard library would only cost time.
+type Made<Of, Table> = RwLock<FxHashMap<(Of, u8), Arc<Table>>>;
 
 /// See the head of this file.
 #[derive(Debug)]

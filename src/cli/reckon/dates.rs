@@ -10,7 +10,7 @@ use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::{DatesArgs, EmergenceArgs};
 use super::super::fit::rounded;
-use super::super::read;
+use super::super::words::word_of;
 use super::plant_of;
 use crate::climate::{self, Climate};
 use crate::crops::{Crop, CropBook, PlantRef, Raised};
@@ -19,26 +19,12 @@ use crate::garden::{PlannedDates, RealDates};
 use crate::growth::{Almanac, Emergence, Limit, Spread, Stages, emergence as emergence_of, emergence_of_row};
 use crate::season::limit_words;
 
-/// Temperatures of soil that are believed, in °C (starting values: frozen ground, and bare sand in the sun).
-const SOIL_C: (f64, f64) = (-30.0, 70.0);
-
-/// Ways of raising, as they are given and as they follow a crop's name.
-const WAYS: [(&str, Raised, &str); 7] = [
-    ("direct", Raised::Direct, "sown in place"),
-    ("module", Raised::Module, "raised in modules"),
-    ("set", Raised::Set, "from sets"),
-    ("tuber", Raised::Tuber, "from tubers"),
-    ("crown", Raised::Crown, "from crowns"),
-    ("slip", Raised::Slip, "from slips"),
-    ("cutting", Raised::Cutting, "from cuttings"),
-];
-
 /// What does not happen has no date.
 #[derive(Serialize)]
 struct Dates {
     crop: String,
-    raised: &'static str,
-    cover: &'static str,
+    raised: String,
+    cover: String,
     climate: String,
     latitude_deg: f64,
     sow: Option<NaiveDate>,
@@ -66,20 +52,15 @@ struct Told {
 /// `reckon dates`.
 pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
     let crop = crop_of(&desk.book, &args.crop.join(" "))?;
-    let asked = args.raised.as_deref().map(way).transpose()?;
-    let (planned, raised) = match (&args.sow, &args.plant) {
-        (Some(sow), None) => {
-            let sow = Some(read::date(sow).context("--sow")?);
-            (PlannedDates { sow, ..PlannedDates::default() }, way_of_sowing(crop, asked)?)
-        }
-        (None, Some(plant)) => {
-            let plant = Some(read::date(plant).context("--plant")?);
-            (PlannedDates { plant, ..PlannedDates::default() }, way_of_planting(crop, asked)?)
+    let (planned, raised) = match (args.sow, args.plant) {
+        (sow @ Some(_), None) => (PlannedDates { sow, ..PlannedDates::default() }, way_of_sowing(crop, args.raised)?),
+        (None, plant @ Some(_)) => {
+            (PlannedDates { plant, ..PlannedDates::default() }, way_of_planting(crop, args.raised)?)
         }
         _ => bail!("give one day to start from, --sow DATE or --plant DATE"),
     };
-    let cover = args.cover.as_deref().map_or(Ok(crate::garden::Cover::Open), read::cover)?;
-    let climate = climate_of(args.climate.as_deref(), args.latitude.as_deref())?;
+    let cover = args.cover;
+    let climate = climate_of(args.climate.as_deref(), args.latitude)?;
     let almanac = Almanac::new(&Arc::new(climate.clone()), None);
     let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default())?;
     let spread = almanac.spread(cover, crop, raised, &planned, &RealDates::default())?;
@@ -87,8 +68,8 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
     let limits = almanac.limits(crop, raised, &stages, cover);
     let mut answer = Dates {
         crop: crop.name.clone(),
-        raised: WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(word, ..)| word),
-        cover: read::cover_word(cover),
+        raised: word_of(&raised),
+        cover: word_of(&cover),
         climate: climate.name.clone(),
         latitude_deg: climate.latitude_deg,
         sow: stages.sow,
@@ -105,7 +86,7 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
         limits: limits.iter().map(|limit| Told { what: kind(limit), says: limit_words(limit) }).collect(),
     };
     answer.fill_in(&stages, &spread, &limits);
-    Answer::of(desk, &answer, |page| write(page, &answer, &climate))
+    Answer::of(desk, &answer, |page| write(page, &answer, raised, &climate))
 }
 
 impl Dates {
@@ -152,9 +133,9 @@ fn kind(limit: &Limit) -> &'static str {
     }
 }
 
-fn write(page: &mut Page, answer: &Dates, climate: &Climate) {
-    let how = WAYS.iter().find(|(word, ..)| *word == answer.raised).map_or("", |(.., words)| words);
-    let under = match answer.cover {
+fn write(page: &mut Page, answer: &Dates, raised: Raised, climate: &Climate) {
+    let how = from_words(raised);
+    let under = match answer.cover.as_str() {
         "open" => String::new(),
         "mesh" | "fleece" | "glass" => format!(", under {}", answer.cover),
         cover => format!(", under a {cover}"),
@@ -189,16 +170,6 @@ fn write(page: &mut Page, answer: &Dates, climate: &Climate) {
     }
 }
 
-fn way(text: &str) -> Result<Raised> {
-    let word = text.trim().to_lowercase();
-    // "sets" and "modules" are no slip.
-    let one = word.strip_suffix('s').unwrap_or(&word);
-    WAYS.iter().find(|(known, ..)| *known == one).map(|(_, raised, _)| *raised).ok_or_else(|| {
-        let names: Vec<&str> = WAYS.iter().map(|(word, ..)| *word).collect();
-        anyhow!("--raised is `{}`; give one of {}", text.trim(), names.join(", "))
-    })
-}
-
 const fn is_sown(raised: Raised) -> bool {
     matches!(raised, Raised::Direct | Raised::Module)
 }
@@ -208,7 +179,7 @@ fn way_of_sowing(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
     let ways = &crop.seed.raised;
     match (asked, ways.iter().copied().find(|way| is_sown(*way))) {
         (Some(asked), _) if !is_sown(asked) => {
-            bail!("what is raised from a {} is planted; give --plant DATE", word(asked))
+            bail!("what is raised from a {} is planted; give --plant DATE", word_of(&asked))
         }
         (_, None) => {
             let from = ways.first().map_or("sets", |way| from_words(*way));
@@ -227,8 +198,8 @@ fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
         Some(Raised::Module) if ways.iter().any(|way| is_sown(*way)) => Ok(Raised::Module),
         Some(asked) if ways.contains(&asked) => Ok(asked),
         Some(asked) => {
-            let known: Vec<&str> = ways.iter().map(|way| word(*way)).collect();
-            bail!("the book does not raise {} from a {}; it knows {}", crop.name, word(asked), known.join(", "))
+            let known: Vec<String> = ways.iter().map(word_of).collect();
+            bail!("the book does not raise {} from a {}; it knows {}", crop.name, word_of(&asked), known.join(", "))
         }
         None => ways.iter().copied().find(|way| *way != Raised::Direct).ok_or_else(|| {
             anyhow!("{} is sown in place; give --sow DATE, or --raised module to plant it all the same", crop.name)
@@ -236,17 +207,21 @@ fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
     }
 }
 
-fn word(raised: Raised) -> &'static str {
-    WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(word, ..)| word)
-}
-
-fn from_words(raised: Raised) -> &'static str {
-    WAYS.iter().find(|(_, known, _)| *known == raised).map_or("", |(.., words)| words)
+/// How a crop is raised, as it follows the crop's name.
+const fn from_words(raised: Raised) -> &'static str {
+    match raised {
+        Raised::Direct => "sown in place",
+        Raised::Module => "raised in modules",
+        Raised::Set => "from sets",
+        Raised::Tuber => "from tubers",
+        Raised::Crown => "from crowns",
+        Raised::Slip => "from slips",
+        Raised::Cutting => "from cuttings",
+    }
 }
 
 /// The climate named, at its own latitude or another; the nearest to a latitude alone; else the one of the book's months.
-fn climate_of(name: Option<&str>, latitude: Option<&str>) -> Result<Climate> {
-    let latitude_deg = latitude.map(read::latitude).transpose()?;
+fn climate_of(name: Option<&str>, latitude_deg: Option<f64>) -> Result<Climate> {
     let climate = match (name, latitude_deg) {
         (Some(name), _) => {
             let name = name.trim();
@@ -284,7 +259,7 @@ struct Emerging {
 /// `reckon emergence`.
 pub fn emergence(desk: &Desk, args: &EmergenceArgs) -> Result<Answer> {
     let name = args.crop.join(" ");
-    let soil_c = read::number_within("--soil", &args.soil, SOIL_C, " °C")?;
+    let soil_c = args.soil;
     let (name, found) = look_up(&desk.book, &name, soil_c)?;
     let answer = match found {
         Emergence::Days(days) => Emerging { days: Some(rounded(days, 2)), reason: None },

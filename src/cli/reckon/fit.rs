@@ -33,7 +33,7 @@ struct Half {
 /// Judges the two; crops that crowd set the exit code.
 pub fn fit(desk: &Desk, args: &ReckonFitArgs) -> Result<Answer> {
     let mut lengths = Lengths::default();
-    let (width, length) = lengths.size("--bed", &args.bed)?;
+    let (width, length) = lengths.whole_size("--bed", &args.bed);
     let stands = asked(&desk.book, "--stands", &args.stands, &mut lengths)?;
     let joins = asked(&desk.book, "--joins", &args.joins, &mut lengths)?;
     if matches!(stands.layout, Layout::Between { .. }) {

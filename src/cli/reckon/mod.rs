@@ -23,7 +23,6 @@ use super::Desk;
 use super::answer::Answer;
 use super::args::{FamilyArgs, ShareArgs};
 use super::fit::rounded;
-use super::read;
 use crate::crops::{CropBook, PlantRef};
 use crate::fit::land_equivalent_ratio;
 
@@ -77,15 +76,14 @@ struct Share {
 
 /// `reckon share`.
 pub fn share(desk: &Desk, args: &ShareArgs) -> Result<Answer> {
-    let alone = numbers("--alone", &args.alone, read::positive_number)?;
-    let together = numbers("--together", &args.together, read::number_from_zero)?;
+    let (alone, together) = (&args.alone, &args.together);
     if alone.len() != together.len() {
         bail!("--alone has {} and --together {}; give one yield of each crop in both", alone.len(), together.len());
     }
     if alone.len() < 2 {
         bail!("--alone has one yield; give those of two crops or more, such as 4.0,1.2");
     }
-    let pairs: Vec<(f64, f64)> = together.into_iter().zip(alone).collect();
+    let pairs: Vec<(f64, f64)> = together.iter().copied().zip(alone.iter().copied()).collect();
     let ratio = land_equivalent_ratio(&pairs);
     if !ratio.is_finite() {
         bail!("the yields are too far apart to be compared");
@@ -102,8 +100,4 @@ pub fn share(desk: &Desk, args: &ShareArgs) -> Result<Answer> {
             ),
         );
     })
-}
-
-fn numbers(name: &str, text: &str, read: fn(&str, &str) -> Result<f64>) -> Result<Vec<f64>> {
-    text.split(',').map(|part| read(name, part)).collect()
 }

@@ -7,7 +7,8 @@ use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::PlantsArgs;
 use super::super::fit::rounded;
-use super::super::read::{self, Fine};
+use super::super::read::Length;
+use super::super::words::{LayoutWord, word_of};
 use crate::export::{count_words, counted, layout_words, setback_words};
 use crate::garden::{Layout, Run, Side};
 use crate::layout;
@@ -30,7 +31,14 @@ const LARGEST_FINE_DISTANCE_TENTHS_MM: i64 = 100_000;
 /// More stations than this are a slip of the pen (own choice): at 10 cm each way they would fill 10 hectares.
 const GREATEST_COUNT: u64 = 10_000_000;
 
-/// Lengths of the question, read but not yet in the engine's steps.
+/// A length to the tenth and to the whole of a millimetre.
+#[derive(Clone, Copy, Default)]
+struct Fine {
+    tenths_mm: i64,
+    whole_mm: i64,
+}
+
+/// Lengths of the question, not yet in the engine's steps.
 struct Drawing {
     width: Fine,
     length: Fine,
@@ -61,13 +69,8 @@ enum Need {
 /// Counts the plants.
 pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     check_options(args)?;
-    let number =
-        |name: &str, text: &Option<String>| text.as_deref().map(|text| read::positive_number(name, text)).transpose();
-    let per_metre = number("--per-metre", &args.per_metre)?.unwrap_or_default();
-    let per_m2 = number("--per-m2", &args.per_m2)?.unwrap_or_default();
-    let sides = args.sides.as_deref().map_or(Ok(1), |text| read::count("--sides", text, 1, 2))?;
-    let greatest_clump = crate::garden::limits::CLUMP.greatest;
-    let clump = args.clump.as_deref().map_or(Ok(1), |text| read::count("--clump", text, 1, greatest_clump))?;
+    let (per_metre, per_m2) = (args.per_metre.unwrap_or_default(), args.per_m2.unwrap_or_default());
+    let (sides, clump) = (args.sides.unwrap_or(1), args.clump);
     let mut drawing = Drawing::of_args(args)?;
     let steps = drawing.steps_per_mm();
     let spacing_mm = in_steps(drawing.spacing, steps);
@@ -75,13 +78,13 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     let setback = drawing.setback.map(|setback| in_steps(setback, steps));
     let (width, length) = (in_steps(drawing.width, steps), in_steps(drawing.length, steps));
     let scale = f64::from(steps);
-    let layout_of = |spacing_mm: Mm, in_row_mm: Mm, per_m: f64, per_m2: f64| match args.layout.as_str() {
-        "grid" => Layout::Grid { spacing_mm },
-        "offset" => Layout::Offset { spacing_mm },
-        "rows" => Layout::Rows { row_mm: spacing_mm, in_row_mm, run: Run::Along },
-        "drill" => Layout::Drill { row_mm: spacing_mm, plants_per_m: per_m, run: Run::Along },
-        "edge" => Layout::Edge { spacing_mm, along: if sides == 2 { Side::Whole } else { Side::Left } },
-        _ => Layout::Broadcast { plants_per_m2: per_m2 },
+    let layout_of = |spacing_mm: Mm, in_row_mm: Mm, per_m: f64, per_m2: f64| match args.layout {
+        LayoutWord::Grid => Layout::Grid { spacing_mm },
+        LayoutWord::Offset => Layout::Offset { spacing_mm },
+        LayoutWord::Rows => Layout::Rows { row_mm: spacing_mm, in_row_mm, run: Run::Along },
+        LayoutWord::Drill => Layout::Drill { row_mm: spacing_mm, plants_per_m: per_m, run: Run::Along },
+        LayoutWord::Edge => Layout::Edge { spacing_mm, along: if sides == 2 { Side::Whole } else { Side::Left } },
+        LayoutWord::Broadcast | LayoutWord::Between => Layout::Broadcast { plants_per_m2: per_m2 },
     };
     let drawn = layout_of(spacing_mm, in_row_mm, per_metre / scale, per_m2 / (scale * scale));
     let count = layout::count(&drawn, Rect::of_size(length, width), setback, clump, None)?;
@@ -99,7 +102,7 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     let told = Answer::of(desk, &answer, |page| {
         page.line(&format!(
             "bed {} cm, {}",
-            args.bed.trim(),
+            args.bed.given,
             layout_words(&real) + &setback_words(&real, drawing.setback.map(|setback| in_steps(setback, 1)))
         ));
         page.line(&count_words(&real, answer.stations, clump, answer.plants));
@@ -118,27 +121,26 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
 fn check_options(args: &PlantsArgs) -> Result<()> {
     use Need::{May, Must, Not};
     let none = Needs { spacing: Not, row: Not, in_row: Not, per_metre: Not, per_m2: Not, sides: Not };
-    let needs = match args.layout.as_str() {
-        "grid" | "offset" => Needs { spacing: Must, ..none },
-        "rows" => Needs { row: Must, in_row: Must, ..none },
-        "drill" => Needs { row: Must, per_metre: Must, ..none },
-        "edge" => Needs { spacing: Must, sides: May, ..none },
-        "broadcast" => Needs { per_m2: Must, ..none },
-        "between" => bail!("a crop set between needs another's stations; use `bedfellow reckon fit`"),
-        other => bail!("--layout is `{other}`; give grid, offset, rows, drill, edge or broadcast"),
+    let needs = match args.layout {
+        LayoutWord::Grid | LayoutWord::Offset => Needs { spacing: Must, ..none },
+        LayoutWord::Rows => Needs { row: Must, in_row: Must, ..none },
+        LayoutWord::Drill => Needs { row: Must, per_metre: Must, ..none },
+        LayoutWord::Edge => Needs { spacing: Must, sides: May, ..none },
+        LayoutWord::Broadcast => Needs { per_m2: Must, ..none },
+        LayoutWord::Between => bail!("a crop set between needs another's stations; use `bedfellow reckon fit`"),
     };
     let options = [
-        ("--spacing", needs.spacing, &args.spacing),
-        ("--row", needs.row, &args.row),
-        ("--in-row", needs.in_row, &args.in_row),
-        ("--per-metre", needs.per_metre, &args.per_metre),
-        ("--per-m2", needs.per_m2, &args.per_m2),
-        ("--sides", needs.sides, &args.sides),
+        ("--spacing", needs.spacing, args.spacing.is_some()),
+        ("--row", needs.row, args.row.is_some()),
+        ("--in-row", needs.in_row, args.in_row.is_some()),
+        ("--per-metre", needs.per_metre, args.per_metre.is_some()),
+        ("--per-m2", needs.per_m2, args.per_m2.is_some()),
+        ("--sides", needs.sides, args.sides.is_some()),
     ];
-    for (name, need, given) in options {
-        match (need, given) {
-            (Must, None) => bail!("--layout {} needs {name}", args.layout),
-            (Not, Some(_)) => bail!("--layout {} does not take {name}", args.layout),
+    for (name, need, is_given) in options {
+        match (need, is_given) {
+            (Must, false) => bail!("--layout {} needs {name}", word_of(&args.layout)),
+            (Not, true) => bail!("--layout {} does not take {name}", word_of(&args.layout)),
             _ => {}
         }
     }
@@ -147,31 +149,22 @@ fn check_options(args: &PlantsArgs) -> Result<()> {
 
 impl Drawing {
     fn of_args(args: &PlantsArgs) -> Result<Self> {
-        let Some((width, length)) = args.bed.split_once(['x', 'X', '×']) else {
-            bail!("--bed is `{}`; give width across x length along in cm, such as 120x240", args.bed);
-        };
-        let nothing = Fine { tenths_mm: 0, whole_mm: 0, is_rounded: false };
         let mut remarks = Vec::new();
-        let mut read = |name: &str, text: &str, least: i64| -> Result<Fine> {
-            let fine = read::fine(name, text)?;
-            if fine.tenths_mm < least {
-                let wanted = if least > 0 { "greater than 0" } else { "of 0 or more" };
-                bail!("{name} is `{}`; give a length in cm {wanted}", text.trim());
+        let mut taken = |name: &str, length: &Length| {
+            if length.is_rounded {
+                let taken = length.tenths_mm as f64 / 100.0;
+                remarks.push(format!("{name} {} cm is taken as {taken:.2} cm", length.given));
             }
-            if fine.is_rounded {
-                let taken = fine.tenths_mm as f64 / 100.0;
-                remarks.push(format!("{name} {} cm is taken as {taken:.2} cm", text.trim()));
-            }
-            Ok(fine)
+            Fine { tenths_mm: length.tenths_mm, whole_mm: length.whole_mm }
         };
-        let (width, length) = (read("--bed", width, 1)?, read("--bed", length, 1)?);
+        let (width, length) = (taken("--bed", &args.bed.width), taken("--bed", &args.bed.length));
         let spacing = match (&args.spacing, &args.row) {
-            (Some(spacing), _) => read("--spacing", spacing, 1)?,
-            (None, Some(row)) => read("--row", row, 1)?,
-            (None, None) => nothing,
+            (Some(spacing), _) => taken("--spacing", spacing),
+            (None, Some(row)) => taken("--row", row),
+            (None, None) => Fine::default(),
         };
-        let in_row = args.in_row.as_deref().map_or(Ok(nothing), |text| read("--in-row", text, 1))?;
-        let setback = args.setback.as_deref().map(|text| read("--setback", text, 0)).transpose()?;
+        let in_row = args.in_row.as_ref().map_or_else(Fine::default, |length| taken("--in-row", length));
+        let setback = args.setback.as_ref().map(|length| taken("--setback", length));
         let mut drawing = Self { width, length, spacing, in_row, setback, remarks };
         drawing.keep_within_reach()?;
         Ok(drawing)

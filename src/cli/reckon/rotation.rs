@@ -5,7 +5,7 @@ use anyhow::{Result, bail};
 use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::RotationArgs;
-use super::super::read;
+use super::super::read::ReturnYears;
 use super::sequence::{self, SequenceReport};
 use crate::crops::CropBook;
 use crate::export::{Page, counted, severity_word};
@@ -22,17 +22,15 @@ pub fn rotation(desk: &Desk, args: &RotationArgs) -> Result<Answer> {
 }
 
 /// Return intervals asked for: `4` for every family, `FAMILY=4` for one.
-fn policy(book: &CropBook, given: &[String]) -> Result<Policy> {
-    let greatest = crate::garden::limits::RETURN_YEARS.greatest;
+fn policy(book: &CropBook, given: &[ReturnYears]) -> Result<Policy> {
     let mut policy = Policy::default();
-    for text in given {
-        let Some((name, years)) = text.split_once('=') else {
-            policy.for_all = Some(read::count("--return", text, 0, greatest)?);
-            continue;
-        };
-        let years = read::count(&format!("--return {}", name.trim()), years, 0, greatest)?;
-        if !policy.ask(book, name.trim(), years) {
-            bail!("--return: the crop book has no family or crop `{}`; `bedfellow crops` names them", name.trim());
+    for ReturnYears { family, years } in given {
+        match family {
+            None => policy.for_all = Some(*years),
+            Some(name) if policy.ask(book, name, *years) => {}
+            Some(name) => {
+                bail!("--return: the crop book has no family or crop `{name}`; `bedfellow crops` names them")
+            }
         }
     }
     Ok(policy)

@@ -13,6 +13,7 @@
 use std::collections::HashMap;
 
 use serde::Serialize;
+use strsim::osa_distance;
 
 use crate::crops::{CropBook, PlantRef};
 use crate::garden::Severity;
@@ -274,10 +275,15 @@ fn hazards_named(book: &CropBook, name: &str) -> Result<Vec<usize>, SequenceErro
     };
     let found: Vec<usize> = if words.is_empty() { Vec::new() } else { (0..hazards.len()).filter(fits).collect() };
     if found.is_empty() {
+        // Long words are cut, since no name is that long.
+        let asked: String = wanted.chars().take(60).collect();
         let mut nearest: Vec<(usize, &str)> = hazards
             .iter()
             .map(|hazard| {
-                (distance(&wanted, &plain(&hazard.name)).min(distance(&wanted, &plain(&hazard.id))), &*hazard.name)
+                (
+                    osa_distance(&asked, &plain(&hazard.name)).min(osa_distance(&asked, &plain(&hazard.id))),
+                    &*hazard.name,
+                )
             })
             .collect();
         nearest.sort_unstable();
@@ -285,21 +291,6 @@ fn hazards_named(book: &CropBook, name: &str) -> Result<Vec<usize>, SequenceErro
         return Err(SequenceError::UnknownHazard { word: shown(name), nearest });
     }
     Ok(found)
-}
-
-/// Levenshtein distance; long words are cut, since no name is that long.
-fn distance(one: &str, other: &str) -> usize {
-    let one: Vec<char> = one.chars().take(60).collect();
-    let mut row: Vec<usize> = (0..=one.len()).collect();
-    for (line, letter) in other.chars().take(60).enumerate() {
-        let mut diagonal = std::mem::replace(&mut row[0], line + 1);
-        for place in 0..one.len() {
-            let swap = diagonal + usize::from(one[place] != letter);
-            diagonal = row[place + 1];
-            row[place + 1] = swap.min(diagonal + 1).min(row[place] + 1);
-        }
-    }
-    row[one.len()]
 }
 
 /// What makes two findings of a repeated sequence the same: each is told once, at its gravest.

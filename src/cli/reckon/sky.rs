@@ -1,23 +1,14 @@
 //! `reckon daylight`, `radiation`, `evaporation` and `heat`: sun and warmth of one day.
 
-use anyhow::{Context as _, Result, bail};
-use chrono::NaiveDate;
+use anyhow::{Result, bail};
 use serde::Serialize;
 
 use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::{EvaporationArgs, HeatArgs, SunArgs};
 use super::super::fit::rounded;
-use super::super::read;
 use crate::climate::heat::Method;
 use crate::climate::{evaporation as evaporating, heat as warmth, sun};
-
-/// Temperatures of the air that are believed, in °C: a little beyond the extremes recorded on earth (World Meteorological
-/// Organization, weather and climate extremes archive, from memory: -89.2 and 56.7).
-const AIR_C: (f64, f64) = (-90.0, 60.0);
-
-/// Temperatures a heat sum is made of: those of the air in °C or in °F, the arithmetic being the same.
-const HEAT_DEGREES: (f64, f64) = (-130.0, 140.0);
 
 #[derive(Serialize)]
 struct Daylight {
@@ -27,7 +18,7 @@ struct Daylight {
 
 /// `reckon daylight`.
 pub fn daylight(desk: &Desk, args: &SunArgs) -> Result<Answer> {
-    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
+    let (latitude, date) = (args.latitude, args.date);
     let answer = Daylight {
         hours: rounded(sun::day_length_h(latitude, date), 4),
         geometric_hours: rounded(sun::geometric_hours(latitude, date), 4),
@@ -50,7 +41,7 @@ struct Radiation {
 
 /// `reckon radiation`.
 pub fn radiation(desk: &Desk, args: &SunArgs) -> Result<Answer> {
-    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
+    let (latitude, date) = (args.latitude, args.date);
     let answer = Radiation { mj_m2_day: rounded(sun::extraterrestrial_mj_m2_day(latitude, date), 4) };
     Answer::of(desk, &answer, |page| {
         page.line(&format!("{:.1} MJ on a square metre that day, above the air (FAO-56 eq. 21)", answer.mj_m2_day));
@@ -64,8 +55,8 @@ struct Evaporation {
 
 /// `reckon evaporation`.
 pub fn evaporation(desk: &Desk, args: &EvaporationArgs) -> Result<Answer> {
-    let (latitude, date) = place_and_day(&args.latitude, &args.date)?;
-    let (tmin_c, tmax_c) = range_of_day(&args.tmin, &args.tmax, AIR_C, " °C")?;
+    let (latitude, date) = (args.latitude, args.date);
+    let (tmin_c, tmax_c) = range_of_day(args.tmin, args.tmax)?;
     let mm_day = evaporating::hargreaves_mm_day(latitude, date, tmin_c, tmax_c);
     let answer = Evaporation { mm_day: rounded(mm_day, 4) };
     Answer::of(desk, &answer, |page| {
@@ -82,18 +73,11 @@ struct Heat {
 
 /// `reckon heat`.
 pub fn heat(desk: &Desk, args: &HeatArgs) -> Result<Answer> {
-    let (tmin, tmax) = range_of_day(&args.tmin, &args.tmax, HEAT_DEGREES, "")?;
-    let degrees = |name: &str, text: &str| read::number_within(name, text, HEAT_DEGREES, "");
-    let base = degrees("--base", &args.base)?;
-    let upper = args.upper.as_deref().map(|upper| degrees("--upper", upper)).transpose()?;
+    let (tmin, tmax) = range_of_day(args.tmin, args.tmax)?;
+    let (base, upper, method) = (args.base, args.upper, args.method);
     if let Some(upper) = upper.filter(|upper| *upper <= base) {
         bail!("--upper {upper} is not above --base {base}; warmth is counted between the two");
     }
-    let method = match args.method.trim().to_lowercase().as_str() {
-        "sine" => Method::Sine,
-        "mean" => Method::Mean,
-        _ => bail!("--method is `{}`; give sine or mean", args.method.trim()),
-    };
     let answer = Heat { degree_days: rounded(warmth::degree_days(tmin, tmax, base, upper, method), 4) };
     Answer::of(desk, &answer, |page| {
         let by = if method == Method::Sine { "a single sine" } else { "the mean of the day" };
@@ -102,16 +86,10 @@ pub fn heat(desk: &Desk, args: &HeatArgs) -> Result<Answer> {
     })
 }
 
-fn place_and_day(latitude: &str, date: &str) -> Result<(f64, NaiveDate)> {
-    Ok((read::latitude(latitude)?, read::date(date).context("--date")?))
-}
-
 /// The day's lowest and highest temperature.
-fn range_of_day(tmin: &str, tmax: &str, bounds: (f64, f64), unit: &str) -> Result<(f64, f64)> {
-    let least = read::number_within("--tmin", tmin, bounds, unit)?;
-    let greatest = read::number_within("--tmax", tmax, bounds, unit)?;
-    if least > greatest {
-        bail!("--tmin {least} is above --tmax {greatest}; exchange or correct them");
+fn range_of_day(tmin: f64, tmax: f64) -> Result<(f64, f64)> {
+    if tmin > tmax {
+        bail!("--tmin {tmin} is above --tmax {tmax}; exchange or correct them");
     }
-    Ok((least, greatest))
+    Ok((tmin, tmax))
 }

@@ -1,23 +1,15 @@
 //! `reckon soak`: the water that fills dry soil before planting.
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result};
 use serde::Serialize;
 
 use super::super::Desk;
 use super::super::answer::Answer;
 use super::super::args::SoakArgs;
 use super::super::fit::rounded;
-use super::super::read;
 use super::dates::crop_of;
-use crate::climate::soil_water::{self, Roots, SoilWater};
+use crate::climate::soil_water::{self, Roots};
 use crate::export::{Page, cans_words};
-use crate::units::text::nearest;
-
-/// Depths of soil that are believed, in cm: twice the deepest roots of FAO-56 Table 22 (own choice).
-const DEPTH_CM: (f64, f64) = (1.0, 360.0);
-
-/// Most ground that is believed, m² (own choice: ten hectares).
-const MOST_AREA_M2: f64 = 100_000.0;
 
 #[derive(Serialize)]
 struct Soaked<'a> {
@@ -43,15 +35,9 @@ struct Soaked<'a> {
 
 /// `reckon soak`.
 pub fn soak(desk: &Desk, args: &SoakArgs) -> Result<Answer> {
-    let soil = soil(&args.soil)?;
-    let depth_cm = match &args.depth {
-        Some(text) => read::number_within("--depth", text, DEPTH_CM, " cm")?,
-        None => f64::from(soil_water::SOAK_DEPTH.0) / 10.0,
-    };
-    let dry = args.dry.as_deref().map_or(Ok(soil_water::DRY), |text| {
-        read::number_within("--dry", text, (0.0, 1.0), ": 0 is moist to field capacity, 1 dry to the wilting point")
-    })?;
-    let area_m2 = args.area.as_deref().map(area).transpose()?;
+    let (soil, area_m2) = (args.soil, args.area);
+    let depth_cm = args.depth.unwrap_or(f64::from(soil_water::SOAK_DEPTH.0) / 10.0);
+    let dry = args.dry.unwrap_or(soil_water::DRY);
     let crop = args.crop.as_deref().map(|name| crop_of(&desk.book, name)).transpose()?;
     let roots = match crop {
         Some(crop) => Some(soil_water::roots_of(&crop.id).with_context(|| {
@@ -80,26 +66,6 @@ pub fn soak(desk: &Desk, args: &SoakArgs) -> Result<Answer> {
         source: &soil.source,
     };
     Answer::of(desk, &answer, |page| write(page, &answer, roots, desk.is_ascii))
-}
-
-/// The class of soil of that name, with or without spaces and hyphens.
-fn soil(text: &str) -> Result<&'static SoilWater> {
-    let letters =
-        |name: &str| name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>();
-    let soils = soil_water::soils();
-    if let Some(soil) = soils.iter().find(|soil| letters(&soil.name) == letters(text)) {
-        return Ok(soil);
-    }
-    let names: Vec<&str> = soils.iter().map(|soil| soil.name.as_str()).collect();
-    let near = nearest(text, names.iter().copied()).map_or(String::new(), |near| format!("; did you mean {near}?"));
-    bail!("--soil is `{}`; give one of {}{near}", text.trim(), names.join(", "))
-}
-
-fn area(text: &str) -> Result<f64> {
-    match read::positive_number("--area", text)? {
-        area_m2 if area_m2 <= MOST_AREA_M2 => Ok(area_m2),
-        _ => bail!("--area is `{}`; give square metres up to {MOST_AREA_M2}", text.trim()),
-    }
 }
 
 fn write(page: &mut Page, answer: &Soaked<'_>, roots: Option<&Roots>, is_ascii: bool) {

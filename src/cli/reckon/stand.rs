@@ -3,8 +3,10 @@
 //! It is read from the right, since only the crop's name may have several words.
 
 use anyhow::{Context as _, Result, anyhow, bail};
+use clap::ValueEnum as _;
 
 use super::super::read::{self, Lengths};
+use super::super::words::{LayoutWord, word_of};
 use super::plant_of;
 use crate::crops::{Crop, CropBook, PlantRef, Raised};
 use crate::garden::{Layout, PlannedDates, PlantingId, RealDates, Run, Side};
@@ -26,9 +28,6 @@ pub struct Asked<'a> {
     pub stages: Stages,
 }
 
-/// Words of the layouts.
-const LAYOUTS: [&str; 7] = ["grid", "offset", "rows", "drill", "edge", "between", "broadcast"];
-
 /// Reads one argument.
 ///
 /// # Errors
@@ -39,11 +38,13 @@ pub fn asked<'a>(book: &'a CropBook, option: &str, text: &str, lengths: &mut Len
     let Some(days) = words.pop().filter(|word| word.contains("..")) else {
         bail!("{option} `{text}` does not end in two days; {form}");
     };
-    let Some(layout_idx) = words.iter().rposition(|word| LAYOUTS.contains(&word.to_ascii_lowercase().as_str())) else {
-        bail!("{option} `{text}` names no layout ({}); {form}", LAYOUTS.join(", "));
+    let layout_of = |word: &&str| LayoutWord::from_str(word, true).ok();
+    let at = words.iter().enumerate().rev().find_map(|(idx, word)| Some((idx, layout_of(word)?)));
+    let Some((layout_idx, layout_word)) = at else {
+        let known: Vec<String> = LayoutWord::value_variants().iter().map(word_of).collect();
+        bail!("{option} `{text}` names no layout ({}); {form}", known.join(", "));
     };
-    let (name, rest) = words.split_at(layout_idx);
-    let Some((layout_word, rest)) = rest.split_first() else { bail!("{option} `{text}` names no layout; {form}") };
+    let (name, rest) = (words.get(..layout_idx).unwrap_or_default(), words.get(layout_idx + 1..).unwrap_or_default());
     let crop = match plant_of(book, &name.join(" ")).with_context(|| option.to_owned())? {
         PlantRef::Crop(idx) => book.crops().get(idx).with_context(|| format!("{option}: no such crop"))?,
         known @ PlantRef::Known(_) => {
@@ -55,14 +56,12 @@ pub fn asked<'a>(book: &'a CropBook, option: &str, text: &str, lengths: &mut Len
     let mut clump = None;
     for word in rest {
         if let Some(number) = word.strip_prefix(['x', 'X', '×']) {
-            let greatest = crate::garden::limits::CLUMP.greatest;
-            clump = Some(read::count(&format!("{option} clump"), number, 1, greatest)?);
+            clump = Some(read::named(&format!("{option} clump"), number, read::clump)?);
         } else if spacing.replace(*word).is_some() {
             bail!("{option} `{text}` has two spacings; {form}");
         }
     }
-    let layout_word = layout_word.to_ascii_lowercase();
-    let layout = layout(crop, option, &layout_word, spacing, lengths)?;
+    let layout = layout(crop, option, layout_word, spacing, lengths)?;
     let clump = clump.unwrap_or(match layout {
         Layout::Grid { .. } | Layout::Offset { .. } | Layout::Between { .. } => crop.spacing.clump,
         Layout::Rows { .. } | Layout::Edge { .. } => crop.spacing.row_clump,
@@ -74,30 +73,30 @@ pub fn asked<'a>(book: &'a CropBook, option: &str, text: &str, lengths: &mut Len
 }
 
 /// The layout of a word and a spacing; what is not given is the book's.
-fn layout(crop: &Crop, option: &str, word: &str, spacing: Option<&str>, lengths: &mut Lengths) -> Result<Layout> {
+fn layout(crop: &Crop, option: &str, word: LayoutWord, spacing: Option<&str>, lengths: &mut Lengths) -> Result<Layout> {
     let name = format!("{option} spacing");
     let missing = |what: &str| anyhow!("{option}: the book has no {what} for {}; give a spacing", crop.name);
     let mut single = |book: Option<Mm>, what: &str| match spacing {
-        Some(text) => lengths.positive(&name, text),
+        Some(text) => Ok(lengths.whole(&name, &read::named(&name, text, read::length)?)),
         None => book.ok_or_else(|| missing(what)),
     };
     let book = &crop.spacing;
     Ok(match word {
-        "grid" => Layout::Grid { spacing_mm: single(book.equidistant_mm, "equal spacing")? },
-        "offset" => Layout::Offset { spacing_mm: single(book.equidistant_mm, "equal spacing")? },
-        "edge" => {
+        LayoutWord::Grid => Layout::Grid { spacing_mm: single(book.equidistant_mm, "equal spacing")? },
+        LayoutWord::Offset => Layout::Offset { spacing_mm: single(book.equidistant_mm, "equal spacing")? },
+        LayoutWord::Edge => {
             let spacing_mm = single(book.in_row_mm.or(book.equidistant_mm), "spacing in the row")?;
             Layout::Edge { spacing_mm, along: Side::Left }
         }
-        "between" => {
+        LayoutWord::Between => {
             if spacing.is_some() {
                 bail!("{option}: between takes its places from the other crop; leave the spacing out");
             }
             Layout::Between { host: HOST }
         }
-        _ => {
+        LayoutWord::Rows | LayoutWord::Drill | LayoutWord::Broadcast => {
             let (row_mm, in_row_mm) = match spacing {
-                Some(text) => lengths.size(&name, text)?,
+                Some(text) => lengths.whole_size(&name, &read::named(&name, text, read::size)?),
                 None => (
                     book.row_mm.ok_or_else(|| missing("row distance"))?,
                     book.in_row_mm.ok_or_else(|| missing("spacing in the row"))?,
@@ -105,8 +104,8 @@ fn layout(crop: &Crop, option: &str, word: &str, spacing: Option<&str>, lengths:
             };
             let plants_per_m = 1000.0 / in_row_mm.as_f64();
             match word {
-                "rows" => Layout::Rows { row_mm, in_row_mm, run: Run::Along },
-                "drill" => Layout::Drill { row_mm, plants_per_m, run: Run::Along },
+                LayoutWord::Rows => Layout::Rows { row_mm, in_row_mm, run: Run::Along },
+                LayoutWord::Drill => Layout::Drill { row_mm, plants_per_m, run: Run::Along },
                 _ => Layout::Broadcast { plants_per_m2: plants_per_m * 1000.0 / row_mm.as_f64() },
             }
         }
@@ -116,8 +115,8 @@ fn layout(crop: &Crop, option: &str, word: &str, spacing: Option<&str>, lengths:
 /// The days it stands, and what the calendar makes of them. No site is named: the book's own months hold.
 fn stages(crop: &Crop, option: &str, raised: Raised, days: &str) -> Result<Stages> {
     let (enters, clear) = days.split_once("..").with_context(|| format!("{option}: `{days}` is not two days"))?;
-    let enters = read::date(enters).with_context(|| option.to_owned())?;
-    let clear = read::date(clear).with_context(|| option.to_owned())?;
+    let day = |text| read::named(&format!("{option} day"), text, read::date);
+    let (enters, clear) = (day(enters)?, day(clear)?);
     if clear <= enters {
         bail!("{option}: {} is cleared on {clear}, not after it goes in on {enters}", crop.name);
     }
