@@ -59,11 +59,6 @@ pub fn strip_words(planting: &Planting) -> String {
     format!("{}–{} cm{side}", planting.from_mm, planting.to_mm)
 }
 
-/// A size across and along, in cm.
-pub fn size_words(width: Mm, length: Mm) -> String {
-    format!("{width} × {length} cm")
-}
-
 /// Stations × clump = plants. Where plants stand singly there is nothing to multiply.
 pub fn count_words(layout: &Layout, n_stations: u64, clump: u32, n_plants: u64) -> String {
     let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });

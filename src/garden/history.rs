@@ -63,11 +63,6 @@ impl Undo {
         };
         last.is_some_and(|(_, next)| next == edit)
     }
-
-    /// How many edits can be taken back.
-    pub fn n_done(&self) -> usize {
-        self.done.len()
-    }
 }
 
 /// Makes the last edit of one list and puts its inverse on the other. An inverse that does not apply (the garden

@@ -496,14 +496,4 @@ impl CropGraph {
         });
         worst
     }
-
-    /// How many orders of crops that go well the stand would make with what stood before it.
-    pub fn n_good_orders(&self, stands: &[Stand], candidate: &Stand) -> usize {
-        let mut n_good = 0;
-        let view = View::of(self, stands, Some(candidate), UNBOUNDED);
-        view.examine_all(&Policy::default(), &Log::of(&[], &[]), &mut |raw| {
-            n_good += usize::from(raw.rule == Rule::GoodAfter && view.candidate == Some(raw.about));
-        });
-        n_good
-    }
 }

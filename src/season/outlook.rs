@@ -140,11 +140,6 @@ impl Plan {
         climate::of_site(site, self.outlook().records.of_site(site).map(Arc::as_ref))
     }
 
-    /// Whether the records of that file were read.
-    pub fn knows_weather(&self, file: &str) -> bool {
-        self.outlook().records.by_file.contains_key(file)
-    }
-
     /// The sky of one week from the site's normals, with the air under a cover; `None` if the site has no climate. Day length is that
     /// of the open; what dries under a cover is not worked out.
     pub fn week_sky(&self, week: Week, cover: Cover) -> Option<Sky> {

@@ -423,22 +423,17 @@ impl Plan {
 
     /// A finding in words.
     pub fn explain(&self, finding: &Finding) -> Explanation {
-        words::explain(self, finding, None, &mut Help::of_one())
+        words::explain(self, finding, &mut Help::of_one())
     }
 
     /// A finding in words, as long as there is help left for those that are told together; other beds are looked for if it says so.
     pub fn explain_within(&self, finding: &Finding, help: &mut Help) -> Explanation {
-        words::explain(self, finding, None, help)
+        words::explain(self, finding, help)
     }
 
     /// A finding in words, without looking for other beds: for telling many findings at once.
     pub fn explain_in_place(&self, finding: &Finding) -> Explanation {
-        words::explain_in_place(self, finding, None, &mut Help::of_one())
-    }
-
-    /// A finding of a preview in words: `planting` is the one that was previewed.
-    pub fn explain_preview(&self, finding: &Finding, planting: &Planting) -> Explanation {
-        words::explain(self, finding, Some(planting), &mut Help::of_one())
+        words::explain_in_place(self, finding, &mut Help::of_one())
     }
 
     /// A finding in one line, cheap enough for every frame.

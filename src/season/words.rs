@@ -152,12 +152,9 @@ impl<'a> Speaker<'a> {
         })
     }
 
-    /// Days of a planting: as worked out in the plan, or for a preview anew.
-    fn standing(self, id: PlantingId) -> Option<Cow<'a, Standing>> {
-        match self.previewed.filter(|planting| planting.id == id) {
-            Some(planting) => self.plan.preview(planting).standing.map(Cow::Owned),
-            None => self.plan.standing(id).map(Cow::Borrowed),
-        }
+    /// Days of a planting of the garden.
+    fn standing(self, id: PlantingId) -> Option<&'a Standing> {
+        self.plan.standing(id)
     }
 }
 
@@ -226,18 +223,14 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
 }
 
 /// See [`Plan::explain`] and [`Plan::explain_within`].
-pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Planting>, help: &mut Help) -> Explanation {
+pub(super) fn explain(plan: &Plan, finding: &Finding, help: &mut Help) -> Explanation {
     if help.bed_work == 0 {
-        return explain_in_place(plan, finding, previewed, help);
+        return explain_in_place(plan, finding, help);
     }
     let asks_for_bed = matches!(finding.says, Says::Rotation(_) | Says::Overlap { .. } | Says::Crowding { .. });
-    let standing = finding
-        .planting
-        .filter(|_| asks_for_bed && !finding.is_praise())
-        .and_then(|id| Speaker { plan, previewed }.standing(id));
-    let clean_beds =
-        standing.as_ref().map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, standing, help));
-    let mut explanation = explain_in_place(plan, finding, previewed, help);
+    let standing = finding.planting.filter(|_| asks_for_bed && !finding.is_praise()).and_then(|id| plan.standing(id));
+    let clean_beds = standing.map_or_else(Vec::new, |standing| clean_beds_for(plan, finding.bed_idx, standing, help));
+    let mut explanation = explain_in_place(plan, finding, help);
     if let Some(standing) = standing.filter(|_| clean_beds.is_empty()) {
         explanation.sentences.push(
             if help.bed_work > 0 {
@@ -248,7 +241,7 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
             .to_owned(),
         );
         if matches!(finding.says, Says::Rotation(_)) {
-            let instead = tell::clean_crops(plan, finding.bed_idx, &standing, help);
+            let instead = tell::clean_crops(plan, finding.bed_idx, standing, help);
             explanation.sentences.extend(instead.map(|instead| sentence(&instead)));
         }
     }
@@ -256,13 +249,8 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, previewed: Option<&Plantin
 }
 
 /// See [`Plan::explain_in_place`].
-pub(super) fn explain_in_place(
-    plan: &Plan,
-    finding: &Finding,
-    previewed: Option<&Planting>,
-    help: &mut Help,
-) -> Explanation {
-    let speaker = Speaker { plan, previewed };
+pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, help: &mut Help) -> Explanation {
+    let speaker = Speaker { plan, previewed: None };
     let mut sentences = Vec::new();
     if let Some(stay) = finding.planting.and_then(|id| stay(speaker, id)) {
         sentences.push(sentence(&stay));
@@ -355,7 +343,7 @@ pub(super) fn explain_in_place(
         }
     }
     Explanation {
-        headline: headline(plan, finding, previewed),
+        headline: headline(plan, finding, None),
         rule: rule_name(&finding.says).to_owned(),
         sentences,
         source,

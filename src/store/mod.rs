@@ -36,7 +36,9 @@ use std::path::Path;
 mod beside;
 pub mod disk;
 mod error;
-pub mod faulty;
+#[cfg(test)]
+#[path = "tests/faulty.rs"]
+pub(crate) mod faulty;
 mod journal;
 mod kept;
 mod lines;

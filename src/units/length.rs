@@ -73,11 +73,6 @@ impl Mm {
         f64::from(self.0)
     }
 
-    /// How many whole `step`s fit; 0 if the step is not positive.
-    pub fn whole_steps(self, step: Self) -> i32 {
-        if step.0 <= 0 || self.0 < 0 { 0 } else { self.0 / step.0 }
-    }
-
     /// Half the length, rounded down to a whole millimetre.
     #[must_use]
     pub const fn half(self) -> Self {
@@ -133,12 +128,6 @@ impl SubAssign for Mm {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn twelve_hundred_millimetres_hold_exactly_four_steps_of_three_hundred() {
-        let (bed, spacing) = (Mm::parse_cm("120").unwrap(), Mm::parse_cm("30").unwrap());
-        assert_eq!(bed.whole_steps(spacing), 4);
-    }
 
     #[test]
     fn centimetres_are_read_with_one_decimal_and_written_back() {

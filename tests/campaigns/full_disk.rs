@@ -6,10 +6,10 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
-use bedfellow::store::faulty::FaultyDisk;
 use bedfellow::store::{Access, Disk, Kept, Opened, RealDisk, Save, SaveError, Stamp};
 
 use crate::dice::Dice;
+use crate::faulty::FaultyDisk;
 use crate::lengths::{LONG_BED, STEP_CM, aside, go_to_bed, saved_cm, shown_cm};
 use crate::size;
 use crate::terminal::Terminal;

@@ -25,6 +25,9 @@ mod damage;
 mod dice;
 mod draw;
 mod edits;
+#[allow(dead_code)] // the store's own tests ask for every fault, the campaigns for some
+#[path = "../../src/store/tests/faulty.rs"]
+mod faulty;
 mod full_disk;
 mod keys;
 mod kills;
@@ -37,3 +40,6 @@ mod signals;
 mod size;
 mod terminal;
 mod two;
+
+// The failing disk is a file of the store's tests, which knows the store's disk by this name.
+use bedfellow::store::disk;

@@ -9,13 +9,13 @@ use bedfellow::climate::Weather;
 use bedfellow::crops::{Crop, CropBook};
 use bedfellow::garden::{Garden, How, Record, replay};
 use bedfellow::season::Plan;
-use bedfellow::store::faulty::FaultyDisk;
 use bedfellow::store::{Access, Kept, Opened, Stamp};
 use bedfellow::units::Mm;
 
 use crate::damage::damaged;
 use crate::dice::Dice;
 use crate::draw::{self, BEGINNING};
+use crate::faulty::FaultyDisk;
 use crate::size;
 
 /// What a whole reading campaign may add to the memory the process needs, at its worst moment.

@@ -80,7 +80,7 @@ impl Adjust {
             Key::Char('.' | ']') => self.shift(1, desk.view),
             Key::Char('{') | Key::PageUp => self.shift(-4, desk.view),
             Key::Char('}') | Key::PageDown => self.shift(4, desk.view),
-            _ => return After::Pass,
+            _ => return After::Stay,
         }
         if self.draft != was {
             self.outlook = Outlook::of(desk.session, &self.draft);

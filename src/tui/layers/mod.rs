@@ -72,8 +72,6 @@ pub enum After {
     Open(Box<Layer>),
     /// Another takes its place.
     Swap(Box<Layer>),
-    /// It has no use for the key: the keys that work everywhere (weeks, undo, help) may.
-    Pass,
 }
 
 /// A layer.

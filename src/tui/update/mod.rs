@@ -129,7 +129,7 @@ fn on_key(key: Key, desk: &mut Desk<'_>) {
                 desk.view.layers.push(*front);
             }
             After::Swap(other) => desk.view.layers.insert(depth, *other),
-            After::Stay | After::Pass => desk.view.layers.insert(depth, layer),
+            After::Stay => desk.view.layers.insert(depth, layer),
         }
         return;
     }

@@ -112,11 +112,6 @@ pub fn day(date: chrono::NaiveDate) -> String {
     date.format("%-d %b").to_string()
 }
 
-/// `5 Apr W14`, with the ISO week.
-pub fn day_and_week(date: chrono::NaiveDate) -> String {
-    format!("{} W{:02}", day(date), crate::units::Week::of(date).number())
-}
-
 /// `5 Apr`; `31 Mar 28` where that is not the year looked at.
 pub fn day_seen_from(date: chrono::NaiveDate, year: i32) -> String {
     let is_same = chrono::Datelike::year(&date) == year;

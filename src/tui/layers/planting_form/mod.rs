@@ -127,17 +127,11 @@ impl PlantingForm {
         let was_layout = self.fields.value("layout").to_owned();
         let was_raised = values::raised(&self.fields);
         match self.fields.key(key) {
-            Touched::Value(name) => {
-                self.changed(name, &was_layout, was_raised, desk.session);
-                After::Stay
-            }
-            Touched::Moved => After::Stay,
-            Touched::Full => {
-                desk.say_untaken(self.fields.said());
-                After::Stay
-            }
-            Touched::Pass => After::Pass,
+            Touched::Value(name) => self.changed(name, &was_layout, was_raised, desk.session),
+            Touched::Full => desk.say_untaken(self.fields.said()),
+            Touched::Moved | Touched::Pass => {}
         }
+        After::Stay
     }
 
     /// Takes pasted text.

@@ -177,7 +177,7 @@ impl Unflushed {
 
     fn flushed_folder(&mut self, folder: &Path) {
         self.names.retain(|name| match name {
-            Name::Made(path) | Name::Renamed { to: path, .. } => super::whole::folder_of(path) != folder,
+            Name::Made(path) | Name::Renamed { to: path, .. } => folder_of(path) != folder,
         });
     }
 
@@ -307,4 +307,9 @@ impl Disk for FaultyDisk {
         self.checked("flush_folder")?;
         self.note(folder.metadata().map(|_| ()), |unflushed, ()| unflushed.flushed_folder(folder))
     }
+}
+
+/// The folder a file stands in.
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
