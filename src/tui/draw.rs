@@ -11,6 +11,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::scene::Scene;
 use super::screens::{bed, book, findings, ground, year};
 use super::session::Session;
 use super::view::{Screen, View};
@@ -58,17 +59,18 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
         return;
     }
     let (top, body, bottom) = regions(area);
+    let scene = Scene::of(session, view);
     match view.screen {
-        Screen::Ground => ground::draw(frame, body, session, view),
-        Screen::Bed => bed::draw(frame, body, session, view),
-        Screen::Year => year::draw(frame, body, session, view),
-        Screen::Book => book::draw(frame, body, session, view),
-        Screen::Findings => findings::draw(frame, body, session, view),
+        Screen::Ground => ground::draw(frame, body, scene),
+        Screen::Bed => bed::draw(frame, body, scene),
+        Screen::Year => year::draw(frame, body, scene),
+        Screen::Book => book::draw(frame, body, scene),
+        Screen::Findings => findings::draw(frame, body, scene),
     }
-    bars::top(frame.buffer_mut(), top, session, view);
-    bars::bottom(frame.buffer_mut(), bottom, session, view);
+    bars::top(frame.buffer_mut(), top, scene);
+    bars::bottom(frame.buffer_mut(), bottom, scene);
     for layer in &view.layers {
-        layer.draw(frame, body, session, view);
+        layer.draw(frame, body, scene);
     }
     bars::long_notice(frame.buffer_mut(), area, view);
     if view.options.is_ascii {

@@ -21,6 +21,7 @@
 pub mod draw;
 pub mod keys;
 pub mod layers;
+pub mod scene;
 pub mod screens;
 pub mod session;
 pub mod shell;

@@ -11,10 +11,10 @@ use super::{After, Desk};
 use crate::garden::{Planting, PlantingId, Side};
 use crate::season::Preview;
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
@@ -183,8 +183,8 @@ impl Adjust {
     }
 
     /// Draws the box at the bottom.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, view, theme, signs } = scene;
         let height = LINES.min(area.height);
         let outer = Rect { y: area.bottom() - height, height, ..area };
         let buf = frame.buffer_mut();

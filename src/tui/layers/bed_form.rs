@@ -7,9 +7,9 @@ use super::{After, Desk};
 use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture, limits};
 use crate::rotation::rotation_years;
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::apply;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
@@ -169,8 +169,8 @@ impl BedForm {
     }
 
     /// Draws it.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let title = match &self.id {
             Some(id) => format!("Bed {id}"),
             None => "New bed".to_owned(),
@@ -186,7 +186,7 @@ impl BedForm {
             lines.truncate(n_free);
             let n_lines = u16::try_from(lines.len()).unwrap_or(1);
             for (line, y) in lines.iter().zip(inside.bottom().saturating_sub(n_lines)..inside.bottom()) {
-                paint::put_filled(frame.buffer_mut(), inside, inside.x, y, line, inside.width, theme.trouble(), signs);
+                paint::put_filled(frame.buffer_mut(), paint::line_of(inside, y), line, theme.trouble(), signs);
             }
         }
     }

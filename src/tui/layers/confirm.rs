@@ -8,11 +8,9 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{Edit, Planting};
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::{Effect, apply, select};
-use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 
 /// What is done on yes.
@@ -64,8 +62,8 @@ impl Confirm {
     }
 
     /// Draws the question.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let lines = text::wrap(&self.question, usize::from(area.width.min(70).saturating_sub(4)).max(10));
         let height = u16::try_from(lines.len()).unwrap_or(8).saturating_add(2);
         let title = if matches!(self.yes, Yes::Place(_)) { "No free slot" } else { "Sure?" };

@@ -8,9 +8,8 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::limits::NAME_CHARS;
 use crate::tui::keys::{COMMANDS, Key, Row, hindrance};
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update;
 use crate::tui::view::View;
 use crate::tui::widgets::line::Line;
@@ -101,8 +100,8 @@ impl Finder {
     }
 
     /// Draws the list.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, view, theme, signs } = scene;
         let inside =
             paint::layer_box(frame.buffer_mut(), area, (76, area.height.min(18)), "Find a command", theme, signs);
         if inside.height < 2 {
@@ -129,7 +128,7 @@ impl Finder {
                 text::fill(&keys, 9, ""),
                 text::fill(row.title_on(view.screen), 17, signs.ellipsis)
             );
-            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+            paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
         let cursor = cursor.saturating_add(inside.x + 3);
         if cursor < inside.right() {

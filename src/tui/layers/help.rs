@@ -5,10 +5,8 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::tui::keys::{COMMANDS, Group, Key, hindrance};
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
-use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 
 /// The help layer.
@@ -33,8 +31,8 @@ impl Help {
     }
 
     /// Draws the list.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, view, theme, signs } = scene;
         let title = format!("Keys of {}", view.screen.title());
         let buf = frame.buffer_mut();
         let inside = paint::layer_box(buf, area, (96, area.height), &title, theme, signs);

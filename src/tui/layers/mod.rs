@@ -20,6 +20,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::keys::Key;
+use super::scene::Scene;
 use super::session::Session;
 use super::signs::Signs;
 use super::update::Effect;
@@ -152,8 +153,8 @@ impl Layer {
     }
 
     /// Draws it over the body.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        each!(self, inner => inner.draw(frame, area, session, view));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        each!(self, inner => inner.draw(frame, area, scene));
     }
 
     /// Its keys, for the bottom line.

@@ -7,10 +7,10 @@ use super::{After, Desk};
 use crate::garden::{Change, Differences, Severity};
 use crate::season::Plan;
 use crate::tui::keys::Key;
-use crate::tui::session::{HeldBy, Session};
+use crate::tui::scene::Scene;
+use crate::tui::session::HeldBy;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
-use crate::tui::view::View;
 use crate::tui::widgets::text::count;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
@@ -84,8 +84,8 @@ impl Notices {
     }
 
     /// Draws the page.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let width = area.width.min(90);
         let lines = wrapped(&self.lines, usize::from(width.saturating_sub(4)), theme);
         let height = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_add(2);

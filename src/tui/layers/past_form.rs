@@ -9,12 +9,11 @@ use super::picker::{Item, matching};
 use super::{After, Desk};
 use crate::garden::{Edit, PastCrop, Side, limits};
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words::past_name;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::apply;
-use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
 use crate::units::Mm;
@@ -231,8 +230,8 @@ impl PastForm {
     }
 
     /// Draws it.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, theme, signs, .. } = scene;
         let title = format!("Past crops of {}", shown(&self.bed));
         let inside = paint::layer_box(frame.buffer_mut(), area, (64, 18), &title, theme, signs);
         let fields = Rect { height: inside.height.min(5), ..inside };
@@ -243,7 +242,7 @@ impl PastForm {
         let lines = text::wrap(trouble, usize::from(inside.width).max(1));
         let n_lines = u16::try_from(lines.len()).unwrap_or(1).clamp(1, TROUBLE_LINES).min(inside.bottom() - y);
         for (line, y) in lines.iter().zip(y..y + n_lines) {
-            paint::put_filled(buf, inside, inside.x, y, line, inside.width, theme.trouble(), signs);
+            paint::put_filled(buf, paint::line_of(inside, y), line, theme.trouble(), signs);
         }
         let list = Rect { y: y + n_lines, height: inside.bottom() - y - n_lines, ..inside };
         let suggestions = self.suggestions(session);
@@ -253,7 +252,7 @@ impl PastForm {
             for ((row, item), y) in items.skip(top).zip(list.top()..list.bottom()) {
                 let style = if row == self.suggestion { theme.selected() } else { theme.plain() };
                 let words = format!("  {}  {}", text::fill(&item.label, 30, signs.ellipsis), item.detail);
-                paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+                paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
             }
             return;
         }
@@ -271,7 +270,7 @@ impl PastForm {
             };
             let pointer = if row == self.row { signs.pointer } else { " " };
             let words = format!("{pointer} {} {}{strip}{side}", past.year, past_name(&session.plan, &past.what));
-            paint::put_filled(buf, list, list.x, y, &words, list.width, theme.plain(), signs);
+            paint::put_filled(buf, paint::line_of(list, y), &words, theme.plain(), signs);
         }
     }
 

@@ -10,11 +10,9 @@ use crate::crops::{Hold, SearchWords};
 use crate::garden::PlantingId;
 use crate::garden::limits::NAME_CHARS;
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::picked;
-use crate::tui::view::View;
 use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
 
@@ -114,8 +112,8 @@ impl Picker {
     }
 
     /// Draws the list.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let size = (area.width.clamp(20, 110).min(area.width), area.height.min(24));
         let inside = paint::layer_box(frame.buffer_mut(), area, size, &self.title, theme, signs);
         if inside.height < 2 {
@@ -137,7 +135,7 @@ impl Picker {
             let Some(item) = self.item(row) else { continue };
             let words = format!(" {}  {}", text::fill(&item.label, label_cells, signs.ellipsis), item.detail);
             let style = if row == self.row { theme.selected() } else { theme.plain() };
-            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+            paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
         if let Some(item) = self.item(self.row).filter(|_| n_below > 0) {
             let below = Rect { y: list.bottom(), height: n_below, ..inside };

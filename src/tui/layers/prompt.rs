@@ -6,11 +6,9 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::limits::{NAME_CHARS, NOTES_CHARS};
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::answered;
-use crate::tui::view::View;
 use crate::tui::widgets::line::{Line, NUMBER_CHARS, PATH_CHARS};
 use crate::tui::widgets::paint;
 
@@ -79,8 +77,8 @@ impl Prompt {
     }
 
     /// Draws the line.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let inside = paint::layer_box(frame.buffer_mut(), area, (76, 3), &self.title, theme, signs);
         if inside.height == 0 || inside.width < 4 {
             return;

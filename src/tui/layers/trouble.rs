@@ -12,11 +12,10 @@ use super::notices::{Line, Notices};
 use super::prompt::{Prompt, Question};
 use super::{After, Desk, Layer};
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::Effect;
-use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::{short_path, shown};
 
@@ -191,8 +190,8 @@ impl Trouble {
     }
 
     /// Draws the question.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let width = area.width.min(86);
         let lines = text::wrap(&self.text(), usize::from(width.saturating_sub(4)).max(10));
         let n_text = u16::try_from(lines.len()).unwrap_or(8);
@@ -214,7 +213,7 @@ impl Trouble {
             let pointer = if is_selected { signs.pointer } else { " " };
             let style = if is_selected { theme.selected() } else { theme.plain() };
             let words = format!(" {pointer} {}", choice.words());
-            paint::put_filled(buf, inside, inside.x, y, &words, inside.width, style, signs);
+            paint::put_filled(buf, paint::line_of(inside, y), &words, style, signs);
         }
     }
 

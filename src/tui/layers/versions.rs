@@ -7,10 +7,8 @@ use super::confirm::{Confirm, Yes};
 use super::notices::{Line, put_from, scrolled, wrapped};
 use super::{After, Desk, Layer};
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
-use crate::tui::view::View;
 use crate::tui::widgets::paint;
 use crate::tui::widgets::text::count;
 
@@ -114,8 +112,8 @@ impl Versions {
     }
 
     /// Draws the list and what differs.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let size = (area.width.min(100), area.height.min(36));
         let inside = paint::layer_box(frame.buffer_mut(), area, size, "Earlier versions", theme, signs);
         if inside.height < 2 || inside.width < 4 {
@@ -134,7 +132,7 @@ impl Versions {
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
             let pointer = if idx == self.row { signs.pointer } else { " " };
             let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
-            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+            paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
         let rule = signs.rule.repeat(usize::from(below.width));

@@ -6,11 +6,9 @@ use ratatui::layout::Rect;
 use super::prompt::{Prompt, Question};
 use super::{After, Desk, Layer};
 use crate::tui::keys::Key;
-use crate::tui::session::Session;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::Effect;
-use crate::tui::view::View;
 use crate::tui::widgets::paint;
 
 /// The first run's question.
@@ -53,8 +51,8 @@ impl Welcome {
     }
 
     /// Draws the question.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let buf = frame.buffer_mut();
         let inside = paint::layer_box(buf, area, (70, 15), "Welcome", theme, signs);
         for (line, y) in LINES.iter().zip(inside.top() + 1..inside.bottom()) {

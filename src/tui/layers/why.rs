@@ -7,11 +7,11 @@ use super::{After, Desk};
 use crate::garden::{PlantingId, Severity};
 use crate::season::{Explanation, Finding};
 use crate::tui::keys::{Group, Key, command_for, row_of};
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
-use crate::tui::theme::Theme;
 use crate::tui::update::{run, select};
-use crate::tui::view::{Screen, View};
+use crate::tui::view::Screen;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
 
@@ -72,8 +72,8 @@ impl Why {
     }
 
     /// Draws it.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, _session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { theme, signs, .. } = scene;
         let cells = usize::from(area.width.min(90).saturating_sub(4)).max(10);
         let mut lines = Vec::new();
         let sign = signs.severity(self.severity);

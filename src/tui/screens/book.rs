@@ -17,6 +17,7 @@ use crate::crops::{Crop, CropBook, Feeding, HarvestHabit, Months, Raised};
 use crate::tui::keys::Command;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::{Desk, Layer};
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -39,8 +40,8 @@ fn regions(area: Rect) -> (Rect, Rect) {
 }
 
 /// Draws the screen.
-pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
     let (list, page) = regions(area);
     let crops = listed(session, view);
@@ -51,23 +52,14 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         let verb = if crops.len() == 1 { "matches" } else { "match" };
         format!("{} {verb} `{}`", text::count(crops.len() as u64, "crop", "crops"), shown(&view.book_letters))
     };
-    paint::put_filled(buf, list, list.x, list.y, &format!(" {head}"), list.width, theme.faint(), signs);
+    paint::put_filled(buf, paint::line_of(list, list.y), &format!(" {head}"), theme.faint(), signs);
     let lines = Rect { y: list.y + 1, height: list.height.saturating_sub(1), ..list };
     let selected = view.book_row.min(crops.len().saturating_sub(1));
     let top = paint::scroll_top(selected, crops.len(), usize::from(lines.height));
     for ((row, idx), y) in crops.iter().enumerate().skip(top).zip(lines.top()..lines.bottom()) {
         let Some(crop) = book.crops().get(*idx) else { continue };
         let (pointer, style) = if row == selected { (signs.pointer, theme.selected()) } else { (" ", theme.plain()) };
-        paint::put_filled(
-            buf,
-            lines,
-            lines.x,
-            y,
-            &format!("{pointer}{}", shown(&crop.name)),
-            lines.width,
-            style,
-            signs,
-        );
+        paint::put_filled(buf, paint::line_of(lines, y), &format!("{pointer}{}", shown(&crop.name)), style, signs);
     }
     for y in area.top()..area.bottom() {
         paint::put(buf, area, list.right(), y, signs.upright, theme.faint());
@@ -77,7 +69,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         return;
     };
     let cells = usize::from(page.width.saturating_sub(2));
-    let lines = page_lines(session, crop, cells, theme, signs);
+    let lines = page_lines(scene, crop, cells);
     let height = usize::from(page.height);
     let top = view.page_row.min(lines.len().saturating_sub(height));
     for ((words, style), y) in lines.iter().skip(top).zip(page.top()..page.bottom()) {
@@ -125,7 +117,8 @@ fn habit_words(habit: HarvestHabit) -> &'static str {
     }
 }
 
-fn page_lines(session: &Session, crop: &Crop, cells: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
+fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style)> {
+    let Scene { session, theme, signs, .. } = scene;
     let book = session.plan.book();
     let mut page = Page { lines: Vec::new(), cells, theme };
     let has_own = session.plan.garden().own_crops.iter().any(|own| own.id == crop.id);

@@ -18,9 +18,9 @@ use crate::tui::keys::Command;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
 use crate::tui::layers::{Desk, Layer};
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::{Signs, severity_word};
-use crate::tui::theme::Theme;
+use crate::tui::signs::severity_word;
 use crate::tui::update::{apply, select};
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
@@ -97,8 +97,8 @@ fn regions(area: Rect) -> (Rect, Rect) {
 }
 
 /// Draws the screen.
-pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
     let (list, detail) = regions(area);
     let findings = Listed::of(session, view);
@@ -136,7 +136,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
             (false, true) => theme.faint(),
             (false, false) => theme.severity(finding.severity),
         };
-        paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+        paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
     }
     if detail.height < 2 {
         return;

@@ -1,4 +1,4 @@
-//! One room per screen. Each has `draw(frame, area, session, view)` and
+//! One room per screen. Each has `draw(frame, area, scene)` and
 //! `run(command, desk) -> bool` for the commands that mean something of its own there.
 
 pub mod bed;

@@ -24,9 +24,9 @@ use crate::season::{BedSeason, Says, Standing};
 use crate::tui::keys::Command;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::{Desk, Layer};
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::{select_standing, step_week};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
@@ -141,14 +141,14 @@ fn rows(session: &Session, view: &View, span: Span, height: u16) -> Vec<(usize, 
 }
 
 /// Draws the screen.
-pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
     let (head, body, detail) = regions(area);
     let span = Span::of(area.width, view.week);
-    draw_head(buf, head, view, span, theme, signs);
+    draw_head(buf, head, scene, span);
     for (idx, line) in rows(session, view, span, body.height) {
-        draw_bed(buf, body, body.y + line, session, view, idx, span, theme, signs);
+        draw_bed(buf, body, body.y + line, scene, idx, span);
     }
     // The week looked at runs down the picture.
     let x = area.x + LABEL_CELLS + cell(span.cell_of(view.week.monday()), span);
@@ -166,14 +166,15 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
             }
         }
     }
-    draw_detail(buf, detail, session, view, theme, signs);
+    draw_detail(buf, detail, scene);
 }
 
 fn cell(at: i64, span: Span) -> u16 {
     u16::try_from(at.clamp(0, span.n_cells())).unwrap_or(0)
 }
 
-fn draw_head(buf: &mut Buffer, area: Rect, view: &View, span: Span, theme: Theme, signs: &Signs) {
+fn draw_head(buf: &mut Buffer, area: Rect, scene: Scene<'_>, span: Span) {
+    let Scene { view, theme, signs, .. } = scene;
     let years = {
         let last = span.first.plus(i64::try_from(span.n_weeks).unwrap_or(1) - 1);
         let (a, b) = (span.first.monday().year(), last.monday().year());
@@ -207,22 +208,19 @@ fn finding_of(bed: &BedSeason, id: PlantingId) -> Option<Severity> {
     open.map(|finding| finding.severity).max().filter(|severity| *severity > Severity::Note)
 }
 
-fn draw_bed(
-    buf: &mut Buffer,
-    area: Rect,
-    y: u16,
-    session: &Session,
-    view: &View,
-    idx: usize,
-    span: Span,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn draw_bed(buf: &mut Buffer, area: Rect, y: u16, scene: Scene<'_>, idx: usize, span: Span) {
+    let Scene { session, view, theme, signs } = scene;
     let (Some(bed), Some(season)) = (session.plan.garden().beds.get(idx), session.plan.beds().get(idx)) else { return };
     let is_selected = idx == view.bed_idx;
     let style = if is_selected { theme.selected() } else { theme.heading() };
     let pointer = if is_selected { signs.pointer } else { " " };
-    paint::put_filled(buf, area, area.x, y, &format!("{pointer}{}", shown(&bed.id)), LABEL_CELLS - 3, style, signs);
+    paint::put_filled(
+        buf,
+        paint::cells_of(area, area.x, y, LABEL_CELLS - 3),
+        &format!("{pointer}{}", shown(&bed.id)),
+        style,
+        signs,
+    );
     if let Some(severity) = worst_from(season, span.first.monday()) {
         paint::put(buf, area, area.x + LABEL_CELLS - 2, y, signs.severity(severity), theme.severity(severity));
     }
@@ -245,31 +243,37 @@ fn draw_bed(
         if y + n >= area.bottom() {
             return;
         }
+        let lane_line = LaneLine { scene, span, area, y: y + n };
         let first_turn = turn;
         for standing in &lane {
             let is_chosen = is_selected && view.planting == Some(standing.id);
-            draw_bar(buf, area, y + n, session, season, standing, turn, is_chosen, span, theme, signs);
+            draw_bar(buf, lane_line, season, standing, turn, is_chosen);
             turn += 1;
         }
         for (standing, turn) in lane.iter().zip(first_turn..) {
-            draw_tail(buf, area, y + n, session, standing, turn, span, theme, signs);
+            draw_tail(buf, lane_line, standing, turn);
         }
     }
 }
 
-fn draw_bar(
-    buf: &mut Buffer,
+/// The line of the picture on which a lane's bars are drawn.
+#[derive(Clone, Copy)]
+struct LaneLine<'a> {
+    scene: Scene<'a>,
+    span: Span,
     area: Rect,
     y: u16,
-    session: &Session,
+}
+
+fn draw_bar(
+    buf: &mut Buffer,
+    line: LaneLine<'_>,
     season: &BedSeason,
     standing: &Standing,
     turn: usize,
     is_chosen: bool,
-    span: Span,
-    theme: Theme,
-    signs: &Signs,
 ) {
+    let LaneLine { scene: Scene { session, theme, signs, .. }, span, area, y } = line;
     let (enters, clear) = (span.cell_of(standing.stages.enters), span.cell_of(standing.stages.clear));
     let (start, end) = (enters.max(0), clear.max(enters + 1).min(span.n_cells()));
     if start >= end {
@@ -318,17 +322,8 @@ fn cell_after(day: NaiveDate, span: Span) -> i64 {
 
 /// The weeks in which it still stands in some years: up to the day by which it is free in nine years of ten. Where the next bar
 /// of the lane begins within them, they take its first cell.
-fn draw_tail(
-    buf: &mut Buffer,
-    area: Rect,
-    y: u16,
-    session: &Session,
-    standing: &Standing,
-    turn: usize,
-    span: Span,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn draw_tail(buf: &mut Buffer, line: LaneLine<'_>, standing: &Standing, turn: usize) {
+    let LaneLine { scene: Scene { session, theme, signs, .. }, span, area, y } = line;
     let has_range = |spread: &Spread| spread.early.clear < spread.late.clear;
     let Some(spread) = range_of(session, standing).filter(has_range) else { return };
     let enters = span.cell_of(standing.stages.enters);
@@ -365,7 +360,8 @@ fn basis_words(session: &Session) -> String {
     }
 }
 
-fn draw_detail(buf: &mut Buffer, area: Rect, session: &Session, view: &View, theme: Theme, signs: &Signs) {
+fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     if area.height < 2 {
         return;
     }

@@ -5,15 +5,13 @@ use ratatui::layout::Rect;
 
 use super::{paint, text};
 use crate::tui::keys::{COMMANDS, hindrance};
-use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
-use crate::tui::view::{Screen, Tone, View};
+use crate::tui::scene::Scene;
+use crate::tui::view::{Screen, Tone};
 use crate::units::text::shown;
 
 /// Garden, screens, week, whether all is saved.
-pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn top(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let week = view.week;
     let day = |date: chrono::NaiveDate| date.format("%-d %b").to_string();
     let is_narrow = area.width < 100;
@@ -28,7 +26,7 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
         right.push_str(" *");
     }
     let bar = theme.bar();
-    paint::put_filled(buf, area, area.x, area.y, "", area.width, bar, signs);
+    paint::put_filled(buf, area, "", bar, signs);
     let right_x = area.right().saturating_sub(u16::try_from(text::width(&right)).unwrap_or(u16::MAX).saturating_add(1));
     let mut x = area.x + 1;
     for (n, screen) in Screen::ALL.iter().enumerate() {
@@ -53,8 +51,8 @@ pub fn top(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
 }
 
 /// What was just done, where that is longer than the bottom line: over the last lines of the screen, a third of it at most.
-pub fn long_notice(buf: &mut Buffer, area: Rect, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn long_notice(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
+    let Scene { view, theme, signs, .. } = scene;
     let Some(notice) = view.notice.as_ref().filter(|notice| text::width(&notice.text) >= usize::from(area.width))
     else {
         return;
@@ -72,7 +70,8 @@ pub fn long_notice(buf: &mut Buffer, area: Rect, view: &View) {
     let place = Rect { y: area.bottom().saturating_sub(height), height, ..area };
     paint::blank(buf, place);
     for (line, y) in lines.iter().zip(place.top()..place.bottom()) {
-        paint::put_filled(buf, place, place.x, y, &format!(" {line}"), place.width, tone(theme, notice.tone), signs);
+        let row = Rect { y, height: 1, ..place };
+        paint::put_filled(buf, row, &format!(" {line}"), tone(theme, notice.tone), signs);
     }
 }
 
@@ -84,25 +83,15 @@ fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
 }
 
 /// What was just done, or else the keys of this screen.
-pub fn bottom(buf: &mut Buffer, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     paint::blank(buf, area);
     if let Some(notice) = &view.notice {
-        let style = tone(theme, notice.tone);
-        paint::put_filled(buf, area, area.x, area.y, &format!(" {}", notice.text), area.width, style, signs);
+        paint::put_filled(buf, area, &format!(" {}", notice.text), tone(theme, notice.tone), signs);
         return;
     }
     if let Some(layer) = view.layers.last() {
-        paint::put_filled(
-            buf,
-            area,
-            area.x,
-            area.y,
-            &format!(" {}", layer.hint(signs)),
-            area.width,
-            theme.faint(),
-            signs,
-        );
+        paint::put_filled(buf, area, &format!(" {}", layer.hint(signs)), theme.faint(), signs);
         return;
     }
     let mut rows: Vec<_> = COMMANDS.iter().filter(|row| row.bottom > 0 && row.works_on(view.screen)).collect();

@@ -235,11 +235,8 @@ impl Fields {
             paint::put(buf, area, area.x, y, pointer, theme.key());
             paint::put_filled(
                 buf,
-                area,
-                area.x + 2,
-                y,
+                paint::cells_of(area, area.x + 2, y, label_cells.saturating_sub(2)),
                 field.label,
-                label_cells.saturating_sub(2),
                 theme.plain(),
                 signs,
             );

@@ -19,9 +19,19 @@ pub fn put(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, style: Sty
     end - x
 }
 
-/// Writes text cut with an ellipsis and padded over `cells` cells.
-pub fn put_filled(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, cells: u16, style: Style, signs: &Signs) {
-    put(buf, area, x, y, &text::fill(words, usize::from(cells), signs.ellipsis), style);
+/// Writes text over the whole of a line, cut with an ellipsis or padded.
+pub fn put_filled(buf: &mut Buffer, line: Rect, words: &str, style: Style, signs: &Signs) {
+    put(buf, line, line.x, line.y, &text::fill(words, usize::from(line.width), signs.ellipsis), style);
+}
+
+/// The line of an area at a height; nothing of it outside.
+pub fn line_of(area: Rect, y: u16) -> Rect {
+    cells_of(area, area.x, y, area.width)
+}
+
+/// So many cells of a line of an area, from a column on; nothing of them outside.
+pub fn cells_of(area: Rect, x: u16, y: u16, width: u16) -> Rect {
+    Rect { x, y, width, height: 1 }.intersection(area)
 }
 
 /// Clears an area to blanks.

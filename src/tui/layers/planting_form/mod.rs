@@ -24,6 +24,7 @@ use crate::crops::Raised;
 use crate::garden::{Edit, Planting, PlantingId};
 use crate::season::{Plan, Preview};
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
@@ -285,8 +286,8 @@ impl PlantingForm {
     }
 
     /// Draws fields and outlook.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, view, theme, signs } = scene;
         let n_shown = self.fields.fields.iter().filter(|field| field.is_shown).count();
         let n_shown = u16::try_from(n_shown).unwrap_or(u16::MAX);
         let is_beside = area.width.min(120) >= BESIDE + 2;

@@ -24,12 +24,12 @@ use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, frosts_of_its_ow
 use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site, limits};
 use crate::season::Plan;
 use crate::tui::keys::Key;
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words::decimal;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::update::{Effect, apply};
-use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
@@ -306,8 +306,8 @@ impl SiteForm {
     }
 
     /// Draws it.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-        let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { session, theme, signs, .. } = scene;
         let title = if self.is_new { "Where is the garden?" } else { "Place and climate" };
         let n_fields = u16::try_from(self.fields.fields.iter().filter(|field| field.is_shown).count()).unwrap_or(0);
         let grid_lines = if self.choice() == OWN_MONTHS { months::LINES } else { 0 };

@@ -8,9 +8,9 @@ use super::rows::Row;
 use super::words;
 use crate::layout::sowing_need;
 use crate::season::reason_words;
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::{Signs, severity_word};
-use crate::tui::theme::Theme;
+use crate::tui::signs::severity_word;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
@@ -27,19 +27,12 @@ fn view_past(session: &Session, view: &View) -> String {
 }
 
 /// Draws it.
-pub fn draw(
-    buf: &mut Buffer,
-    area: Rect,
-    rows: &[Row<'_>],
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-) {
+pub fn draw(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let width = usize::from(area.width.saturating_sub(2)).max(1);
     let mut lines: Vec<(String, Style)> = Vec::new();
     if let Some(row) = rows.iter().find(|row| Some(row.planting.id) == view.planting) {
-        planting_lines(&mut lines, row, session, view, theme, signs, width);
+        planting_lines(&mut lines, row, scene, width);
     }
     let past = view_past(session, view);
     if !past.is_empty() && usize::from(area.height) > lines.len() {
@@ -48,22 +41,15 @@ pub fn draw(
         lines.extend(text::wrap(&words, width).into_iter().take(most).map(|line| (line, theme.faint())));
     }
     if usize::from(area.height) > lines.len() {
-        bed_lines(&mut lines, area, session, view, theme, signs, width);
+        bed_lines(&mut lines, area, scene, width);
     }
     for ((line, style), y) in lines.iter().zip(area.top()..area.bottom()) {
         paint::put(buf, area, area.x + 1, y, &text::cut(line, width, signs.ellipsis), *style);
     }
 }
 
-fn planting_lines(
-    lines: &mut Vec<(String, Style)>,
-    row: &Row<'_>,
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-    width: usize,
-) {
+fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<'_>, width: usize) {
+    let Scene { session, view, theme, signs } = scene;
     let (plan, planting) = (&session.plan, row.planting);
     let year = view.week.iso_year();
     let mut clauses = vec![format!("{} {}", row.letter, words::crop_and_variety(plan, planting))];
@@ -97,15 +83,8 @@ fn planting_lines(
     }
 }
 
-fn bed_lines(
-    lines: &mut Vec<(String, Style)>,
-    area: Rect,
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-    width: usize,
-) {
+fn bed_lines(lines: &mut Vec<(String, Style)>, area: Rect, scene: Scene<'_>, width: usize) {
+    let Scene { session, view, theme, signs } = scene;
     let year = view.week.iso_year();
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     if free.strips.len() > 1 {
@@ -121,19 +100,15 @@ fn bed_lines(
         return;
     }
     lines.extend(
-        candidate_lines(session, view, CANDIDATES, theme)
+        candidate_lines(scene, CANDIDATES)
             .into_iter()
             .map(|(words, style)| (text::cut(&words, width, signs.ellipsis), style)),
     );
 }
 
 /// What could go into the bed next, the best first, under a heading; nothing if there is nothing.
-pub(in crate::tui) fn candidate_lines(
-    session: &Session,
-    view: &View,
-    most: usize,
-    theme: Theme,
-) -> Vec<(String, Style)> {
+pub(in crate::tui) fn candidate_lines(scene: Scene<'_>, most: usize) -> Vec<(String, Style)> {
+    let Scene { session, view, theme, .. } = scene;
     let (plan, year) = (&session.plan, view.week.iso_year());
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = free.free_from.max(session.today);

@@ -31,6 +31,7 @@ use crate::tui::keys::Command;
 use crate::tui::layers::bed_form::{cover_word, kind_word};
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::{Desk, Layer};
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -99,8 +100,8 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
 }
 
 /// Draws the screen.
-pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
     let Some(bed) = session.plan.garden().beds.get(view.bed_idx) else {
         let words = "No bed yet. N lays out the first one.";
@@ -110,7 +111,7 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
     let rows = rows::of_bed(session, view);
     let layers = rows::to_draw(&rows, session, view);
     let regions = regions(area, bed, rows.len());
-    draw_header(buf, regions.header, bed, session, view, theme, signs);
+    draw_header(buf, regions.header, bed, scene);
     picture::draw(buf, regions.picture, bed, &layers, theme, signs);
     if layers.is_empty() {
         let picture = regions.picture;
@@ -121,11 +122,12 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         let middle = picture.y + picture.height.saturating_sub(picture::EDGE_LINES) / 2 + 1;
         paint::put(buf, picture, x, middle, &words, theme.faint());
     }
-    draw_list(buf, regions.list, &rows, session, view, theme, signs);
-    detail::draw(buf, regions.detail, &rows, session, view, theme, signs);
+    draw_list(buf, regions.list, &rows, scene);
+    detail::draw(buf, regions.detail, &rows, scene);
 }
 
-fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, session: &Session, view: &View, theme: Theme, signs: &Signs) {
+fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let mut x = area.x + 1;
     x += paint::put(buf, area, x, area.y, &shown(&bed.id), theme.heading()) + 1;
     if !bed.name.is_empty() {
@@ -198,22 +200,21 @@ fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs:
     ])
 }
 
-fn draw_list(
-    buf: &mut Buffer,
-    area: Rect,
-    rows: &[Row<'_>],
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     if area.height == 0 {
         return;
     }
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     let year = view.week.iso_year();
     let heading = format!("Plantings {} {}", signs.dot, words::frees_up(&free, asked, year, signs));
-    paint::put_filled(buf, area, area.x + 1, area.y, &heading, area.width.saturating_sub(1), theme.heading(), signs);
+    paint::put_filled(
+        buf,
+        paint::cells_of(area, area.x + 1, area.y, area.width.saturating_sub(1)),
+        &heading,
+        theme.heading(),
+        signs,
+    );
     // Past years stand in the detail where that has room for them.
     let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));
     let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
@@ -244,7 +245,7 @@ fn draw_list(
             (false, State::Stands) => theme.plain(),
             (false, _) => theme.faint(),
         };
-        paint::put_filled(buf, body, body.x, y, "", body.width, style, signs);
+        paint::put_filled(buf, paint::line_of(body, y), "", style, signs);
         let pointer = if is_selected { signs.pointer } else { " " };
         paint::put(buf, body, body.x, y, pointer, style);
         let letter = match row.state {
@@ -263,7 +264,7 @@ fn draw_list(
                 continue;
             }
             let words = if n == 3 { right_aligned(words, cells) } else { words.clone() };
-            paint::put_filled(buf, body, x, y, &words, cells, style, signs);
+            paint::put_filled(buf, paint::cells_of(body, x, y, cells), &words, style, signs);
             x += cells + 1;
         }
         if let Some(severity) = row.worst {

@@ -15,10 +15,9 @@ use ratatui::layout::Rect;
 use super::{crop_name, sketch, stands_in, worst_from};
 use crate::garden::Bed;
 use crate::season::{BedSeason, Standing};
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::rows::{covered_now, letter};
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::view::View;
 use crate::tui::widgets::cover::{Scale, gauge};
 use crate::tui::widgets::{paint, text};
@@ -42,16 +41,17 @@ fn share_out(card: Rect, bed: &Bed, n_standing: usize) -> (Option<Scale>, usize)
 }
 
 /// Draws it.
-pub fn draw(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: usize, theme: Theme, signs: &Signs) {
+pub fn draw(buf: &mut Buffer, card: Rect, scene: Scene<'_>, idx: usize) {
+    let Scene { session, view, theme, signs } = scene;
     let (Some(bed), Some(season)) = (session.plan.garden().beds.get(idx), session.plan.beds().get(idx)) else { return };
-    draw_heading(buf, card, bed, season, view, idx, theme, signs);
+    draw_heading(buf, card, bed, season, scene, idx);
     let standing: Vec<(usize, &Standing)> =
         season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view)).collect();
     let (scale, n_lines) = share_out(card, bed, standing.len());
     let mut y = card.y + 1;
     if let Some(scale) = scale {
         let place = Rect { x: card.x + 1, y, width: scale.columns, height: scale.rows }.intersection(card);
-        sketch::draw(buf, place, session, view, idx, scale, theme, signs);
+        sketch::draw(buf, place, scene, idx, scale);
         y += scale.rows;
     }
     for (n, &(place, crop)) in standing.iter().take(n_lines).enumerate() {
@@ -72,7 +72,7 @@ pub fn draw(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: u
         y += 1;
     }
     if standing.is_empty() {
-        draw_empty(buf, card, y, season, session, view, theme, signs);
+        draw_empty(buf, card, y, season, scene);
         return;
     }
     // Of a card cut by the edge of the screen the crops are left.
@@ -83,16 +83,8 @@ pub fn draw(buf: &mut Buffer, card: Rect, session: &Session, view: &View, idx: u
     paint::put(buf, card, card.x, card.bottom().saturating_sub(1), &words, theme.faint());
 }
 
-fn draw_heading(
-    buf: &mut Buffer,
-    card: Rect,
-    bed: &Bed,
-    season: &BedSeason,
-    view: &View,
-    idx: usize,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn draw_heading(buf: &mut Buffer, card: Rect, bed: &Bed, season: &BedSeason, scene: Scene<'_>, idx: usize) {
+    let Scene { view, theme, signs, .. } = scene;
     let is_selected = idx == view.bed_idx;
     let style = match (is_selected, view.layers.is_empty()) {
         (true, true) => theme.selected(),
@@ -102,7 +94,7 @@ fn draw_heading(
     let pointer = if is_selected { signs.pointer } else { " " };
     let name = if bed.name.is_empty() { String::new() } else { format!(" {}", shown(&bed.name)) };
     let words = format!("{pointer}{}{name}", shown(&bed.id));
-    paint::put_filled(buf, card, card.x, card.y, &words, card.width, style, signs);
+    paint::put_filled(buf, paint::line_of(card, card.y), &words, style, signs);
     if let Some(severity) = worst_from(season, view.week.monday()) {
         let x = card.right().saturating_sub(2);
         paint::put(buf, card, x, card.y, signs.severity(severity), style.patch(theme.severity(severity)));
@@ -110,16 +102,8 @@ fn draw_heading(
 }
 
 /// Nothing stands: since when there is no telling, but what comes next there is.
-fn draw_empty(
-    buf: &mut Buffer,
-    card: Rect,
-    y: u16,
-    season: &BedSeason,
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn draw_empty(buf: &mut Buffer, card: Rect, y: u16, season: &BedSeason, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     paint::put(buf, card, card.x, y, " empty", theme.faint());
     let Some(next) = season.standing.iter().find(|standing| standing.stages.enters > view.week.sunday()) else {
         return;

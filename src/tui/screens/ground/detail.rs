@@ -15,12 +15,11 @@ use ratatui::style::Style;
 use super::{sketch, stands_in};
 use crate::garden::{Bed, Severity};
 use crate::season::{BedSeason, Standing};
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::detail::candidate_lines;
 use crate::tui::screens::bed::rows::{covered_now, letter};
 use crate::tui::screens::bed::words::past_years;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::view::View;
 use crate::tui::widgets::cover::Scale;
 use crate::tui::widgets::{paint, sky, text};
@@ -39,7 +38,8 @@ const CANDIDATES: usize = 6;
 type Lines = Vec<(String, Style)>;
 
 /// Draws it.
-pub fn draw(buf: &mut Buffer, area: Rect, session: &Session, view: &View, theme: Theme, signs: &Signs) {
+pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let (Some(bed), Some(season)) =
         (session.plan.garden().beds.get(view.bed_idx), session.plan.beds().get(view.bed_idx))
     else {
@@ -51,23 +51,14 @@ pub fn draw(buf: &mut Buffer, area: Rect, session: &Session, view: &View, theme:
     let name = if bed.name.is_empty() { String::new() } else { format!("{} ", shown(&bed.name)) };
     let title = format!("{} {name}{}", shown(&bed.id), text::size_m(bed.width_mm, bed.length_mm, signs.times));
     if area.x > 0 {
-        beside(buf, area, &title, bed, season, session, view, theme, signs);
+        beside(buf, area, &title, bed, season, scene);
     } else {
-        below(buf, area, &title, bed, season, session, view, theme, signs);
+        below(buf, area, &title, bed, season, scene);
     }
 }
 
-fn beside(
-    buf: &mut Buffer,
-    area: Rect,
-    title: &str,
-    bed: &Bed,
-    season: &BedSeason,
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn beside(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeason, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let inside = paint::frame(buf, area, title, theme.frame(false), theme.heading(), signs);
     let inside = Rect { x: inside.x + 1, width: inside.width.saturating_sub(2), ..inside };
     let mut y = inside.y;
@@ -89,13 +80,13 @@ fn beside(
     }
     let scale = Scale::within(bed, inside.width, SKETCH_BESIDE_LINES);
     let place = Rect { x: inside.x, y, width: scale.columns, height: scale.rows }.intersection(inside);
-    sketch::draw(buf, place, session, view, view.bed_idx, scale, theme, signs);
+    sketch::draw(buf, place, scene, view.bed_idx, scale);
     y += scale.rows + 1;
-    put(buf, &mut y, &standing_lines(season, session, view, false, theme, signs));
+    put(buf, &mut y, &standing_lines(season, scene, false));
     let free = (free_words(session, view), theme.done());
     put(buf, &mut y, &vec![free]);
-    put(buf, &mut y, &next_lines(season, session, view, usize::MAX, theme));
-    let findings = finding_lines(season, session, theme, signs);
+    put(buf, &mut y, &next_lines(season, scene, usize::MAX));
+    let findings = finding_lines(season, scene);
     if !findings.is_empty() {
         y += 1;
         put(buf, &mut y, &findings);
@@ -105,24 +96,15 @@ fn beside(
         y += 1;
         put(buf, &mut y, &vec![(format!("past years (y changes them): {past}"), theme.faint())]);
     }
-    let candidates = candidate_lines(session, view, CANDIDATES, theme);
+    let candidates = candidate_lines(scene, CANDIDATES);
     if !candidates.is_empty() {
         y += 1;
         put(buf, &mut y, &candidates);
     }
 }
 
-fn below(
-    buf: &mut Buffer,
-    area: Rect,
-    title: &str,
-    bed: &Bed,
-    season: &BedSeason,
-    session: &Session,
-    view: &View,
-    theme: Theme,
-    signs: &Signs,
-) {
+fn below(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeason, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     paint::put(buf, area, area.x, area.y, &signs.rule.repeat(usize::from(area.width)), theme.faint());
     let title = text::cut(title, usize::from(area.width / 2), signs.ellipsis);
     let end = area.x + 2 + paint::put(buf, area, area.x + 2, area.y, &format!(" {title} "), theme.heading());
@@ -133,11 +115,11 @@ fn below(
     let inside = Rect { y: area.y + 1, height: area.height - 1, x: area.x + 1, width: area.width.saturating_sub(2) };
     let scale = Scale::within(bed, SKETCH_BELOW.0.min(inside.width / 2), SKETCH_BELOW.1.min(inside.height));
     let place = Rect { x: inside.right() - scale.columns, width: scale.columns, height: scale.rows, ..inside };
-    sketch::draw(buf, place, session, view, view.bed_idx, scale, theme, signs);
-    let mut lines = standing_lines(season, session, view, true, theme, signs);
+    sketch::draw(buf, place, scene, view.bed_idx, scale);
+    let mut lines = standing_lines(season, scene, true);
     lines.push((free_words(session, view), theme.done()));
-    lines.extend(finding_lines(season, session, theme, signs));
-    lines.extend(next_lines(season, session, view, NEXT_BELOW, theme));
+    lines.extend(finding_lines(season, scene));
+    lines.extend(next_lines(season, scene, NEXT_BELOW));
     for ((words, style), y) in lines.iter().zip(inside.top()..inside.bottom()) {
         let end = if y < place.bottom() { place.x.saturating_sub(1) } else { inside.right() };
         let cells = usize::from(end.saturating_sub(inside.x));
@@ -146,14 +128,8 @@ fn below(
 }
 
 /// `d Leek 256, 0–480 cm, covers 40 %, until 31 Mar 28`; in a narrow place without the strip, which the sketch shows.
-fn standing_lines(
-    season: &BedSeason,
-    session: &Session,
-    view: &View,
-    is_narrow: bool,
-    theme: Theme,
-    signs: &Signs,
-) -> Lines {
+fn standing_lines(season: &BedSeason, scene: Scene<'_>, is_narrow: bool) -> Lines {
+    let Scene { session, view, theme, signs } = scene;
     let here = season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view));
     let line = |(place, standing): (usize, &Standing)| {
         let planting = session.plan.garden().planting(standing.id)?;
@@ -189,7 +165,8 @@ fn free_words(session: &Session, view: &View) -> String {
     words
 }
 
-fn next_lines(season: &BedSeason, session: &Session, view: &View, most: usize, theme: Theme) -> Lines {
+fn next_lines(season: &BedSeason, scene: Scene<'_>, most: usize) -> Lines {
+    let Scene { session, view, theme, .. } = scene;
     let next = season.standing.iter().filter(|standing| standing.stages.enters > view.week.sunday()).take(most);
     next.map(|next| {
         let name = session.plan.book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
@@ -199,7 +176,8 @@ fn next_lines(season: &BedSeason, session: &Session, view: &View, most: usize, t
     .collect()
 }
 
-fn finding_lines(season: &BedSeason, session: &Session, theme: Theme, signs: &Signs) -> Lines {
+fn finding_lines(season: &BedSeason, scene: Scene<'_>) -> Lines {
+    let Scene { session, theme, signs, .. } = scene;
     let open = season.findings.iter().filter(|finding| finding.accepted.is_none());
     open.filter(|finding| finding.severity > Severity::Note)
         .take(6)

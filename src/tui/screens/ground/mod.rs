@@ -24,9 +24,8 @@ use crate::garden::{Bed, Severity};
 use crate::season::{BedSeason, Standing};
 use crate::tui::keys::Command;
 use crate::tui::layers::Desk;
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
 use crate::tui::update::select_standing;
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::paint;
@@ -122,8 +121,8 @@ impl Scroll {
 }
 
 /// Draws the screen.
-pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
-    let (theme, signs) = (Theme::of(view.options.has_colour), Signs::of(view.options.is_ascii));
+pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+    let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
     let garden = session.plan.garden();
     if garden.beds.is_empty() {
@@ -144,9 +143,9 @@ pub fn draw(frame: &mut Frame, area: Rect, session: &Session, view: &View) {
         }
         let x = cards_area.x + u16::try_from(column).unwrap_or(0) * cards.cells;
         let card = Rect { x, y: cards_area.y + y, width: cards.cells - 1, height: card_lines }.intersection(cards_area);
-        card::draw(buf, card, session, view, idx, theme, signs);
+        card::draw(buf, card, scene, idx);
     }
-    detail::draw(buf, detail_area, session, view, theme, signs);
+    detail::draw(buf, detail_area, scene);
 }
 
 /// The gravest open breach or caution that concerns the week looked at or what comes after it.

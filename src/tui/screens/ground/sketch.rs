@@ -9,11 +9,9 @@ use ratatui::style::Modifier;
 use super::stands_in;
 use crate::garden::Layout;
 use crate::season::Standing;
+use crate::tui::scene::Scene;
 use crate::tui::screens::bed::rows::{covered_now, letter};
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
-use crate::tui::theme::Theme;
-use crate::tui::view::View;
 use crate::tui::widgets::cover::{CoverGrid, DOTS_ACROSS, DOTS_DOWN, Scale, shade};
 use crate::units::Rect as Ground;
 
@@ -21,16 +19,8 @@ use crate::units::Rect as Ground;
 const DISCS_APART: f64 = 4.0;
 
 /// Draws the bed of that place in the garden, as large as the scale says.
-pub fn draw(
-    buf: &mut Buffer,
-    area: Rect,
-    session: &Session,
-    view: &View,
-    bed_idx: usize,
-    scale: Scale,
-    theme: Theme,
-    signs: &Signs,
-) {
+pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>, bed_idx: usize, scale: Scale) {
+    let Scene { session, view, theme, signs } = scene;
     let Some(bed) = session.plan.garden().beds.get(bed_idx) else { return };
     let season = session.plan.standing_in(bed_idx);
     let here: Vec<(usize, &Standing)> = season.iter().enumerate().filter(|(_, st)| stands_in(st, view)).collect();
