@@ -1,5 +1,7 @@
 //! Signs: one set for terminals that know them, one of ASCII.
 
+use ratatui::symbols::border;
+
 use crate::garden::Severity;
 
 /// A set of signs.
@@ -49,6 +51,8 @@ pub struct Signs {
     pub upright: &'static str,
     /// Corners: top left, top right, bottom left, bottom right.
     pub corners: [&'static str; 4],
+    /// The part of a list that is in sight, in its edge.
+    pub scroll: &'static str,
     /// Degrees Celsius.
     pub celsius: &'static str,
     /// Between two clauses.
@@ -79,6 +83,7 @@ pub const FULL: Signs = Signs {
     rule: "─",
     upright: "│",
     corners: ["┌", "┐", "└", "┘"],
+    scroll: "█",
     celsius: "°C",
     dot: "·",
 };
@@ -107,6 +112,7 @@ pub const ASCII: Signs = Signs {
     rule: "-",
     upright: "|",
     corners: ["+", "+", "+", "+"],
+    scroll: "#",
     celsius: "C",
     dot: "|",
 };
@@ -115,6 +121,21 @@ impl Signs {
     /// The set asked for.
     pub fn of(is_ascii: bool) -> &'static Self {
         if is_ascii { &ASCII } else { &FULL }
+    }
+
+    /// Edges and corners of a frame.
+    pub fn border(&self) -> border::Set<'static> {
+        let [top_left, top_right, bottom_left, bottom_right] = self.corners;
+        border::Set {
+            top_left,
+            top_right,
+            bottom_left,
+            bottom_right,
+            vertical_left: self.upright,
+            vertical_right: self.upright,
+            horizontal_top: self.rule,
+            horizontal_bottom: self.rule,
+        }
     }
 
     /// Sign of a severity.

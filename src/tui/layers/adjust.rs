@@ -4,6 +4,7 @@
 use chrono::{Duration, NaiveDate};
 use ratatui::Frame;
 use ratatui::layout::Rect;
+use ratatui::widgets::{Clear, Widget as _};
 
 use super::planting_form::edit_with_guests;
 use super::planting_form::outlook::Outlook;
@@ -188,7 +189,7 @@ impl Adjust {
         let height = LINES.min(area.height);
         let outer = Rect { y: area.bottom() - height, height, ..area };
         let buf = frame.buffer_mut();
-        paint::blank(buf, outer);
+        Clear.render(outer, buf);
         let title = format!("Move {}", words::crop_and_variety(&session.plan, &self.draft));
         let inside = paint::frame(buf, outer, &title, theme.frame(true), theme.heading(), signs);
         let width = usize::from(inside.width.saturating_sub(2)).max(1);

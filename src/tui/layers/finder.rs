@@ -130,6 +130,7 @@ impl Finder {
             );
             paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
+        paint::scrollbar(buf, list, top, rows.len(), scene);
         let cursor = cursor.saturating_add(inside.x + 3);
         if cursor < inside.right() {
             frame.set_cursor_position((cursor, inside.y));

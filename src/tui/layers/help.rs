@@ -77,6 +77,7 @@ impl Help {
             let style = if hindered.is_some() { theme.faint() } else { theme.plain() };
             paint::put(buf, inside, inside.x + 16, y, &text::cut(&words, room, signs.ellipsis), style);
         }
+        paint::scrollbar(buf, inside, top, lines.len(), scene);
         if lines.len() > top + height && inside.height > 0 {
             let more = format!(" {} more lines below ", lines.len() - top - height);
             paint::put(buf, area, inside.x + 2, inside.bottom(), &more, theme.faint());

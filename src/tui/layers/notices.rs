@@ -90,7 +90,7 @@ impl Notices {
         let lines = wrapped(&self.lines, usize::from(width.saturating_sub(4)), theme);
         let height = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_add(2);
         let inside = paint::layer_box(frame.buffer_mut(), area, (width, height), &self.title, theme, signs);
-        put_from(frame.buffer_mut(), inside, &lines, self.top);
+        put_from(frame.buffer_mut(), inside, &lines, self.top, scene);
     }
 
     /// Its keys.
@@ -137,11 +137,13 @@ pub(super) fn put_from(
     inside: Rect,
     lines: &[(String, ratatui::style::Style)],
     top: usize,
+    scene: Scene<'_>,
 ) {
     let top = top.min(lines.len().saturating_sub(usize::from(inside.height)));
     for ((line, style), y) in lines.iter().skip(top).zip(inside.top()..inside.bottom()) {
         paint::put(buf, inside, inside.x + 1, y, line, *style);
     }
+    paint::scrollbar(buf, inside, top, lines.len(), scene);
 }
 
 /// What is told of a garden that another program has open.

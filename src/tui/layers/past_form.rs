@@ -254,6 +254,7 @@ impl PastForm {
                 let words = format!("  {}  {}", text::fill(&item.label, 30, signs.ellipsis), item.detail);
                 paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
             }
+            paint::scrollbar(buf, list, top, suggestions.len(), scene);
             return;
         }
         let past = self.listed(session);
@@ -272,6 +273,7 @@ impl PastForm {
             let words = format!("{pointer} {} {}{strip}{side}", past.year, past_name(&session.plan, &past.what));
             paint::put_filled(buf, paint::line_of(list, y), &words, theme.plain(), signs);
         }
+        paint::scrollbar(buf, list, top, past.len(), scene);
     }
 
     /// Its keys.

@@ -137,6 +137,7 @@ impl Picker {
             let style = if row == self.row { theme.selected() } else { theme.plain() };
             paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
+        paint::scrollbar(buf, list, top, n_found, scene);
         if let Some(item) = self.item(self.row).filter(|_| n_below > 0) {
             let below = Rect { y: list.bottom(), height: n_below, ..inside };
             let rule = signs.rule.repeat(usize::from(below.width));

@@ -134,13 +134,14 @@ impl Versions {
             let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
             paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
+        paint::scrollbar(buf, list, top, self.listed.len(), scene);
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
         let rule = signs.rule.repeat(usize::from(below.width));
         paint::put(buf, below, below.x, below.y, &rule, theme.faint());
         let lines = self.listed.get(self.row).map(Version::lines).unwrap_or_default();
         let page = Rect { y: below.y + 1, height: below.height.saturating_sub(1), ..below };
         let lines = wrapped(&lines, usize::from(page.width.saturating_sub(2)), theme);
-        put_from(buf, page, &lines, self.top);
+        put_from(buf, page, &lines, self.top, scene);
     }
 
     /// Its keys.

@@ -111,6 +111,7 @@ impl Why {
         for ((words, style), y) in lines.iter().skip(top).zip(inside.top()..inside.bottom()) {
             paint::put(buf, inside, inside.x + 1, y, words, *style);
         }
+        paint::scrollbar(buf, inside, top, lines.len(), scene);
     }
 
     /// Its keys.

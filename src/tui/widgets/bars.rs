@@ -2,6 +2,7 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::widgets::{Clear, Widget as _};
 
 use super::{paint, text};
 use crate::tui::keys::{COMMANDS, hindrance};
@@ -85,7 +86,7 @@ fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
 /// What was just done, or else the keys of this screen.
 pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let Scene { session, view, theme, signs } = scene;
-    paint::blank(buf, area);
+    Clear.render(area, buf);
     if let Some(notice) = &view.notice {
         paint::put_filled(buf, area, &format!(" {}", notice.text), tone(theme, notice.tone), signs);
         return;

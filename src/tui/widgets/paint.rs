@@ -3,8 +3,13 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+use ratatui::widgets::{
+    Block, Clear, Scrollbar, ScrollbarOrientation, ScrollbarState, StatefulWidget as _, Widget as _,
+};
 
 use super::text;
+use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
 use crate::units::text::shown;
 
@@ -34,36 +39,21 @@ pub fn cells_of(area: Rect, x: u16, y: u16, width: u16) -> Rect {
     Rect { x, y, width, height: 1 }.intersection(area)
 }
 
-/// Clears an area to blanks.
-pub fn blank(buf: &mut Buffer, area: Rect) {
-    let area = area.intersection(*buf.area());
-    for y in area.top()..area.bottom() {
-        for x in area.left()..area.right() {
-            if let Some(cell) = buf.cell_mut((x, y)) {
-                cell.reset();
-            }
-        }
-    }
-}
-
 /// Draws a frame around an area with a title in its top edge; returns the inside.
 pub fn frame(buf: &mut Buffer, area: Rect, title: &str, style: Style, title_style: Style, signs: &Signs) -> Rect {
     if area.width < 2 || area.height < 2 {
         return Rect { width: 0, height: 0, ..area };
     }
-    let (left, right, top, bottom) = (area.left(), area.right() - 1, area.top(), area.bottom() - 1);
-    let across = signs.rule.repeat(usize::from(area.width - 2));
-    put(buf, area, left, top, &format!("{}{across}{}", signs.corners[0], signs.corners[1]), style);
-    put(buf, area, left, bottom, &format!("{}{across}{}", signs.corners[2], signs.corners[3]), style);
-    for y in top + 1..bottom {
-        put(buf, area, left, y, signs.upright, style);
-        put(buf, area, right, y, signs.upright, style);
-    }
+    let mut block = Block::bordered().border_set(signs.border()).border_style(style);
     if !title.is_empty() && area.width > 6 {
-        let words = format!(" {} ", text::cut(title, usize::from(area.width - 6), signs.ellipsis));
-        put(buf, area, left + 2, top, &words, title_style);
+        let words = text::cut(title, usize::from(area.width - 6), signs.ellipsis);
+        // The edge goes on for a cell before the words.
+        block = block
+            .title(Line::from_iter([Span::styled(signs.rule, style), Span::styled(format!(" {words} "), title_style)]));
     }
-    Rect { x: left + 1, y: top + 1, width: area.width - 2, height: area.height - 2 }
+    let inside = block.inner(area);
+    block.render(area, buf);
+    inside
 }
 
 /// A rectangle of at most that size in the middle of an area.
@@ -82,8 +72,26 @@ pub fn layer_box(
     signs: &Signs,
 ) -> Rect {
     let outer = centred(area, size.0, size.1);
-    blank(buf, outer);
+    Clear.render(outer, buf);
     frame(buf, outer, title, theme.frame(true), theme.heading(), signs)
+}
+
+/// Marks in the right edge of a frame which part of a list is in sight, unless all of it is.
+pub fn scrollbar(buf: &mut Buffer, list: Rect, top: usize, n_lines: usize, scene: Scene<'_>) {
+    let Scene { theme, signs, .. } = scene;
+    let height = usize::from(list.height);
+    if n_lines <= height {
+        return;
+    }
+    let mut state = ScrollbarState::new(n_lines - height).position(top).viewport_content_length(height);
+    let bar = Scrollbar::new(ScrollbarOrientation::VerticalRight)
+        .begin_symbol(None)
+        .end_symbol(None)
+        .track_symbol(Some(signs.upright))
+        .thumb_symbol(signs.scroll)
+        .style(theme.frame(true));
+    let edge = Rect { x: list.right(), width: 1, ..list }.intersection(*buf.area());
+    bar.render(edge, buf, &mut state);
 }
 
 /// First line to draw so that `selected` is in sight among `n_lines` with `height` lines of room.
