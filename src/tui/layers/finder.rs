@@ -7,7 +7,7 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::garden::limits::NAME_CHARS;
-use crate::tui::keys::{COMMANDS, Key, Row, hindrance};
+use crate::tui::keys::{COMMANDS, Key, Row};
 use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
 use crate::tui::update;
@@ -76,8 +76,8 @@ impl Finder {
             Key::Enter => {
                 let chosen = self.matches(desk.view).get(self.row).copied();
                 if let Some(row) = chosen {
-                    if let Some(why) = hindrance(row.command, desk.session, desk.view) {
-                        desk.view.complain(format!("{}: {why}", row.title_on(desk.view.screen)));
+                    if let Some(why) = row.hindrance(desk.session, desk.view) {
+                        desk.view.complain(format!("{}: {why}", row.title));
                     } else {
                         update::run(row.command, desk);
                     }
@@ -115,7 +115,7 @@ impl Finder {
         let list = Rect { y: inside.y + 1, height: inside.height - 1, ..inside };
         let top = paint::scroll_top(self.row, rows.len(), usize::from(list.height));
         for ((idx, row), y) in rows.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
-            let hindered = hindrance(row.command, session, view);
+            let hindered = row.hindrance(session, view);
             let style = match (idx == self.row, hindered) {
                 (true, _) => theme.selected(),
                 (false, Some(_)) => theme.faint(),
@@ -123,11 +123,8 @@ impl Finder {
             };
             let keys = row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default();
             let sentence = hindered.map_or_else(|| row.sentence.to_owned(), |why| format!("not now: {why}"));
-            let words = format!(
-                " {} {} {sentence}",
-                text::fill(&keys, 9, ""),
-                text::fill(row.title_on(view.screen), 17, signs.ellipsis)
-            );
+            let words =
+                format!(" {} {} {sentence}", text::fill(&keys, 9, ""), text::fill(row.title, 17, signs.ellipsis));
             paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
         paint::scrollbar(buf, list, top, rows.len(), scene);

@@ -4,7 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::tui::keys::{COMMANDS, Group, Key, hindrance};
+use crate::tui::keys::{COMMANDS, Group, Key};
 use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
 use crate::tui::widgets::{paint, text};
@@ -46,11 +46,7 @@ impl Help {
                 group = Some(row.group);
                 lines.push((row.group.title().to_owned(), String::new(), None));
             }
-            lines.push((
-                row.keys_words(signs.is_ascii),
-                row.sentence.to_owned(),
-                hindrance(row.command, session, view),
-            ));
+            lines.push((row.keys_words(signs.is_ascii), row.sentence.to_owned(), row.hindrance(session, view)));
         }
         lines.push((String::new(), String::new(), None));
         for (sign, words) in [

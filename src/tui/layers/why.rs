@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{PlantingId, Severity};
 use crate::season::{Explanation, Finding};
-use crate::tui::keys::{Group, Key, command_for, row_of};
+use crate::tui::keys::{Group, Key, row_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
@@ -58,11 +58,8 @@ impl Why {
             }
             _ => {
                 // The keys of the screens lead there at once.
-                let command = command_for(key, desk.view.screen);
-                if let Some(command) =
-                    command.filter(|command| row_of(*command).is_some_and(|row| row.group == Group::Screens))
-                {
-                    run(command, desk);
+                if let Some(row) = row_for(key, desk.view.screen).filter(|row| row.group == Group::Screens) {
+                    run(row.command, desk);
                 }
                 return After::Close;
             }

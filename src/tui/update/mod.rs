@@ -14,7 +14,7 @@ pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
 
 use crate::garden::Site;
 
-use super::keys::{Key, command_for, hindrance, row_of};
+use super::keys::{Key, row_for};
 use super::layers::{After, Desk, Layer};
 use super::session::Session;
 use super::view::View;
@@ -133,13 +133,12 @@ fn on_key(key: Key, desk: &mut Desk<'_>) {
         }
         return;
     }
-    let Some(command) = command_for(key, desk.view.screen) else { return };
-    if let Some(why) = hindrance(command, desk.session, desk.view) {
-        let title = row_of(command).map_or("", |row| row.title_on(desk.view.screen));
-        desk.view.complain(format!("{title}: {why}"));
+    let Some(row) = row_for(key, desk.view.screen) else { return };
+    if let Some(why) = row.hindrance(desk.session, desk.view) {
+        desk.view.complain(format!("{}: {why}", row.title));
         return;
     }
-    run(command, desk);
+    run(row.command, desk);
 }
 
 /// Undo and removals may take away what was selected.

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::widgets::{Clear, Widget as _};
 
 use super::{paint, text};
-use crate::tui::keys::{COMMANDS, hindrance};
+use crate::tui::keys::{COMMANDS, Row};
 use crate::tui::scene::Scene;
 use crate::tui::view::{Screen, Tone};
 use crate::units::text::shown;
@@ -98,20 +98,20 @@ pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let mut rows: Vec<_> = COMMANDS.iter().filter(|row| row.bottom > 0 && row.works_on(view.screen)).collect();
     rows.sort_by_key(|row| row.bottom);
     // The last ones (help, commands, quit) always have room.
-    let words = |row: &crate::tui::keys::Row| -> (String, &'static str) {
-        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title_on(view.screen))
+    let words = |row: &Row| -> (String, &'static str) {
+        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title)
     };
-    let cells = |row: &crate::tui::keys::Row| {
+    let cells = |row: &Row| {
         let (key, title) = words(row);
         text::width(&key) + text::width(title) + 3
     };
     let mut room = usize::from(area.width).saturating_sub(1);
     let mut chosen = vec![false; rows.len()];
-    let by_need = |row: &crate::tui::keys::Row| (row.bottom < 12, row.bottom);
+    let by_need = |row: &Row| (row.bottom < 12, row.bottom);
     let mut order: Vec<usize> = (0..rows.len()).collect();
     order.sort_by_key(|&idx| by_need(rows[idx]));
     for idx in order {
-        if hindrance(rows[idx].command, session, view).is_none() && cells(rows[idx]) <= room {
+        if rows[idx].hindrance(session, view).is_none() && cells(rows[idx]) <= room {
             room -= cells(rows[idx]);
             chosen[idx] = true;
         }
