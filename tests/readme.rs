@@ -119,6 +119,7 @@ fn table_is(mark: &str, table: &str) {
 #[test]
 fn the_tables_of_keys_and_limits_are_those_of_the_program() {
     table_is("keys", &bedfellow::tui::keys::key_table_markdown());
+    table_is("keys in layers", &bedfellow::tui::keys::layer_table_markdown());
     let rows = bedfellow::garden::limits::in_words();
     let lines: Vec<String> = rows.iter().map(|(what, most)| format!("| {what} | {most} |\n")).collect();
     let lines = lines.concat();

@@ -98,11 +98,7 @@ impl Sitting {
     /// What the shell opens when the garden cannot be saved.
     pub fn is_asked_before_losing(&mut self) {
         let question = "not saved: cannot write shed/garden.ron: the folder shed is not there. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name.";
-        self.view.layers.push(Layer::Confirm(Confirm {
-            yes: Yes::QuitUnsaved,
-            yes_key: 'L',
-            question: question.to_owned(),
-        }));
+        self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question: question.to_owned() }));
     }
 
     /// What the shell opens when the journal held edits that the file lacks.

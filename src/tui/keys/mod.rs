@@ -1,9 +1,11 @@
 //! The tables of commands: keys, where they are heard, title, sentence, and what must be so for one to be done. Handling, bottom
 //! line, help, finder and the README's tables of keys come from them.
 
+mod layers;
 mod needs;
 mod screens;
 
+pub use layers::{Act, Front, LAYER_KEYS, LayerRow, act_for, hints, layer_row_for, layer_table_markdown, rows_of};
 pub use needs::{Need, hindrance};
 pub use screens::COMMANDS;
 

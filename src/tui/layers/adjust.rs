@@ -11,11 +11,10 @@ use super::planting_form::outlook::Outlook;
 use super::{After, Desk};
 use crate::garden::{Planting, PlantingId, Side};
 use crate::season::Preview;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
 use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
@@ -54,33 +53,33 @@ impl Adjust {
     }
 
     /// Moves; Enter makes it one edit, Esc leaves everything as it was.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
         let was = self.draft.clone();
-        match key {
-            Key::Esc => {
+        match act {
+            Some(Act::Back) => {
                 if let Some(idx) = desk.session.plan.bed_idx(&self.before.bed) {
                     desk.view.bed_idx = idx;
                 }
                 return After::Close;
             }
-            Key::Enter => return self.make(desk),
-            Key::Left | Key::Char('h') => self.slide(-STEP, desk.session),
-            Key::Right | Key::Char('l') => self.slide(STEP, desk.session),
-            Key::Up | Key::Char('k') => self.change_bed(false, desk),
-            Key::Down | Key::Char('j') => self.change_bed(true, desk),
-            Key::Char('+' | '=') => self.stretch(STEP, desk.session),
-            Key::Char('-') => self.stretch(-STEP, desk.session),
-            Key::Char('s') => {
+            Some(Act::Take) => return self.make(desk),
+            Some(Act::Left) => self.slide(-STEP, desk.session),
+            Some(Act::Right) => self.slide(STEP, desk.session),
+            Some(Act::Up) => self.change_bed(false, desk),
+            Some(Act::Down) => self.change_bed(true, desk),
+            Some(Act::More) => self.stretch(STEP, desk.session),
+            Some(Act::Less) => self.stretch(-STEP, desk.session),
+            Some(Act::Side) => {
                 self.draft.side = match self.draft.side {
                     Side::Whole => Side::Left,
                     Side::Left => Side::Right,
                     Side::Right => Side::Whole,
                 };
             }
-            Key::Char(',' | '[') => self.shift(-1, desk.view),
-            Key::Char('.' | ']') => self.shift(1, desk.view),
-            Key::Char('{') | Key::PageUp => self.shift(-4, desk.view),
-            Key::Char('}') | Key::PageDown => self.shift(4, desk.view),
+            Some(Act::WeekBack) => self.shift(-1, desk.view),
+            Some(Act::WeekOn) => self.shift(1, desk.view),
+            Some(Act::FourWeeksBack) => self.shift(-4, desk.view),
+            Some(Act::FourWeeksOn) => self.shift(4, desk.view),
             _ => return After::Stay,
         }
         if self.draft != was {
@@ -212,9 +211,8 @@ impl Adjust {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, signs: &Signs) -> String {
-        let (along, beds) = if signs.is_ascii { ("Left Right", "Up Down") } else { ("← →", "↑ ↓") };
-        format!("{along} 10 cm  {beds} bed  + - length  s side  [ ] weeks  Enter move  Esc back")
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Adjust]
     }
 }

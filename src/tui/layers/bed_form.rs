@@ -6,10 +6,9 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture, limits};
 use crate::rotation::rotation_years;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
 use crate::tui::update::apply;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
@@ -102,10 +101,10 @@ impl BedForm {
     }
 
     /// Walks and edits; Enter lays the bed out.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => return After::Close,
-            Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Take) => {
                 let bed = match self.bed() {
                     Ok(bed) => bed,
                     Err(trouble) => {
@@ -191,9 +190,9 @@ impl BedForm {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down field   Left Right choose   + - step   Enter lay out   Esc back".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        [&[Front::BedForm], self.fields.fronts()].concat()
     }
 }
 

@@ -7,9 +7,8 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::garden::{Edit, Planting};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::update::{Effect, apply, select};
 use crate::tui::widgets::{paint, text};
 
@@ -33,16 +32,14 @@ pub enum Yes {
 pub struct Confirm {
     /// What is done on yes.
     pub yes: Yes,
-    /// The key for yes.
-    pub yes_key: char,
     /// The question, naming what is lost.
     pub question: String,
 }
 
 impl Confirm {
-    /// Does it on its key, goes back on any other.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        if key == Key::Char(self.yes_key) {
+    /// Does it on the key for yes, goes back on any other.
+    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+        if act == Some(Act::Yes) {
             let effect = match &self.yes {
                 Yes::QuitUnsaved => Effect::QuitUnsaved,
                 Yes::SaveOver(path) => Effect::SaveAs { path: path.clone(), may_overwrite: true },
@@ -74,8 +71,13 @@ impl Confirm {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        format!("{} yes   any other key no", self.yes_key)
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![match self.yes {
+            Yes::QuitUnsaved => Front::LeaveUnsaved,
+            Yes::SaveOver(_) | Yes::ListOver(_) => Front::WriteOver,
+            Yes::Place(_) => Front::PlaceAnyway,
+            Yes::Restore(_) => Front::Restore,
+        }]
     }
 }

@@ -7,9 +7,8 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::garden::limits::NAME_CHARS;
-use crate::tui::keys::{COMMANDS, Key, Row};
+use crate::tui::keys::{Act, COMMANDS, Front, Key, Row};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::update;
 use crate::tui::view::View;
 use crate::tui::widgets::line::Line;
@@ -70,10 +69,10 @@ impl Finder {
     }
 
     /// Types, walks, runs.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => return After::Close,
-            Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Take) => {
                 let chosen = self.matches(desk.view).get(self.row).copied();
                 if let Some(row) = chosen {
                     if let Some(why) = row.hindrance(desk.session, desk.view) {
@@ -84,9 +83,9 @@ impl Finder {
                 }
                 return After::Close;
             }
-            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.matches(desk.view).len().saturating_sub(1)),
-            Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::Backspace if self.letters.value().is_empty() => return After::Close,
+            Some(Act::Down) => self.row = (self.row + 1).min(self.matches(desk.view).len().saturating_sub(1)),
+            Some(Act::Up) => self.row = self.row.saturating_sub(1),
+            Some(Act::RubOut) if self.letters.value().is_empty() => return After::Close,
             _ if desk.type_into(&mut self.letters, key) => self.row = 0,
             _ => {}
         }
@@ -134,9 +133,9 @@ impl Finder {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "type a few letters   Up Down choose   Enter run   Esc back".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Finder, Front::Line]
     }
 }
 

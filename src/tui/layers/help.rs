@@ -4,47 +4,70 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::tui::keys::{COMMANDS, Group, Key};
+use crate::tui::keys::{Act, COMMANDS, Front, Group, Key, LAYER_KEYS, hindrance, rows_of};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::widgets::{paint, text};
 
 /// The help layer.
 #[derive(Debug, Clone, Default)]
 pub struct Help {
     top: usize,
+    /// The fronts whose keys are listed; none for those of the screen.
+    of: Vec<Front>,
 }
 
+/// Lines of a page.
+const PAGE: usize = 12;
+
+/// Fronts of forms and lists, whose keys are listed after those of the screen.
+const IN_FORMS: [Front; 6] = [Front::Fields, Front::Choice, Front::Figure, Front::Day, Front::Line, Front::Picker];
+
 impl Help {
+    /// The keys of a layer.
+    pub fn of_layer(fronts: Vec<Front>) -> Self {
+        Self { top: 0, of: fronts }
+    }
+
     /// Scrolls or closes.
-    pub fn key(&mut self, key: Key, _desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Down | Key::Char('j') => self.top += 1,
-            Key::Up | Key::Char('k') => self.top = self.top.saturating_sub(1),
-            Key::PageDown | Key::Char(' ' | '}') => self.top += 12,
-            Key::PageUp | Key::Char('{') => self.top = self.top.saturating_sub(12),
-            Key::Home => self.top = 0,
+    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Down) => self.top += 1,
+            Some(Act::Up) => self.top = self.top.saturating_sub(1),
+            Some(Act::PageDown) => self.top += PAGE,
+            Some(Act::PageUp) => self.top = self.top.saturating_sub(PAGE),
+            Some(Act::First) => self.top = 0,
             _ => return After::Close,
         }
-        self.top = self.top.min(COMMANDS.len() + 10);
+        // As far as there may be lines: those of both tables.
+        self.top = self.top.min(COMMANDS.len() + LAYER_KEYS.len());
         After::Stay
     }
 
-    /// Draws the list.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-        let Scene { session, view, theme, signs } = scene;
-        let title = format!("Keys of {}", view.screen.title());
-        let buf = frame.buffer_mut();
-        let inside = paint::layer_box(buf, area, (96, area.height), &title, theme, signs);
+    /// The lines: keys, sentence (none for a heading), why not now.
+    fn lines<'a>(&self, scene: Scene<'a>) -> Vec<(String, String, Option<&'a str>)> {
+        let Scene { session, view, signs, .. } = scene;
         let mut lines: Vec<(String, String, Option<&str>)> = Vec::new();
+        let heading = |lines: &mut Vec<(String, String, Option<&str>)>, title: &str| {
+            if !lines.is_empty() {
+                lines.push((String::new(), String::new(), None));
+            }
+            lines.push((title.to_owned(), String::new(), None));
+        };
+        let of_front = |front: Front| {
+            rows_of(front).map(move |row| {
+                let why = hindrance(row.needs, session, view);
+                (row.keys_words(signs.is_ascii), row.sentence.to_owned(), why)
+            })
+        };
+        if !self.of.is_empty() {
+            self.of.iter().for_each(|front| lines.extend(of_front(*front)));
+            return lines;
+        }
         let mut group: Option<Group> = None;
         for row in COMMANDS.iter().filter(|row| row.works_on(view.screen)) {
             if group != Some(row.group) {
-                if group.is_some() {
-                    lines.push((String::new(), String::new(), None));
-                }
                 group = Some(row.group);
-                lines.push((row.group.title().to_owned(), String::new(), None));
+                heading(&mut lines, row.group.title());
             }
             lines.push((row.keys_words(signs.is_ascii), row.sentence.to_owned(), row.hindrance(session, view)));
         }
@@ -56,6 +79,21 @@ impl Help {
         ] {
             lines.push((sign.to_owned(), words.to_owned(), None));
         }
+        for front in IN_FORMS {
+            heading(&mut lines, &format!("In {}", front.title()));
+            lines.extend(of_front(front));
+        }
+        lines
+    }
+
+    /// Draws the list.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
+        let Scene { view, theme, signs, .. } = scene;
+        let title =
+            if self.of.is_empty() { format!("Keys of {}", view.screen.title()) } else { "Keys here".to_owned() };
+        let buf = frame.buffer_mut();
+        let inside = paint::layer_box(buf, area, (96, area.height), &title, theme, signs);
+        let lines = self.lines(scene);
         let height = usize::from(inside.height);
         let top = self.top.min(lines.len().saturating_sub(height));
         for (line, y) in lines.iter().skip(top).zip(inside.top()..inside.bottom()) {
@@ -80,8 +118,8 @@ impl Help {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down scroll   any other key closes".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Help]
     }
 }

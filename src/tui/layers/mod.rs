@@ -19,10 +19,9 @@ pub mod why;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::keys::Key;
+use super::keys::{Act, Front, Key, hindrance, layer_row_for};
 use super::scene::Scene;
 use super::session::Session;
-use super::signs::Signs;
 use super::update::Effect;
 use super::view::View;
 use super::widgets::line::{Line, Pasted, Typed};
@@ -133,9 +132,26 @@ macro_rules! each {
 }
 
 impl Layer {
-    /// Handles a key.
+    /// Handles a key: the table says what it asks for here and whether that can be done now.
     pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        each!(self, inner => inner.key(key, desk))
+        let fronts = self.fronts();
+        let row = layer_row_for(key, &fronts);
+        if let Some(row) = row
+            && let Some(why) = hindrance(row.needs, desk.session, desk.view)
+        {
+            let words = format!("{}: {why}", row.title);
+            desk.view.complain(words);
+            return After::Stay;
+        }
+        match row.map(|row| row.act) {
+            Some(Act::Help) => After::Open(Box::new(Self::Help(help::Help::of_layer(fronts)))),
+            act => each!(self, inner => inner.key(act, key, desk)),
+        }
+    }
+
+    /// The fronts open to a key, the nearest first.
+    pub fn fronts(&self) -> Vec<Front> {
+        each!(self, inner => inner.fronts())
     }
 
     /// Takes pasted text; only layers with a text field do.
@@ -155,10 +171,5 @@ impl Layer {
     /// Draws it over the body.
     pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
         each!(self, inner => inner.draw(frame, area, scene));
-    }
-
-    /// Its keys, for the bottom line.
-    pub fn hint(&self, signs: &Signs) -> String {
-        each!(self, inner => inner.hint(signs))
     }
 }

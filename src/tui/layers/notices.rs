@@ -6,10 +6,9 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{Change, Differences, Severity};
 use crate::season::Plan;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::HeldBy;
-use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text::count;
 use crate::tui::widgets::{paint, text};
@@ -75,11 +74,11 @@ impl Notices {
     }
 
     /// Scrolls; Enter or Esc closes it. No other key does: it may have opened while something else was being typed.
-    pub fn key(&mut self, key: Key, _desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Enter | Key::Esc => return After::Close,
-            _ => self.top = scrolled(key, self.top, self.lines.len()),
+    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Desk<'_>) -> After {
+        if act == Some(Act::Back) {
+            return After::Close;
         }
+        self.top = scrolled(act, self.top, self.lines.len());
         After::Stay
     }
 
@@ -93,21 +92,21 @@ impl Notices {
         put_from(frame.buffer_mut(), inside, &lines, self.top, scene);
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down scroll   Enter go on".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Notices]
     }
 }
 
-/// The first line to draw after a key of scrolling.
-pub(super) fn scrolled(key: Key, top: usize, n_lines: usize) -> usize {
+/// The first line to draw after what asks for scrolling.
+pub(super) fn scrolled(act: Option<Act>, top: usize, n_lines: usize) -> usize {
     const PAGE: usize = 10;
-    let top = match key {
-        Key::Down | Key::Char('j') => top + 1,
-        Key::Up | Key::Char('k') => top.saturating_sub(1),
-        Key::PageDown => top + PAGE,
-        Key::PageUp => top.saturating_sub(PAGE),
-        Key::Home => 0,
+    let top = match act {
+        Some(Act::Down) => top + 1,
+        Some(Act::Up) => top.saturating_sub(1),
+        Some(Act::PageDown) => top + PAGE,
+        Some(Act::PageUp) => top.saturating_sub(PAGE),
+        Some(Act::First) => 0,
         _ => top,
     };
     top.min(n_lines.saturating_sub(1))

@@ -8,11 +8,10 @@ use ratatui::layout::Rect;
 use super::picker::{Item, matching};
 use super::{After, Desk};
 use crate::garden::{Edit, PastCrop, Side, limits};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words::past_name;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
 use crate::tui::update::apply;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
@@ -106,34 +105,34 @@ impl PastForm {
     }
 
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        // Only these keys need the suggestions; they are not worked out for letters.
-        let n_suggestions = match key {
-            Key::Down | Key::Up | Key::Tab => self.suggestions(desk.session).len(),
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        // Only these ask for the suggestions; they are not worked out for letters.
+        let n_suggestions = match act {
+            Some(Act::Down | Act::Up | Act::Next) if self.is_naming() => self.suggestions(desk.session).len(),
             _ => 0,
         };
-        match key {
-            Key::Down if n_suggestions > 0 => {
+        match act {
+            Some(Act::Down) if n_suggestions > 0 => {
                 (self.taken, self.suggestion) = (None, (self.suggestion + 1).min(n_suggestions - 1));
             }
-            Key::Up if n_suggestions > 0 => {
+            Some(Act::Up) if n_suggestions > 0 => {
                 (self.taken, self.suggestion) = (None, self.suggestion.saturating_sub(1));
             }
-            Key::Tab if n_suggestions > 0 => {
+            Some(Act::Next) if n_suggestions > 0 => {
                 self.take_suggestion(desk.session);
                 self.fields.key(key);
             }
-            Key::Esc if self.is_naming() => self.fields.set("what", ""),
-            Key::Esc => return After::Close,
-            Key::PageDown => self.row += 1,
-            Key::PageUp => self.row = self.row.saturating_sub(1),
-            Key::Ctrl('d') => {
+            Some(Act::Back) if self.is_naming() => self.fields.set("what", ""),
+            Some(Act::Back) => return After::Close,
+            Some(Act::PageDown) => self.row += 1,
+            Some(Act::PageUp) => self.row = self.row.saturating_sub(1),
+            Some(Act::TakeOut) => {
                 let at = self.listed(desk.session).get(self.row).map(|(at, _)| *at);
                 if let Some(at) = at {
                     apply(desk, Edit::RemovePast { at });
                 }
             }
-            Key::Enter => {
+            Some(Act::Take) => {
                 self.take_suggestion(desk.session);
                 self.add(desk);
             }
@@ -276,12 +275,10 @@ impl PastForm {
         paint::scrollbar(buf, list, top, past.len(), scene);
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        if self.is_naming() {
-            return "Up Down choose   Enter add it   Tab take it and go on   Esc clear".to_owned();
-        }
-        "Enter add   PgUp PgDn point   Ctrl-d take out   Esc done".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        let own: &[Front] = if self.is_naming() { &[Front::Naming, Front::PastForm] } else { &[Front::PastForm] };
+        [own, self.fields.fronts()].concat()
     }
 }
 

@@ -9,9 +9,8 @@ use super::{After, Desk};
 use crate::crops::{Hold, SearchWords};
 use crate::garden::PlantingId;
 use crate::garden::limits::NAME_CHARS;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::update::picked;
 use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
@@ -80,10 +79,10 @@ impl Picker {
     }
 
     /// Types, walks, chooses.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => return After::Close,
-            Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Take) => {
                 let chosen = self.item(self.row).map(|item| item.id.clone());
                 return match chosen {
                     Some(id) => picked(&self.purpose, &id, desk),
@@ -93,12 +92,12 @@ impl Picker {
                     }
                 };
             }
-            Key::Down | Key::Tab => self.row = (self.row + 1).min(self.found.len().saturating_sub(1)),
-            Key::Up | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::PageDown => self.row = (self.row + PAGE_STEP).min(self.found.len().saturating_sub(1)),
-            Key::PageUp => self.row = self.row.saturating_sub(PAGE_STEP),
-            Key::Home => self.row = 0,
-            Key::End => self.row = self.found.len().saturating_sub(1),
+            Some(Act::Down) => self.row = (self.row + 1).min(self.found.len().saturating_sub(1)),
+            Some(Act::Up) => self.row = self.row.saturating_sub(1),
+            Some(Act::PageDown) => self.row = (self.row + PAGE_STEP).min(self.found.len().saturating_sub(1)),
+            Some(Act::PageUp) => self.row = self.row.saturating_sub(PAGE_STEP),
+            Some(Act::First) => self.row = 0,
+            Some(Act::Last) => self.row = self.found.len().saturating_sub(1),
             _ if desk.type_into(&mut self.letters, key) => self.find_anew(),
             _ => {}
         }
@@ -158,9 +157,9 @@ impl Picker {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "letters narrow   Up Down PgUp PgDn choose   Enter take it   Esc back".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Picker, Front::Line]
     }
 }
 

@@ -5,9 +5,8 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::garden::limits::{NAME_CHARS, NOTES_CHARS};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::update::answered;
 use crate::tui::widgets::line::{Line, NUMBER_CHARS, PATH_CHARS};
 use crate::tui::widgets::paint;
@@ -60,10 +59,10 @@ impl Prompt {
     }
 
     /// Types; Enter answers.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => After::Close,
-            Key::Enter => answered(&self.question, self.line.value(), desk),
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => After::Close,
+            Some(Act::Take) => answered(&self.question, self.line.value(), desk),
             _ => {
                 desk.type_into(&mut self.line, key);
                 After::Stay
@@ -91,8 +90,8 @@ impl Prompt {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Enter take it   Esc back".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Prompt, Front::Line]
     }
 }

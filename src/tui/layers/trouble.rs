@@ -11,10 +11,9 @@ use ratatui::layout::Rect;
 use super::notices::{Line, Notices};
 use super::prompt::{Prompt, Question};
 use super::{After, Desk, Layer};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::Signs;
 use crate::tui::update::Effect;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::{short_path, shown};
@@ -122,14 +121,14 @@ impl Trouble {
     }
 
     /// Walks and chooses.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Down | Key::Char('j') | Key::Tab => self.row = (self.row + 1).min(self.choices.len() - 1),
-            Key::Up | Key::Char('k') | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::Home => self.row = 0,
-            Key::End => self.row = self.choices.len() - 1,
-            Key::Esc => return self.choose(Choice::Later, desk),
-            Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Down) => self.row = (self.row + 1).min(self.choices.len() - 1),
+            Some(Act::Up) => self.row = self.row.saturating_sub(1),
+            Some(Act::First) => self.row = 0,
+            Some(Act::Last) => self.row = self.choices.len() - 1,
+            Some(Act::Back) => return self.choose(Choice::Later, desk),
+            Some(Act::Take) => {
                 if let Some(choice) = self.choices.get(self.row) {
                     return self.choose(*choice, desk);
                 }
@@ -217,9 +216,9 @@ impl Trouble {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down choose   Enter do it   Esc later".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Trouble]
     }
 }
 

@@ -6,9 +6,8 @@ use ratatui::layout::Rect;
 use super::confirm::{Confirm, Yes};
 use super::notices::{Line, put_from, scrolled, wrapped};
 use super::{After, Desk, Layer};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::widgets::paint;
 use crate::tui::widgets::text::count;
 
@@ -62,21 +61,19 @@ impl Versions {
     }
 
     /// Walks; Enter asks whether to restore.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
         let before = self.row;
-        match key {
-            Key::Esc => return After::Close,
-            Key::Down | Key::Char('j') | Key::Tab => {
-                self.row = (self.row + 1).min(self.listed.len().saturating_sub(1));
-            }
-            Key::Up | Key::Char('k') | Key::BackTab => self.row = self.row.saturating_sub(1),
-            Key::Home => self.row = 0,
-            Key::End => self.row = self.listed.len().saturating_sub(1),
-            Key::PageDown | Key::PageUp => {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Down) => self.row = (self.row + 1).min(self.listed.len().saturating_sub(1)),
+            Some(Act::Up) => self.row = self.row.saturating_sub(1),
+            Some(Act::First) => self.row = 0,
+            Some(Act::Last) => self.row = self.listed.len().saturating_sub(1),
+            Some(Act::PageDown | Act::PageUp) => {
                 let n_lines = self.holds().map_or(0, |holds| holds.differs.len());
-                self.top = scrolled(key, self.top, n_lines);
+                self.top = scrolled(act, self.top, n_lines);
             }
-            Key::Enter => return self.ask(desk),
+            Some(Act::Take) => return self.ask(desk),
             _ => {}
         }
         if self.row != before {
@@ -91,11 +88,6 @@ impl Versions {
 
     fn ask(&self, desk: &mut Desk<'_>) -> After {
         let Some(version) = self.listed.get(self.row) else { return After::Close };
-        if let Some(why) = desk.session.read_only_because() {
-            let why = why.to_owned();
-            desk.view.complain(why);
-            return After::Stay;
-        }
         match &version.holds {
             Err(why) => desk.view.complain(why.lines().next().unwrap_or_default()),
             Ok(holds) if holds.is_now => desk.view.complain("this is the garden as it is now"),
@@ -105,7 +97,7 @@ impl Versions {
                     version.when
                 );
                 let yes = Yes::Restore(version.number);
-                return After::Open(Box::new(Layer::Confirm(Confirm { yes, yes_key: 'R', question })));
+                return After::Open(Box::new(Layer::Confirm(Confirm { yes, question })));
             }
         }
         After::Stay
@@ -144,9 +136,9 @@ impl Versions {
         put_from(buf, page, &lines, self.top, scene);
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down choose   PgUp PgDn what differs   Enter restore   Esc back".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Versions]
     }
 }
 

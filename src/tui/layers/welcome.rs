@@ -5,9 +5,8 @@ use ratatui::layout::Rect;
 
 use super::prompt::{Prompt, Question};
 use super::{After, Desk, Layer};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::signs::Signs;
 use crate::tui::update::Effect;
 use crate::tui::widgets::paint;
 
@@ -31,18 +30,18 @@ const LINES: [&str; 11] = [
 
 impl Welcome {
     /// Chooses.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Char('d' | 'D') | Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::OpenDemo) => {
                 desk.effects.push(Effect::OpenDemo);
                 After::Close
             }
-            Key::Char('n' | 'N') => After::Open(Box::new(Layer::Prompt(Prompt::new(
+            Some(Act::NewGarden) => After::Open(Box::new(Layer::Prompt(Prompt::new(
                 Question::NewGarden,
                 "File of the new garden",
                 "garden.ron",
             )))),
-            Key::Char('q') | Key::Esc | Key::Ctrl('c') => {
+            Some(Act::Leave) => {
                 desk.effects.push(Effect::QuitUnsaved);
                 After::Stay
             }
@@ -60,8 +59,8 @@ impl Welcome {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "d demo   n new garden   q leave".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Welcome]
     }
 }

@@ -6,10 +6,10 @@ use ratatui::layout::Rect;
 use super::{After, Desk};
 use crate::garden::{PlantingId, Severity};
 use crate::season::{Explanation, Finding};
-use crate::tui::keys::{Group, Key, row_for};
+use crate::tui::keys::{Act, Front, Key, row_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::{Signs, severity_word};
+use crate::tui::signs::severity_word;
 use crate::tui::update::{run, select};
 use crate::tui::view::Screen;
 use crate::tui::widgets::{paint, text};
@@ -40,11 +40,11 @@ impl Why {
     }
 
     /// Scrolls, goes there, or closes.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Down | Key::Char('j') => self.top += 1,
-            Key::Up | Key::Char('k') => self.top = self.top.saturating_sub(1),
-            Key::Enter => {
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Down) => self.top += 1,
+            Some(Act::Up) => self.top = self.top.saturating_sub(1),
+            Some(Act::Take) => {
                 desk.view.bed_idx = self.bed_idx;
                 desk.view.planting = self.planting;
                 if let Some(id) = self.planting {
@@ -56,13 +56,13 @@ impl Why {
                 desk.view.show(Screen::Bed);
                 return After::Close;
             }
-            _ => {
-                // The keys of the screens lead there at once.
-                if let Some(row) = row_for(key, desk.view.screen).filter(|row| row.group == Group::Screens) {
+            Some(Act::Screens) => {
+                if let Some(row) = row_for(key, desk.view.screen) {
                     run(row.command, desk);
                 }
                 return After::Close;
             }
+            _ => return After::Close,
         }
         self.top = self.top.min(60);
         After::Stay
@@ -111,8 +111,8 @@ impl Why {
         paint::scrollbar(buf, inside, top, lines.len(), scene);
     }
 
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down scroll   Enter go there   1 to 5 screens   any other key closes".to_owned()
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        vec![Front::Why]
     }
 }

@@ -409,7 +409,7 @@ impl Keeper {
                 };
                 let question =
                     format!("not saved: {why}. {what}; any other key goes back, where S saves under another name.");
-                view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
+                view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
             }
         }
         false

@@ -308,7 +308,7 @@ impl Shell {
                     let question = format!(
                         "not put aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
                     );
-                    self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, yes_key: 'L', question }));
+                    self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
                 }
             },
             Effect::QuitUnsaved => return Ok(Next::Leave),
@@ -372,7 +372,7 @@ impl Shell {
                 "{shown} is there already. O writes over it; what it held goes into its earlier versions.{names}"
             );
             let yes = Yes::SaveOver(path.to_owned());
-            self.view.layers.push(Layer::Confirm(Confirm { yes, yes_key: 'O', question }));
+            self.view.layers.push(Layer::Confirm(Confirm { yes, question }));
             return;
         }
         match self.keeper.save_as(path, &mut self.session) {
@@ -395,7 +395,7 @@ impl Shell {
             Ok(Some(_)) => self.view.say(format!("planting list written to {shown}")),
             Ok(None) => {
                 let question = format!("{shown} is there already. O writes the list over it.");
-                self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), yes_key: 'O', question }));
+                self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), question }));
             }
             Err(error) => self.view.complain(reason(&error)),
         }

@@ -313,7 +313,7 @@ fn offer_another_slot(planting: &Planting, desk: &mut Desk<'_>) {
             let (from, to) = (copy.from_mm, copy.to_mm);
             let question =
                 format!("{why}. The nearest: {} from {from} to {to} cm, in {day}. P places it there.", copy.bed);
-            open(desk, Layer::Confirm(Confirm { yes: Yes::Place(Box::new(copy)), yes_key: 'P', question }));
+            open(desk, Layer::Confirm(Confirm { yes: Yes::Place(Box::new(copy)), question }));
         }
         None => desk.view.complain(format!("{why}; and none within a year in its season")),
     }

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::widgets::{Clear, Widget as _};
 
 use super::{paint, text};
-use crate::tui::keys::{COMMANDS, Row};
+use crate::tui::keys::{COMMANDS, hindrance, hints as layer_hints};
 use crate::tui::scene::Scene;
 use crate::tui::view::{Screen, Tone};
 use crate::units::text::shown;
@@ -69,7 +69,7 @@ pub fn long_notice(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     }
     let height = u16::try_from(lines.len()).unwrap_or(1);
     let place = Rect { y: area.bottom().saturating_sub(height), height, ..area };
-    paint::blank(buf, place);
+    Clear.render(place, buf);
     for (line, y) in lines.iter().zip(place.top()..place.bottom()) {
         let row = Rect { y, height: 1, ..place };
         paint::put_filled(buf, row, &format!(" {line}"), tone(theme, notice.tone), signs);
@@ -83,7 +83,7 @@ fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
     }
 }
 
-/// What was just done, or else the keys of this screen.
+/// What was just done, or else the keys of the front layer or of this screen.
 pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let Scene { session, view, theme, signs } = scene;
     Clear.render(area, buf);
@@ -91,37 +91,53 @@ pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
         paint::put_filled(buf, area, &format!(" {}", notice.text), tone(theme, notice.tone), signs);
         return;
     }
-    if let Some(layer) = view.layers.last() {
-        paint::put_filled(buf, area, &format!(" {}", layer.hint(signs)), theme.faint(), signs);
-        return;
-    }
-    let mut rows: Vec<_> = COMMANDS.iter().filter(|row| row.bottom > 0 && row.works_on(view.screen)).collect();
-    rows.sort_by_key(|row| row.bottom);
-    // The last ones (help, commands, quit) always have room.
-    let words = |row: &Row| -> (String, &'static str) {
-        (row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default(), row.title)
+    let mut hints: Vec<Hint> = match view.layers.last() {
+        Some(layer) => layer_hints(&layer.fronts(), signs.is_ascii)
+            .into_iter()
+            .filter(|(row, _)| hindrance(row.needs, session, view).is_none())
+            .map(|(row, keys)| Hint { place: row.bottom, keys, title: row.title })
+            .collect(),
+        None => COMMANDS
+            .iter()
+            .filter(|row| row.bottom > 0 && row.works_on(view.screen) && row.hindrance(session, view).is_none())
+            .map(|row| {
+                let keys = row.keys.first().map(|key| key.words(signs.is_ascii)).unwrap_or_default();
+                Hint { place: row.bottom, keys, title: row.title }
+            })
+            .collect(),
     };
-    let cells = |row: &Row| {
-        let (key, title) = words(row);
-        text::width(&key) + text::width(title) + 3
-    };
+    hints.sort_by_key(|hint| hint.place);
     let mut room = usize::from(area.width).saturating_sub(1);
-    let mut chosen = vec![false; rows.len()];
-    let by_need = |row: &Row| (row.bottom < 12, row.bottom);
-    let mut order: Vec<usize> = (0..rows.len()).collect();
-    order.sort_by_key(|&idx| by_need(rows[idx]));
+    let mut order: Vec<usize> = (0..hints.len()).collect();
+    order.sort_by_key(|&idx| (hints[idx].place < LAST, hints[idx].place));
+    let mut chosen = vec![false; hints.len()];
     for idx in order {
-        if rows[idx].hindrance(session, view).is_none() && cells(rows[idx]) <= room {
-            room -= cells(rows[idx]);
+        let cells = hints[idx].cells();
+        if cells <= room {
+            room -= cells;
             chosen[idx] = true;
         }
     }
     let mut x = area.x + 1;
-    for (row, is_chosen) in rows.iter().zip(chosen) {
-        if is_chosen {
-            let (key, title) = words(row);
-            x += paint::put(buf, area, x, area.y, &key, theme.key()) + 1;
-            x += paint::put(buf, area, x, area.y, title, theme.plain()) + 2;
-        }
+    for (hint, _) in hints.iter().zip(chosen).filter(|(_, is_chosen)| *is_chosen) {
+        x += paint::put(buf, area, x, area.y, &hint.keys, theme.key()) + 1;
+        x += paint::put(buf, area, x, area.y, hint.title, theme.plain()) + 2;
+    }
+}
+
+/// Keys of the bottom line and what they do.
+struct Hint {
+    place: u8,
+    keys: String,
+    title: &'static str,
+}
+
+/// Place from which hints (help, commands, quit; what ends a layer) always have room.
+const LAST: u8 = 12;
+
+impl Hint {
+    /// Cells it takes, the gap behind it included.
+    fn cells(&self) -> usize {
+        text::width(&self.keys) + text::width(self.title) + 3
     }
 }

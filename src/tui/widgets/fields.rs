@@ -7,7 +7,7 @@ use ratatui::layout::Rect;
 use super::line::{DAY_CHARS, Line, NUMBER_CHARS, Pasted, Typed};
 use super::{paint, text};
 use crate::garden::MonthDay;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key, act_for};
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::units::Mm;
@@ -163,16 +163,9 @@ impl Fields {
 
     /// Handles a key: Up, Down, Tab walk; the rest edits the focused field. Enter and Esc are passed.
     pub fn key(&mut self, key: Key) -> Touched {
-        match key {
-            Key::Up | Key::BackTab => {
-                self.step_focus(false);
-                return Touched::Moved;
-            }
-            Key::Down | Key::Tab => {
-                self.step_focus(true);
-                return Touched::Moved;
-            }
-            _ => {}
+        if let Some(act @ (Act::Up | Act::Down)) = act_for(key, &[Front::Fields]) {
+            self.step_focus(act == Act::Down);
+            return Touched::Moved;
         }
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
         let touched = field.key(key, self.is_fresh);
@@ -181,12 +174,21 @@ impl Fields {
             return touched;
         }
         // Stepping leaves the value whole, so the next digit still takes its place.
-        let is_step = matches!(key, Key::Char('+' | '-' | '=' | '[' | ']' | '{' | '}'));
-        let is_stepped = is_step && field.is_steppable() && matches!(touched, Touched::Value(_));
+        let is_stepped = field.step(key).is_some() && matches!(touched, Touched::Value(_));
         if touched != Touched::Pass && !(self.is_fresh && is_stepped) {
             self.is_fresh = false;
         }
         touched
+    }
+
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> &'static [Front] {
+        match self.fields.get(self.focus).map(|field| &field.kind) {
+            Some(Kind::Choice(_)) => &[Front::Fields, Front::Choice],
+            Some(Kind::Cm { .. } | Kind::Count) => &[Front::Fields, Front::Figure, Front::Line],
+            Some(Kind::Date | Kind::DayOfYear) => &[Front::Fields, Front::Day, Front::Line],
+            Some(Kind::Text(_) | Kind::Decimal | Kind::Signed) | None => &[Front::Fields, Front::Line],
+        }
     }
 
     /// Whether the focused field is the last of those shown.
@@ -278,8 +280,13 @@ impl Field {
         !matches!(self.kind, Kind::Text(_) | Kind::Choice(_))
     }
 
-    fn is_steppable(&self) -> bool {
-        matches!(self.kind, Kind::Cm { .. } | Kind::Count | Kind::Date | Kind::DayOfYear)
+    /// The step that a key asks for here.
+    fn step(&self, key: Key) -> Option<Act> {
+        match self.kind {
+            Kind::Cm { .. } | Kind::Count => act_for(key, &[Front::Figure]),
+            Kind::Date | Kind::DayOfYear => act_for(key, &[Front::Day]),
+            _ => None,
+        }
     }
 
     fn key(&mut self, key: Key, is_fresh: bool) -> Touched {
@@ -287,10 +294,10 @@ impl Field {
         if let Kind::Choice(words) = &self.kind {
             let at = words.iter().position(|word| word == self.line.value()).unwrap_or(0);
             let n = words.len().max(1);
-            let next = match key {
-                Key::Left => (at + n - 1) % n,
-                Key::Right | Key::Char(' ') => (at + 1) % n,
-                Key::Char(c) => {
+            let next = match (act_for(key, &[Front::Choice]), key) {
+                (Some(Act::Left), _) => (at + n - 1) % n,
+                (Some(Act::Right), _) => (at + 1) % n,
+                (None, Key::Char(c)) => {
                     // There may be nothing to choose from.
                     let starts = |idx: &usize| {
                         words.get(*idx).is_some_and(|word| word.to_lowercase().starts_with(c.to_ascii_lowercase()))
@@ -328,26 +335,27 @@ impl Field {
     /// The value after a stepping key.
     fn stepped(&self, key: Key) -> Option<String> {
         let value = self.line.value();
-        match (&self.kind, key) {
-            (Kind::Cm { step_mm }, Key::Char(sign @ ('+' | '-' | '='))) => {
+        let step = self.step(key)?;
+        match &self.kind {
+            Kind::Cm { step_mm } => {
                 let mm = Mm::parse_cm(value).ok()?;
-                let step = if sign == '-' { -*step_mm } else { *step_mm };
-                Some(Mm((mm.0 + step).max(0)).to_string())
+                let by = if step == Act::Less { -*step_mm } else { *step_mm };
+                Some(Mm((mm.0 + by).max(0)).to_string())
             }
-            (Kind::Count, Key::Char(sign @ ('+' | '-' | '='))) => {
+            Kind::Count => {
                 let n: i64 = value.parse().ok()?;
-                Some((n + if sign == '-' { -1 } else { 1 }).max(1).to_string())
+                Some((n + if step == Act::Less { -1 } else { 1 }).max(1).to_string())
             }
-            (Kind::Date, Key::Char(sign)) => {
+            Kind::Date => {
                 let day: NaiveDate =
                     if value.is_empty() { self.when_empty.parse().ok()? } else { value.parse().ok()? };
-                moved(day, sign).map(|day| day.to_string())
+                moved(day, step).map(|day| day.to_string())
             }
-            (Kind::DayOfYear, Key::Char(sign)) => {
+            Kind::DayOfYear => {
                 let words = if value.is_empty() { self.when_empty.as_str() } else { value };
                 let day = parse_day_of_year(words)?;
                 let day = NaiveDate::from_ymd_opt(COMMON_YEAR, day.month, day.day)?;
-                moved(day, sign).map(|day| day.format("%-d %b").to_string())
+                moved(day, step).map(|day| day.format("%-d %b").to_string())
             }
             _ => None,
         }
@@ -357,15 +365,15 @@ impl Field {
 /// Any common year, to step days without a year.
 const COMMON_YEAR: i32 = 2023;
 
-/// A day moved by a stepping key.
-fn moved(day: NaiveDate, sign: char) -> Option<NaiveDate> {
-    let days: i64 = match sign {
-        ']' => 7,
-        '[' => -7,
-        '}' => 28,
-        '{' => -28,
-        '+' | '=' => 1,
-        '-' => -1,
+/// A day moved by a step.
+fn moved(day: NaiveDate, step: Act) -> Option<NaiveDate> {
+    let days: i64 = match step {
+        Act::WeekOn => 7,
+        Act::WeekBack => -7,
+        Act::FourWeeksOn => 28,
+        Act::FourWeeksBack => -28,
+        Act::More => 1,
+        Act::Less => -1,
         _ => return None,
     };
     day.checked_add_signed(Duration::days(days))

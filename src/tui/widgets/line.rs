@@ -3,7 +3,7 @@
 use tui_input::{Input, InputRequest};
 
 use super::text;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key, act_for};
 
 /// Characters of the path of a file: what Linux takes of bytes (`PATH_MAX` of linux/limits.h, from memory).
 pub const PATH_CHARS: usize = 4_096;
@@ -67,19 +67,19 @@ impl Line {
 
     /// Types or edits.
     pub fn key(&mut self, key: Key) -> Typed {
-        let request = match key {
-            Key::Char(c) if c.is_control() => return Typed::Pass,
+        let request = match (key, act_for(key, &[Front::Line])) {
+            (Key::Char(c), _) if c.is_control() => return Typed::Pass,
             // Long runs of keys must not be counted anew at every one of them.
-            Key::Char(_) if self.n_chars >= self.most => return Typed::Full,
-            Key::Char(c) => InputRequest::InsertChar(c),
-            Key::Backspace => InputRequest::DeletePrevChar,
-            Key::Delete => InputRequest::DeleteNextChar,
-            Key::Left => InputRequest::GoToPrevChar,
-            Key::Right => InputRequest::GoToNextChar,
-            Key::Home => InputRequest::GoToStart,
-            Key::End => InputRequest::GoToEnd,
-            Key::Ctrl('u') => InputRequest::DeleteLine,
-            Key::Ctrl('w') => InputRequest::DeletePrevWord,
+            (Key::Char(_), _) if self.n_chars >= self.most => return Typed::Full,
+            (Key::Char(c), _) => InputRequest::InsertChar(c),
+            (_, Some(Act::RubOut)) => InputRequest::DeletePrevChar,
+            (_, Some(Act::RubOutNext)) => InputRequest::DeleteNextChar,
+            (_, Some(Act::Left)) => InputRequest::GoToPrevChar,
+            (_, Some(Act::Right)) => InputRequest::GoToNextChar,
+            (_, Some(Act::First)) => InputRequest::GoToStart,
+            (_, Some(Act::Last)) => InputRequest::GoToEnd,
+            (_, Some(Act::Clear)) => InputRequest::DeleteLine,
+            (_, Some(Act::RubOutWord)) => InputRequest::DeletePrevWord,
             _ => return Typed::Pass,
         };
         match self.input.handle(request) {

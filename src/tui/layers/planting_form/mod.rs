@@ -23,7 +23,7 @@ use super::{After, Desk};
 use crate::crops::Raised;
 use crate::garden::{Edit, Planting, PlantingId};
 use crate::season::{Plan, Preview};
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
@@ -119,10 +119,10 @@ impl PlantingForm {
     }
 
     /// Walks and edits; Enter places, Esc goes back without a trace.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => return After::Close,
-            Key::Enter => return self.place_it(desk),
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Take) => return self.place_it(desk),
             _ => {}
         }
         let was_layout = self.fields.value("layout").to_owned();
@@ -369,18 +369,10 @@ impl PlantingForm {
         }
     }
 
-    /// Its keys.
-    pub fn hint(&self, signs: &Signs) -> String {
-        let walk = if signs.is_ascii { "Up Down" } else { "↑ ↓" };
-        let own = match self.fields.fields.get(self.fields.focus).map(|field| &field.kind) {
-            Some(Kind::Choice(_)) if signs.is_ascii => "Left Right choose   ",
-            Some(Kind::Choice(_)) => "← → choose   ",
-            Some(Kind::Date) => "[ ] a week   { } four   + - a day   empty: worked out   ",
-            Some(Kind::Cm { .. } | Kind::Count) => "+ - step   ",
-            _ => "",
-        };
-        let done = if self.before.is_some() { "change" } else { "place" };
-        format!("Enter {done}   {walk} fields   {own}Esc back")
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        let own = if self.before.is_some() { Front::Planting } else { Front::NewPlanting };
+        [&[own], self.fields.fronts()].concat()
     }
 }
 

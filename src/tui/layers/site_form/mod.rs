@@ -23,7 +23,7 @@ use super::{After, Desk};
 use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, frosts_of_its_own, half_a_year_on};
 use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site, limits};
 use crate::season::Plan;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key, act_for};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words::decimal;
 use crate::tui::session::Session;
@@ -111,10 +111,10 @@ impl SiteForm {
     }
 
     /// Walks and edits; Enter sets the site.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
-        match key {
-            Key::Esc => return After::Close,
-            Key::Enter => return self.set(desk),
+    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+        match act {
+            Some(Act::Back) => return After::Close,
+            Some(Act::Take) => return self.set(desk),
             _ => {}
         }
         let is_changed = if self.months.is_entered() { self.months_key(key) } else { self.fields_key(key) };
@@ -140,8 +140,9 @@ impl SiteForm {
     /// A key in the fields; whether a value is another.
     fn fields_key(&mut self, key: Key) -> bool {
         if self.choice() == OWN_MONTHS {
-            let is_on = matches!(key, Key::Down | Key::Tab) && self.fields.is_at_end();
-            let is_back = matches!(key, Key::Up | Key::BackTab) && self.fields.is_at_start();
+            let act = act_for(key, &[Front::Fields]);
+            let is_on = act == Some(Act::Down) && self.fields.is_at_end();
+            let is_back = act == Some(Act::Up) && self.fields.is_at_start();
             if is_on || is_back {
                 self.months.enter(is_on);
                 return false;
@@ -395,19 +396,12 @@ impl SiteForm {
         lines
     }
 
-    /// Its keys.
-    pub fn hint(&self, signs: &Signs) -> String {
-        let walk = if signs.is_ascii { "Up Down" } else { "↑ ↓" };
-        let (side, esc) =
-            (if signs.is_ascii { "Left Right" } else { "← →" }, if self.is_new { "Esc later" } else { "Esc back" });
-        let own = match self.fields.fields.get(self.fields.focus).map(|field| &field.kind) {
-            _ if self.months.is_entered() => format!("{side} month   "),
-            Some(Kind::Choice(_)) => format!("{side} choose   "),
-            Some(Kind::DayOfYear) => "[ ] a week   + - a day   empty: by the climate   ".to_owned(),
-            Some(Kind::Signed) => "below zero: south, or below the sea   ".to_owned(),
-            _ => String::new(),
-        };
-        format!("Enter set   {esc}   {walk} fields   {}", own.trim_end())
+    /// The fronts open to a key.
+    pub fn fronts(&self) -> Vec<Front> {
+        if self.months.is_entered() {
+            return vec![Front::SiteForm, Front::Months];
+        }
+        [&[Front::SiteForm], self.fields.fronts()].concat()
     }
 }
 

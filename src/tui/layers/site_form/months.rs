@@ -11,7 +11,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use crate::climate::Normals;
-use crate::tui::keys::Key;
+use crate::tui::keys::{Act, Front, Key, act_for};
 use crate::tui::screens::bed::words::decimal;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -90,38 +90,26 @@ impl Months {
     /// Walks and types.
     pub fn key(&mut self, key: Key) -> Touched {
         let Some((row, month)) = self.at else { return Touched::Pass };
-        let next = match key {
-            Key::Up | Key::BackTab if key == Key::Up && row == 0 || key == Key::BackTab && (row, month) == (0, 0) => {
+        let (is_first_row, is_last_row) = (row == 0, row + 1 == ROWS.len());
+        let next = match (act_for(key, &[Front::Months]), month) {
+            (Some(Act::Up), _) | (Some(Act::Previous), 0) if is_first_row => {
                 self.at = None;
                 return Touched::Above;
             }
-            Key::Down | Key::Tab
-                if key == Key::Down && row + 1 == ROWS.len()
-                    || key == Key::Tab && (row + 1, month) == (ROWS.len(), 11) =>
-            {
+            (Some(Act::Down), _) | (Some(Act::Next), 11) if is_last_row => {
                 self.at = None;
                 return Touched::Below;
             }
-            Key::Up => (row - 1, month),
-            Key::Down => (row + 1, month),
-            Key::Left => (row, month.saturating_sub(1)),
-            Key::Right => (row, (month + 1).min(11)),
-            Key::Tab => {
-                if month == 11 {
-                    (row + 1, 0)
-                } else {
-                    (row, month + 1)
-                }
-            }
-            Key::BackTab => {
-                if month == 0 {
-                    (row - 1, 11)
-                } else {
-                    (row, month - 1)
-                }
-            }
-            Key::Home => (row, 0),
-            Key::End => (row, 11),
+            (Some(Act::Up), _) => (row - 1, month),
+            (Some(Act::Down), _) => (row + 1, month),
+            (Some(Act::Left), _) => (row, month.saturating_sub(1)),
+            (Some(Act::Right), _) => (row, (month + 1).min(11)),
+            (Some(Act::Next), 11) => (row + 1, 0),
+            (Some(Act::Next), _) => (row, month + 1),
+            (Some(Act::Previous), 0) => (row - 1, 11),
+            (Some(Act::Previous), _) => (row, month - 1),
+            (Some(Act::First), _) => (row, 0),
+            (Some(Act::Last), _) => (row, 11),
             _ => return self.edit(row, month, key),
         };
         self.at = Some(next);
@@ -131,8 +119,8 @@ impl Months {
 
     fn edit(&mut self, row: usize, month: usize, key: Key) -> Touched {
         let Some(figure) = self.rows.get_mut(row).and_then(|row| row.get_mut(month)) else { return Touched::Pass };
-        match key {
-            Key::Char(c) if c.is_ascii_digit() || matches!(c, '.' | ',' | '-') => {
+        match (act_for(key, &[Front::Months]), key) {
+            (_, Key::Char(c)) if c.is_ascii_digit() || matches!(c, '.' | ',' | '-') => {
                 if self.is_fresh {
                     figure.clear();
                 }
@@ -141,10 +129,10 @@ impl Months {
                 }
                 figure.push(if c == ',' { '.' } else { c });
             }
-            Key::Backspace => {
+            (Some(Act::RubOut), _) => {
                 figure.pop();
             }
-            Key::Delete | Key::Ctrl('u') => figure.clear(),
+            (Some(Act::Clear), _) => figure.clear(),
             _ => return Touched::Pass,
         }
         self.is_fresh = false;
