@@ -72,7 +72,7 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
     for layer in &view.layers {
         layer.draw(frame, body, scene);
     }
-    bars::long_notice(frame.buffer_mut(), area, view);
+    bars::long_notice(frame.buffer_mut(), area, scene);
     if view.options.is_ascii {
         paint::to_ascii(frame.buffer_mut());
     }

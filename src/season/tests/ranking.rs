@@ -6,7 +6,7 @@ use chrono::Duration;
 
 use super::*;
 use crate::garden::{Household, PastCrop, Price, SoilEntry, SoilGift};
-use crate::season::Candidate;
+use crate::season::{Candidate, reason_words};
 
 /// A day in June on which most crops can go in, and a day early enough to raise all of them.
 const IN_JUNE: (i32, u32, u32) = (2027, 6, 7);
@@ -49,7 +49,9 @@ fn candidate(garden: &Garden, crop: &str, entry: NaiveDate) -> Candidate {
 fn scores(garden: &Garden, crop: &str, entry: NaiveDate, score: f64, reason: &str) {
     let found = candidate(garden, crop, entry);
     assert!((found.score - score).abs() < 1e-9, "{crop}: {} and not {score}: {found:?}", found.score);
-    assert!(found.reasons.iter().any(|said| said.starts_with(reason)), "{crop}: no `{reason}` in {found:?}");
+    let plan = plan(garden.clone());
+    let said: Vec<String> = found.reasons.iter().map(|reason| reason_words(&plan, reason)).collect();
+    assert!(said.iter().any(|said| said.starts_with(reason)), "{crop}: no `{reason}` in {said:?}");
 }
 
 /// Fails unless the first of two crops comes before the second.

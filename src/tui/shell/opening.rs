@@ -10,7 +10,7 @@ use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
 use crate::season::{Plan, Replayed};
-use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Stamp, Waiting};
+use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Waiting};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};

@@ -7,6 +7,7 @@ use ratatui::widgets::{Clear, Widget as _};
 use super::{paint, text};
 use crate::tui::keys::{COMMANDS, hindrance, hints as layer_hints};
 use crate::tui::scene::Scene;
+use crate::tui::theme::Theme;
 use crate::tui::view::{Screen, Tone};
 use crate::units::text::shown;
 

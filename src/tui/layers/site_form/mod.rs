@@ -464,7 +464,7 @@ mod tests {
     use crate::tui::layers::Layer;
     use crate::tui::screens::bed::fixture::{garden, look_at, type_keys};
     use crate::tui::update::{Input, update};
-    use crate::tui::view::Options;
+    use crate::tui::view::{Options, View};
 
     fn form(view: &View) -> &SiteForm {
         match view.layers.last() {

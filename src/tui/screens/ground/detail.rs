@@ -39,7 +39,7 @@ type Lines = Vec<(String, Style)>;
 
 /// Draws it.
 pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, signs, .. } = scene;
     let (Some(bed), Some(season)) =
         (session.plan.garden().beds.get(view.bed_idx), session.plan.beds().get(view.bed_idx))
     else {

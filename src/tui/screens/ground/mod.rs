@@ -122,7 +122,7 @@ impl Scroll {
 
 /// Draws the screen.
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, .. } = scene;
     let buf = frame.buffer_mut();
     let garden = session.plan.garden();
     if garden.beds.is_empty() {
