@@ -7,7 +7,8 @@ use std::fmt::Write as _;
 use bedfellow::climate::Weather;
 use bedfellow::crops::CropBook;
 use bedfellow::garden::{
-    Bed, Edit, Garden, HazardSeen, PastCrop, PlannedDates, Planting, PlantingId, SoilEntry, limits,
+    Accepted, Bed, Edit, EntryId, FamilyReturn, Garden, HazardSeen, PastCrop, PlannedDates, Planting, PlantingId,
+    SoilEntry, limits,
 };
 use bedfellow::store;
 use bedfellow::units::Mm;
@@ -153,7 +154,7 @@ fn values_are_taken_up_to_their_ends() {
     value_holds("latitude", [-90.0, 90.0], 0.001, |g, v| g.site.latitude_deg = v);
     value_holds("elevation", [-500.0, 9_000.0], 1.0, |g, v| g.site.elevation_m = v as i32);
     value_holds("return interval", [0.0, 100.0], 1.0, |g, v| {
-        g.return_years.insert("onion".to_owned(), v as u32);
+        g.return_years.push(FamilyReturn { family: "onion".to_owned(), years: v as u32 });
     });
     value_holds("depth", ends(limits::SPREAD_DEPTH), 1.0, |g, v| g.soil_log[0].depth_mm = Some(mm(v)));
     value_holds("people", [0.0, 10_000.0], 1.0, |g, v| g.households[0].n_people = v as u32);
@@ -324,8 +325,11 @@ fn no_edit_leads_beyond_a_limit() {
     is_refused("plantings", &garden, "more entries than 200000");
 
     let from = every_field();
-    let (past, seen) = (from.past[0].clone(), from.hazards_seen[0].clone());
-    let (entry, accepted) = (from.soil_log[0].clone(), from.accepted[0].clone());
+    let id = EntryId::NONE;
+    let past = PastCrop { id, ..from.past[0].clone() };
+    let seen = HazardSeen { id, ..from.hazards_seen[0].clone() };
+    let entry = SoilEntry { id, ..from.soil_log[0].clone() };
+    let accepted = Accepted { id, ..from.accepted[0].clone() };
     // Up to what a bed may have, then up to what the whole list may have.
     let (a_bed, a_list) = (limits::N_IN_BED, limits::N_PLANTINGS);
     for (n_entries, n_accepted, says) in [(a_bed, a_list, "more than 1000"), (a_list, a_list, "200000 are the most")] {
@@ -337,14 +341,17 @@ fn no_edit_leads_beyond_a_limit() {
         garden.hazards_seen = (1..n_entries).map(|n| HazardSeen { bed: bed(n), ..seen.clone() }).collect();
         garden.soil_log = (1..n_entries).map(|n| SoilEntry { bed: bed(n), ..entry.clone() }).collect();
         garden.accepted = vec![accepted.clone(); n_accepted - 1];
-        for (edit, says) in [
-            (Edit::AddPast { at: 0, past: PastCrop { bed: bed_of(0), ..past.clone() } }, says),
-            (Edit::AddHazard { at: 0, seen: HazardSeen { bed: bed_of(0), ..seen.clone() } }, says),
-            (Edit::AddSoil { at: 0, entry: SoilEntry { bed: bed_of(0), ..entry.clone() } }, says),
-            (Edit::Accept { at: 0, accepted: accepted.clone() }, "200000 are the most"),
-        ] {
-            edit.clone().apply_to(&mut garden).unwrap();
-            beyond(&mut garden, edit, says);
+        garden.number_rows();
+        let edits: [(&dyn Fn(&Garden) -> Edit, &str); 4] = [
+            (&|garden| Edit::adding(PastCrop { bed: bed_of(0), ..past.clone() }, garden), says),
+            (&|garden| Edit::adding(HazardSeen { bed: bed_of(0), ..seen.clone() }, garden), says),
+            (&|garden| Edit::adding(SoilEntry { bed: bed_of(0), ..entry.clone() }, garden), says),
+            (&|garden| Edit::adding(accepted.clone(), garden), "200000 are the most"),
+        ];
+        for (edit, says) in edits {
+            edit(&garden).apply_to(&mut garden).unwrap();
+            let more = edit(&garden);
+            beyond(&mut garden, more, says);
         }
     }
     let mut garden = small();

@@ -12,7 +12,7 @@ use super::answer::{ANSWER_WIDTH, Answer, Say};
 use super::args::CheckArgs;
 use super::files::plan_of;
 use crate::export::{Page, counted, severity_word, verdict_word};
-use crate::garden::{PlantingId, Severity};
+use crate::garden::{PastCrop, PlantingId, Severity};
 use crate::rotation::{CropGraph, StandKey, rotation_years};
 use crate::season::{Explanation, Finding, FindingCounts, Help, Plan, Says};
 use crate::units::text::json_escaped;
@@ -224,8 +224,8 @@ fn crop_name(plan: &Plan, id: PlantingId) -> Option<String> {
 fn stand_name(plan: &Plan, key: StandKey) -> Option<String> {
     match key {
         StandKey::Planting(id) => crop_name(plan, id),
-        StandKey::Past(idx) => {
-            let what = &plan.garden().past.get(idx)?.what;
+        StandKey::Past(id) => {
+            let what = &plan.garden().row::<PastCrop>(&id)?.what;
             Some(match plan.book().find(what) {
                 Some(plant) => plan.book().plant_names(plant).0.to_owned(),
                 None => plan.book().family(what).map_or_else(|| what.clone(), |family| family.common.clone()),

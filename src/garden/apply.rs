@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Bed, Edit, EditError, Garden, Planting, PlantingId, Problem, bed_load, check};
+use super::{Bed, Edit, EditError, Entry, Garden, List, Names, Planting, PlantingId, Problem, bed_load, check};
 
 impl Edit {
     /// Makes the change; returns its exact inverse. On an error nothing is changed.
@@ -31,7 +31,7 @@ impl Edit {
     }
 
     fn apply(self, garden: &mut Garden, asks_beds: bool) -> Result<Self, EditError> {
-        if let Some(problem) = self.problem_by_itself() {
+        if let Some(problem) = self.problem_by_itself(garden) {
             return Err(invalid(&problem));
         }
         let mut touched = Touched::default();
@@ -87,8 +87,11 @@ impl Edit {
                 if garden.bed(&bed.id).is_some() {
                     return Err(EditError::BedThere(bed.id));
                 }
+                if at > garden.beds.len() {
+                    return Err(EditError::NoPlace { at });
+                }
                 let id = bed.id.clone();
-                insert(&mut garden.beds, at, bed, "bed")?;
+                garden.beds.insert(at, bed);
                 touched.beds.push(id.clone());
                 Ok(Self::RemoveBed(id))
             }
@@ -100,44 +103,16 @@ impl Edit {
                 Ok(Self::AddBed { at, bed: garden.beds.remove(at) })
             }
             Self::ChangeBed { id, bed } => change_bed(garden, &id, bed, touched),
-            Self::AddPast { at, past } => {
-                bed_there(garden, &past.bed)?;
-                touched.entries.push(("past", past.bed.clone()));
-                insert(&mut garden.past, at, past, "past crop")?;
-                Ok(Self::RemovePast { at })
+            Self::Put(entry) => {
+                let key = entry.key();
+                touched.entry(&entry, garden)?;
+                entry.put_into(garden)?;
+                Ok(Self::Take(key))
             }
-            Self::RemovePast { at } => Ok(Self::AddPast { at, past: take(&mut garden.past, at, "past crop")? }),
-            Self::AddHazard { at, seen } => {
-                bed_there(garden, &seen.bed)?;
-                touched.entries.push(("hazards_seen", seen.bed.clone()));
-                insert(&mut garden.hazards_seen, at, seen, "hazard")?;
-                Ok(Self::RemoveHazard { at })
-            }
-            Self::RemoveHazard { at } => {
-                Ok(Self::AddHazard { at, seen: take(&mut garden.hazards_seen, at, "hazard")? })
-            }
-            Self::AddSoil { at, entry } => {
-                bed_there(garden, &entry.bed)?;
-                touched.entries.push(("soil_log", entry.bed.clone()));
-                insert(&mut garden.soil_log, at, entry, "entry in the soil log")?;
-                Ok(Self::RemoveSoil { at })
-            }
-            Self::RemoveSoil { at } => {
-                Ok(Self::AddSoil { at, entry: take(&mut garden.soil_log, at, "entry in the soil log")? })
-            }
-            Self::Accept { at, accepted } => {
-                insert(&mut garden.accepted, at, accepted, "accepted finding")?;
-                Ok(Self::Unaccept { at })
-            }
-            Self::Unaccept { at } => {
-                Ok(Self::Accept { at, accepted: take(&mut garden.accepted, at, "accepted finding")? })
-            }
-            Self::SetReturn { family, years } => {
-                let before = match years {
-                    Some(years) => garden.return_years.insert(family.clone(), years),
-                    None => garden.return_years.remove(&family),
-                };
-                Ok(Self::SetReturn { family, years: before })
+            Self::Take(key) => Ok(Self::Put(Box::new(key.take_from(garden)?))),
+            Self::Change(entry) => {
+                touched.entry(&entry, garden)?;
+                Ok(Self::Change(Box::new(entry.exchange_in(garden)?)))
             }
             Self::SetSite(site) => Ok(Self::SetSite(std::mem::replace(&mut garden.site, site))),
             Self::Rename(name) => Ok(Self::Rename(std::mem::replace(&mut garden.name, name))),
@@ -162,19 +137,13 @@ impl Edit {
     }
 
     /// What is wrong with the edit whatever the garden holds.
-    fn problem_by_itself(&self) -> Option<Problem> {
+    fn problem_by_itself(&self, garden: &Garden) -> Option<Problem> {
         let mut problems = Vec::new();
         match self {
-            Self::AddPast { at, past } => check::past(*at, past, &mut problems),
-            Self::AddHazard { at, seen } => check::hazard(*at, seen, &mut problems),
-            Self::AddSoil { at, entry } => check::soil(*at, entry, &mut problems),
-            Self::Accept { at, accepted } => check::accepted(*at, accepted, &mut problems),
-            Self::SetReturn { family, years: Some(years) } => {
-                check::return_years(family, *years, &mut problems);
-            }
+            Self::Put(entry) | Self::Change(entry) => entry.check(garden, &mut problems),
             Self::SetSite(site) => check::site(site, &mut problems),
             Self::Rename(name) => check::garden_name(name, &mut problems),
-            Self::Several { edits, .. } => return edits.iter().find_map(Self::problem_by_itself),
+            Self::Several { edits, .. } => return edits.iter().find_map(|edit| edit.problem_by_itself(garden)),
             _ => {}
         }
         problems.into_iter().next()
@@ -191,10 +160,19 @@ struct Touched {
     /// Put in or changed: do its plantings still lie in it?
     beds: Vec<String>,
     /// Put into a list, and of which bed: does that still carry it?
-    entries: Vec<(&'static str, String)>,
+    entries: Vec<(List, String)>,
 }
 
 impl Touched {
+    /// A row that is put in or changed, whose bed must be there.
+    fn entry(&mut self, entry: &Entry, garden: &Garden) -> Result<(), EditError> {
+        if let Some(bed) = entry.bed() {
+            bed_there(garden, bed)?;
+            self.entries.push((entry.list(), bed.to_owned()));
+        }
+        Ok(())
+    }
+
     fn first_problem(&self, garden: &Garden) -> Option<Problem> {
         let mut problems = Vec::new();
         let check = |planting: &Planting, problems: &mut Vec<Problem>| {
@@ -230,7 +208,7 @@ impl Touched {
             bed_load::of_bed(garden, bed, &mut problems);
         }
         for (list, bed) in &self.entries {
-            bed_load::of_list(garden, list, bed, &mut problems);
+            bed_load::of_list(garden, *list, bed, &mut problems);
         }
         problems.into_iter().next()
     }
@@ -255,18 +233,6 @@ fn bed_there(garden: &Garden, id: &str) -> Result<usize, EditError> {
     garden.beds.iter().position(|bed| bed.id == id).ok_or_else(|| EditError::NoBed(id.to_owned()))
 }
 
-fn insert<T>(list: &mut Vec<T>, at: usize, item: T, what: &'static str) -> Result<(), EditError> {
-    if at > list.len() {
-        return Err(EditError::NoPlace { list: what, at });
-    }
-    list.insert(at, item);
-    Ok(())
-}
-
-fn take<T>(list: &mut Vec<T>, at: usize, what: &'static str) -> Result<T, EditError> {
-    if at < list.len() { Ok(list.remove(at)) } else { Err(EditError::NoPlace { list: what, at }) }
-}
-
 /// Puts a bed in the place of one and carries another id to all that names it.
 fn change_bed(garden: &mut Garden, id: &str, mut bed: Bed, touched: &mut Touched) -> Result<Edit, EditError> {
     let at = bed_there(garden, id)?;
@@ -275,13 +241,10 @@ fn change_bed(garden: &mut Garden, id: &str, mut bed: Bed, touched: &mut Touched
         if garden.bed(&new_id).is_some() {
             return Err(EditError::BedThere(new_id));
         }
-        let plantings = garden.plantings.iter_mut().map(|planting| &mut planting.bed);
-        let past = garden.past.iter_mut().map(|past| &mut past.bed);
-        let hazards = garden.hazards_seen.iter_mut().map(|seen| &mut seen.bed);
-        let soil = garden.soil_log.iter_mut().map(|entry| &mut entry.bed);
-        for name in plantings.chain(past).chain(hazards).chain(soil).filter(|name| **name == id) {
+        for name in garden.plantings.iter_mut().map(|planting| &mut planting.bed).filter(|name| **name == id) {
             name.clone_from(&new_id);
         }
+        List::ALL.iter().for_each(|list| list.rename_bed(garden, id, &new_id));
     }
     if let Some(there) = garden.beds.get_mut(at) {
         std::mem::swap(there, &mut bed);
@@ -305,20 +268,11 @@ fn named_by(garden: &Garden, id: &str) -> Option<String> {
             format!("{plantings} {named} and {more} more")
         });
     }
-    let counts = [
-        (garden.past.iter().filter(|past| past.bed == id).count(), "past crop", "past crops"),
-        (garden.hazards_seen.iter().filter(|seen| seen.bed == id).count(), "hazard", "hazards"),
-        (
-            garden.soil_log.iter().filter(|entry| entry.bed == id).count(),
-            "entry of the soil log",
-            "entries of the soil log",
-        ),
-    ];
-    for (count, one, many) in counts {
-        match count {
+    for list in List::ALL.iter().filter(|list| list.about().names == Names::Bed) {
+        match list.beds(garden).filter(|bed| *bed == id).count() {
             0 => {}
-            1 => by.push(format!("1 {one}")),
-            _ => by.push(format!("{count} {many}")),
+            1 => by.push(format!("1 {}", list.about().one)),
+            n => by.push(format!("{n} {}", list.about().many)),
         }
     }
     let last = by.pop()?;

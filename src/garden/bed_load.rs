@@ -10,12 +10,8 @@ use chrono::{Days, NaiveDate};
 
 use super::check::{problem, quoted};
 use super::validate::{Place, Problem};
-use super::{Garden, Planting, limits};
+use super::{Garden, List, Planting, limits};
 use crate::crops::Raised;
-
-/// The lists of which a bed may have so many entries, besides plantings: their fields, and what an entry is called.
-const LISTS: [(&str, &str); 3] =
-    [("past", "past crops"), ("hazards_seen", "hazards seen"), ("soil_log", "entries of the soil log")];
 
 /// Every bed of a garden that carries too much.
 pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
@@ -27,13 +23,13 @@ pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
         let in_order = garden.beds.iter().filter_map(|bed| by_bed.get_key_value(bed.id.as_str()));
         in_order.for_each(|(bed, plantings)| of_plantings(bed, plantings, out));
     }
-    for (list, called) in LISTS {
+    for list in List::ALL {
         let mut counts: HashMap<&str, usize> = HashMap::new();
-        for (at, bed) in beds_of(garden, list).enumerate() {
+        for (at, bed) in list.beds(garden).enumerate() {
             let n = counts.entry(bed).or_default();
             *n += 1;
             if *n == limits::N_IN_BED + 1 {
-                out.push(too_many(Place::Entry { list, at }, bed, called));
+                out.push(too_many(Place::Entry { list: list.about().field, at }, bed, list.about().many));
             }
         }
     }
@@ -47,23 +43,13 @@ pub(super) fn of_bed(garden: &Garden, bed: &str, out: &mut Vec<Problem>) {
     }
 }
 
-/// One bed, after an entry was put into a list.
-pub(super) fn of_list(garden: &Garden, list: &'static str, bed: &str, out: &mut Vec<Problem>) {
-    let Some((_, called)) = LISTS.iter().find(|(known, _)| *known == list) else { return };
-    if beds_of(garden, list).len() > limits::N_IN_BED {
-        let mut of_bed = beds_of(garden, list).enumerate().filter(|(_, other)| *other == bed);
+/// One bed, after a row that names it was put into a list.
+pub(super) fn of_list(garden: &Garden, list: List, bed: &str, out: &mut Vec<Problem>) {
+    if list.n_rows(garden) > limits::N_IN_BED {
+        let mut of_bed = list.beds(garden).enumerate().filter(|(_, other)| *other == bed);
         if let Some((at, _)) = of_bed.nth(limits::N_IN_BED) {
-            out.push(too_many(Place::Entry { list, at }, bed, called));
+            out.push(too_many(Place::Entry { list: list.about().field, at }, bed, list.about().many));
         }
-    }
-}
-
-/// The beds that the entries of a list name.
-fn beds_of<'a>(garden: &'a Garden, list: &str) -> Box<dyn ExactSizeIterator<Item = &'a str> + 'a> {
-    match list {
-        "past" => Box::new(garden.past.iter().map(|past| past.bed.as_str())),
-        "hazards_seen" => Box::new(garden.hazards_seen.iter().map(|seen| seen.bed.as_str())),
-        _ => Box::new(garden.soil_log.iter().map(|entry| entry.bed.as_str())),
     }
 }
 

@@ -6,30 +6,16 @@ use chrono::{Datelike, NaiveDate};
 
 use super::limits::{self, Limit};
 use super::validate::{Place, Problem};
-use super::{
-    Accepted, Bed, ClimateChoice, Garden, HazardSeen, Household, Layout, MonthDay, PastCrop, Planting, Site, SoilEntry,
-};
+use super::{Bed, ClimateChoice, Garden, Layout, List, MonthDay, Planting, Site};
 use crate::crops::{Crop, Response};
 use crate::units::Mm;
 use crate::units::text::{cut, is_steering};
 
 pub(super) fn counts(garden: &Garden, out: &mut Vec<Problem>) {
-    let most = limits::N_PLANTINGS;
-    for (n, most, list) in [
-        (garden.beds.len(), limits::N_BEDS, "beds"),
-        (garden.plantings.len(), most, "plantings"),
-        (garden.return_years.len(), limits::N_NAMED, "return_years"),
-        (garden.past.len(), most, "past"),
-        (garden.hazards_seen.len(), most, "hazards_seen"),
-        (garden.soil_log.len(), most, "soil_log"),
-        (garden.accepted.len(), most, "accepted"),
-        (garden.households.len(), limits::N_HOUSEHOLDS, "households"),
-        (garden.box_kinds.len(), most, "box_kinds"),
-        (garden.prices.len(), most, "prices"),
-        (garden.expenses.len(), most, "expenses"),
-        (garden.seed_tin.len(), most, "seed_tin"),
-        (garden.own_crops.len(), limits::N_OWN_CROPS, "own_crops"),
-    ] {
+    let of_lists = List::ALL.iter().map(|list| (list.n_rows(garden), list.about().most, list.about().field));
+    let others =
+        [(garden.beds.len(), limits::N_BEDS, "beds"), (garden.plantings.len(), limits::N_PLANTINGS, "plantings")];
+    for (n, most, list) in others.into_iter().chain(of_lists) {
         if n > most {
             let message = format!("{list} has {n} entries; {most} are the most a garden may have");
             out.push(problem(Place::Garden, list, message, "divide the garden into two files"));
@@ -108,12 +94,6 @@ fn check_months(field: &'static str, values: &[f64], limit: &Limit<f64>, out: &m
 fn is_day_of_year(day: MonthDay) -> bool {
     const LEAP_YEAR: i32 = 2024;
     NaiveDate::from_ymd_opt(LEAP_YEAR, day.month, day.day).is_some()
-}
-
-pub(super) fn return_years(family: &str, years: u32, out: &mut Vec<Problem>) {
-    check_name(&Place::Garden, "return_years", family, out);
-    let hint = "give whole years from one crop of the family to the next, 0 to leave it out of rotation";
-    check_limit(&Place::Garden, "return_years", &limits::RETURN_YEARS, years, hint, out);
 }
 
 pub(super) fn bed(at: usize, bed: &Bed, out: &mut Vec<Problem>) {
@@ -290,61 +270,12 @@ fn check_order<const N: usize>(
     }
 }
 
-pub(super) fn past(at: usize, past: &PastCrop, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "past", at };
-    check_name(&place, "what", &past.what, out);
-    check_limit(&place, "year", &limits::YEAR, past.year, "give the year with four digits", out);
-    // The bed may have been longer then, so only the strip's own order is asked for.
-    if let Some((from, to)) = past.strip_mm
-        && (from < Mm::ZERO || from >= to || to > limits::BED_SIDE.greatest)
-    {
-        let message = format!("a strip from {from} cm to {to} cm is none");
-        out.push(problem(place, "strip_mm", message, "give its start, 0 or more, and then its end"));
-    }
-}
-
-pub(super) fn hazard(at: usize, seen: &HazardSeen, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "hazards_seen", at };
-    check_name(&place, "hazard", &seen.hazard, out);
-    check_date(&place, "date", seen.date, out);
-    check_notes(&place, "notes", &seen.notes, out);
-}
-
-pub(super) fn soil(at: usize, entry: &SoilEntry, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "soil_log", at };
-    check_date(&place, "date", entry.date, out);
-    if let Some(depth) = entry.depth_mm {
-        check_limit(&place, "depth_mm", &limits::SPREAD_DEPTH, depth, "give how deep it was spread", out);
-    }
-}
-
-pub(super) fn accepted(at: usize, accepted: &Accepted, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "accepted", at };
-    check_name(&place, "rule", &accepted.rule, out);
-    check_line(&place, "against", &accepted.against, out);
-    check_notes(&place, "reason", &accepted.reason, out);
-}
-
-pub(super) fn household(at: usize, household: &Household, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "households", at };
-    check_name(&place, "name", &household.name, out);
-    check_limit(&place, "n_people", &limits::PEOPLE, household.n_people, "give the people who eat", out);
-    if household.wants_g_per_week.len() > limits::N_NAMED {
-        let message = format!("it wants {} crops; {} are the most", household.wants_g_per_week.len(), limits::N_NAMED);
-        out.push(problem(place.clone(), "wants_g_per_week", message, "divide it into two households"));
-    }
-    for crop in household.wants_g_per_week.keys() {
-        check_name(&place, "wants_g_per_week", crop, out);
-    }
-}
-
 /// Texts and numbers of an own crop; what it means is checked where the book takes it in.
-pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
-    let place = Place::Entry { list: "own_crops", at };
-    check_name(&place, "id", &crop.id, out);
-    check_name(&place, "name", &crop.name, out);
+pub(super) fn own_crop(place: &Place, crop: &Crop, out: &mut Vec<Problem>) {
+    check_name(place, "id", &crop.id, out);
+    check_name(place, "name", &crop.name, out);
     for (field, text) in [("short_name", &crop.short_name), ("latin", &crop.latin), ("family", &crop.family)] {
-        check_line(&place, field, text, out);
+        check_line(place, field, text, out);
     }
     for (field, list) in [("other_names", &crop.other_names), ("groups", &crop.groups)] {
         if list.len() > limits::N_OWN_NAMES {
@@ -353,10 +284,10 @@ pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
         }
     }
     for text in &crop.other_names {
-        check_line(&place, "other_names", text, out);
+        check_line(place, "other_names", text, out);
     }
     for text in &crop.groups {
-        check_line(&place, "groups", text, out);
+        check_line(place, "groups", text, out);
     }
     for (field, text) in [
         ("known_as", crop.known_as.as_deref().unwrap_or_default()),
@@ -375,7 +306,7 @@ pub(super) fn own_crop(at: usize, crop: &Crop, out: &mut Vec<Problem>) {
         ("timing.source", &crop.timing.source),
         ("stages.source", crop.stages.as_ref().map_or("", |stages| &stages.source)),
     ] {
-        check_notes(&place, field, text, out);
+        check_notes(place, field, text, out);
     }
     let mut numbers = vec![
         ("spacing.sow_g_per_m2", crop.spacing.sow_g_per_m2),

@@ -1,16 +1,17 @@
-//! The garden file's contents.
+//! The garden file's contents: site and beds. Plantings are in `planting`, the rows of lists in `lists`.
 
-use std::collections::BTreeMap;
-
-use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::limits::{N_BEDS, N_HOUSEHOLDS, N_MONTHS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
+use super::limits::{N_BEDS, N_HOUSEHOLDS, N_MONTHS, N_OWN_CROPS, N_PLANTINGS};
+use super::lists::{family_table, family_table_of};
 use super::planting::is_default;
-use super::{Accepted, Planting, PlantingId, Side};
+use super::{
+    Accepted, BoxKind, Expense, FamilyReturn, HazardSeen, Household, PastCrop, Planting, PlantingId, Price, SeedLot,
+    SoilEntry,
+};
 use crate::crops::Crop;
 use crate::units::Mm;
-use crate::units::list::{at_most, at_most_if_any, at_most_named};
+use crate::units::list::{at_most, at_most_if_any};
 
 /// The format this program reads and writes.
 pub const FORMAT: u32 = 1;
@@ -167,137 +168,6 @@ pub struct Bed {
     pub notes: String,
 }
 
-/// A past crop of which only the year is known.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PastCrop {
-    /// The bed's id.
-    pub bed: String,
-    /// The year it was grown for.
-    pub year: i32,
-    /// A crop's id, a known plant's id, or a family's id.
-    pub what: String,
-    /// Its strip along the bed, if only part of it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub strip_mm: Option<(Mm, Mm)>,
-    /// Which part of the width.
-    #[serde(default, skip_serializing_if = "is_default")]
-    pub side: Side,
-}
-
-/// A hazard seen in a bed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct HazardSeen {
-    /// The bed's id.
-    pub bed: String,
-    /// The hazard's id.
-    pub hazard: String,
-    /// When.
-    pub date: NaiveDate,
-    /// Notes.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub notes: String,
-}
-
-/// What was given to the soil.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub enum SoilGift {
-    /// Ripe garden compost.
-    Compost,
-    /// Rotted manure.
-    Manure,
-    /// Fresh manure.
-    FreshManure,
-    /// Lime.
-    Lime,
-    /// Leaf mould or mulch.
-    Mulch,
-}
-
-/// One entry of the soil log.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SoilEntry {
-    /// The bed's id.
-    pub bed: String,
-    /// When.
-    pub date: NaiveDate,
-    /// What.
-    pub gift: SoilGift,
-    /// How deep it was spread.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub depth_mm: Option<Mm>,
-    /// How much, by weight.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub weight_g: Option<u32>,
-}
-
-/// A household that is fed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Household {
-    /// Name.
-    pub name: String,
-    /// People who eat.
-    pub n_people: u32,
-    /// Crops it wants, in grams a week.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "at_most_named::<N_NAMED, _, _>")]
-    pub wants_g_per_week: BTreeMap<String, u32>,
-}
-
-/// A kind of box.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BoxKind {
-    /// Name.
-    pub name: String,
-    /// Least number of different crops.
-    pub n_crops: u32,
-    /// Weight it should hold.
-    pub weight_g: u32,
-}
-
-/// What a crop is worth.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Price {
-    /// The crop's id.
-    pub crop: String,
-    /// Minor currency units (pence, cents) a kilogram.
-    pub minor_per_kg: u32,
-}
-
-/// Money spent.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Expense {
-    /// When.
-    pub date: NaiveDate,
-    /// Kind, in the grower's words: seed, compost, netting.
-    pub kind: String,
-    /// Minor currency units.
-    pub minor: u32,
-    /// Notes.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub notes: String,
-}
-
-/// Seed in the tin.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SeedLot {
-    /// The crop's id.
-    pub crop: String,
-    /// Variety.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub variety: String,
-    /// Seeds, sets or tubers.
-    pub n_seeds: u32,
-    /// Year the packet was filled.
-    pub packed_year: i32,
-}
-
 /// Everything one garden holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -308,10 +178,14 @@ pub struct Garden {
     pub name: String,
     /// The place.
     pub site: Site,
-    /// Return interval of a family where the garden asks for another than the book's usual one, in years
-    /// from one crop of the family to the next; 0 leaves the family out of rotation.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", deserialize_with = "at_most_named::<N_NAMED, _, _>")]
-    pub return_years: BTreeMap<String, u32>,
+    /// Return intervals of families where the garden asks for others than the book's usual ones.
+    #[serde(
+        default,
+        skip_serializing_if = "Vec::is_empty",
+        serialize_with = "family_table",
+        deserialize_with = "family_table_of"
+    )]
+    pub return_years: Vec<FamilyReturn>,
     /// Beds, in the order in which they are walked.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_BEDS, _, _>")]
     pub beds: Vec<Bed>,

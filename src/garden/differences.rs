@@ -1,14 +1,11 @@
 //! What two gardens that began as one have changed since, bed by bed, and where both did.
 //!
-//! Things with a number or name of their own (plantings, beds, own crops) are followed by it; entries of lists (past crops,
-//! hazards, the soil log) are there or not. What both have changed to the same is no difference and is left out.
+//! Everything is followed by its number or name. What both have changed to the same is no difference and is left out.
 
 use std::collections::BTreeMap;
-use std::fmt::Debug;
 
-use chrono::NaiveDate;
-
-use super::{Bed, Garden, Planting, PlantingId, Site, SoilGift};
+use super::lists::Compared;
+use super::{Bed, Deed, Entry, Garden, List, Planting, PlantingId, Site, Words};
 use crate::units::text::cut;
 
 /// Where something differs.
@@ -21,7 +18,7 @@ pub enum Where {
 }
 
 /// What differs.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum What {
     /// The bed itself.
     Bed,
@@ -32,14 +29,8 @@ pub enum What {
         /// Its crop's id.
         crop: String,
     },
-    /// A past crop: crop or family, and the year.
-    Past(String, i32),
-    /// A hazard seen, and when.
-    Hazard(String, NaiveDate),
-    /// An entry of the soil log.
-    Soil(SoilGift, NaiveDate),
-    /// An accepted finding: the rule.
-    Accepted(String, PlantingId),
+    /// A row of a list, as it is now, or was.
+    Entry(Box<Entry>),
     /// The garden's name.
     Name,
     /// The site.
@@ -48,20 +39,6 @@ pub enum What {
     Walk,
     /// The comment at the head of the file.
     HeadComment,
-    /// The return interval of a family.
-    ReturnYears(String),
-    /// A household.
-    Household(String),
-    /// A kind of box.
-    BoxKind(String),
-    /// The price of a crop.
-    Price(String),
-    /// An expense: kind and day.
-    Expense(String, NaiveDate),
-    /// Seed of a crop.
-    Seed(String),
-    /// An own crop.
-    OwnCrop(String),
 }
 
 /// What became of it.
@@ -80,7 +57,7 @@ pub enum Verb {
 }
 
 /// One thing that differs.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Change {
     /// What.
     pub what: What,
@@ -89,7 +66,7 @@ pub struct Change {
 }
 
 /// Everything that differs in one place.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// Where.
     pub place: Where,
@@ -100,7 +77,7 @@ pub struct Part {
 }
 
 /// What two gardens have changed since they were one.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Differences {
     /// Places with a difference: beds in the order of the walk, then what is outside of beds.
     pub parts: Vec<Part>,
@@ -180,11 +157,6 @@ impl Differences {
         }
     }
 
-    /// Compares lists whose entries have no key: an entry is there, or not.
-    fn by_entry<T: PartialEq + Debug>(&mut self, lists: [&[T]; 3], of: impl Fn(&T) -> (Where, What)) {
-        self.by_key(&lists.map(entries), of, |_, _| Vec::new());
-    }
-
     fn of_beds(&mut self, three: [&Garden; 3]) {
         let of = |bed: &Bed| (Where::Bed(bed.id.clone()), What::Bed);
         self.by_key(&three.map(|garden| keyed(&garden.beds, |bed| bed.id.clone())), of, bed_fields);
@@ -220,19 +192,25 @@ impl Differences {
     }
 
     fn of_outside(&mut self, three: [&Garden; 3]) {
-        let bed = |id: &str| Where::Bed(id.to_owned());
-        self.by_entry(three.map(|g| g.past.as_slice()), |x| (bed(&x.bed), What::Past(x.what.clone(), x.year)));
-        self.by_entry(three.map(|g| g.hazards_seen.as_slice()), |x| {
-            (bed(&x.bed), What::Hazard(x.hazard.clone(), x.date))
-        });
-        self.by_entry(three.map(|g| g.soil_log.as_slice()), |x| (bed(&x.bed), What::Soil(x.gift, x.date)));
         let place_of = |id: PlantingId| {
             let planting = three.iter().find_map(|garden| garden.planting(id));
             planting.map_or(Where::Outside, |planting| Where::Bed(planting.bed.clone()))
         };
-        self.by_entry(three.map(|g| g.accepted.as_slice()), |x| {
-            (place_of(x.planting), What::Accepted(x.rule.clone(), x.planting))
-        });
+        for list in List::ALL {
+            list.compare(three, &mut |Compared { is_mine, deed, entry }| {
+                let place = match (entry.bed(), entry.planting()) {
+                    (Some(bed), _) => Where::Bed(bed.to_owned()),
+                    (None, Some(id)) => place_of(id),
+                    (None, None) => Where::Outside,
+                };
+                let verb = match deed {
+                    Deed::Put => Verb::Added,
+                    Deed::Take => Verb::TakenOut,
+                    Deed::Change => Verb::Changed(Vec::new()),
+                };
+                self.note(is_mine, &place, What::Entry(Box::new(entry)), verb);
+            });
+        }
         let none = |_: &_, _: &_| Vec::new();
         self.one(three.map(|g| &g.name), &What::Name, none);
         self.one(three.map(|g| &g.site), &What::Site, site_fields);
@@ -250,33 +228,6 @@ impl Differences {
                 self.note(is_mine, &Where::Outside, What::Walk, Verb::Changed(Vec::new()));
             }
         }
-        let years =
-            three.map(|g| g.return_years.iter().map(|pair| (pair.0.clone(), pair)).collect::<Vec<(String, _)>>());
-        let years = years.each_ref().map(|list| list.iter().map(|(key, pair)| (key.clone(), pair)).collect());
-        self.by_key(&years, |(family, _)| (Where::Outside, What::ReturnYears((*family).clone())), |_, _| Vec::new());
-        let outside = |what| (Where::Outside, what);
-        self.by_key(
-            &three.map(|g| keyed(&g.households, |x| x.name.clone())),
-            |x| outside(What::Household(x.name.clone())),
-            |_, _| Vec::new(),
-        );
-        self.by_key(
-            &three.map(|g| keyed(&g.box_kinds, |x| x.name.clone())),
-            |x| outside(What::BoxKind(x.name.clone())),
-            |_, _| Vec::new(),
-        );
-        self.by_key(
-            &three.map(|g| keyed(&g.prices, |x| x.crop.clone())),
-            |x| outside(What::Price(x.crop.clone())),
-            |_, _| Vec::new(),
-        );
-        self.by_entry(three.map(|g| g.expenses.as_slice()), |x| outside(What::Expense(x.kind.clone(), x.date)));
-        self.by_entry(three.map(|g| g.seed_tin.as_slice()), |x| outside(What::Seed(x.crop.clone())));
-        self.by_key(
-            &three.map(|g| keyed(&g.own_crops, |x| x.id.clone())),
-            |x| outside(What::OwnCrop(x.id.clone())),
-            |_, _| Vec::new(),
-        );
     }
 
     /// Something of which a garden has one.
@@ -297,11 +248,6 @@ fn keyed<T>(items: &[T], key: impl Fn(&T) -> String) -> BTreeMap<String, &T> {
         map.insert(name, item);
     }
     map
-}
-
-/// Entries by all they hold.
-fn entries<T: Debug>(items: &[T]) -> BTreeMap<String, &T> {
-    keyed(items, |item| format!("{item:?}"))
 }
 
 /// The names of those fields that are not the same. Any other number counts, however near.
@@ -343,25 +289,15 @@ impl Where {
 impl Change {
     /// In words; `name_of` gives the book's names of crops.
     pub fn words(&self, name_of: &dyn Fn(&str) -> Option<String>) -> String {
-        let crop = |id: &str| name_of(id).unwrap_or_else(|| name(&id.replace(['-', '_'], " ")));
+        let words = Words { garden: None, name_of };
         let what = match &self.what {
             What::Bed => "the bed itself".to_owned(),
-            What::Planting { id, crop: of } => format!("{} ({id})", crop(of)),
-            What::Past(of, year) => format!("past crop {} {year}", crop(of)),
-            What::Hazard(of, day) => format!("{} seen on {day}", name(of)),
-            What::Soil(gift, day) => format!("{} given on {day}", super::title::gift_name(*gift)),
-            What::Accepted(rule, id) => format!("accepted finding {} on {id}", name(rule)),
+            What::Planting { id, crop: of } => format!("{} ({id})", words.crop(of)),
+            What::Entry(entry) => entry.tells().what(&words),
             What::Name => "the garden's name".to_owned(),
             What::Site => "the site".to_owned(),
             What::Walk => "the order of the beds".to_owned(),
             What::HeadComment => "the comment at the head of the file".to_owned(),
-            What::ReturnYears(family) => format!("return interval of {}", name(family)),
-            What::Household(of) => format!("household {}", name(of)),
-            What::BoxKind(of) => format!("box {}", name(of)),
-            What::Price(of) => format!("price of {}", crop(of)),
-            What::Expense(kind, day) => format!("expense for {} on {day}", name(kind)),
-            What::Seed(of) => format!("seed of {}", crop(of)),
-            What::OwnCrop(of) => format!("own crop {}", name(of)),
         };
         match &self.verb {
             Verb::Added => format!("{what}: put in"),

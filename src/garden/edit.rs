@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Accepted, Bed, HazardSeen, PastCrop, Planting, PlantingId, Site, SoilEntry};
+use super::{Bed, Entry, EntryId, Garden, Key, Planting, PlantingId, Row, Site};
 
 /// One change to a garden.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -30,61 +30,12 @@ pub enum Edit {
         /// What it becomes.
         bed: Bed,
     },
-    /// Puts a past crop in.
-    AddPast {
-        /// Place in the list.
-        at: usize,
-        /// The past crop.
-        past: PastCrop,
-    },
-    /// Takes a past crop out.
-    RemovePast {
-        /// Place in the list.
-        at: usize,
-    },
-    /// Puts a hazard in.
-    AddHazard {
-        /// Place in the list.
-        at: usize,
-        /// The hazard.
-        seen: HazardSeen,
-    },
-    /// Takes a hazard out.
-    RemoveHazard {
-        /// Place in the list.
-        at: usize,
-    },
-    /// Puts an entry into the soil log.
-    AddSoil {
-        /// Place in the list.
-        at: usize,
-        /// The entry.
-        entry: SoilEntry,
-    },
-    /// Takes an entry out of the soil log.
-    RemoveSoil {
-        /// Place in the list.
-        at: usize,
-    },
-    /// Accepts a finding.
-    Accept {
-        /// Place in the list.
-        at: usize,
-        /// What is accepted, and why.
-        accepted: Accepted,
-    },
-    /// Takes an acceptance back.
-    Unaccept {
-        /// Place in the list.
-        at: usize,
-    },
-    /// Sets the return interval of a family; `None` is the book's usual one.
-    SetReturn {
-        /// The family's id.
-        family: String,
-        /// Years from one crop of the family to the next; 0 leaves it out of rotation.
-        years: Option<u32>,
-    },
+    /// Puts a row into its list; refused if one of its key is there.
+    Put(Box<Entry>),
+    /// Takes a row out of its list.
+    Take(Key),
+    /// Puts a row in the place of the one with its key.
+    Change(Box<Entry>),
     /// Changes the site.
     SetSite(Site),
     /// Renames the garden.
@@ -96,6 +47,24 @@ pub enum Edit {
         /// In order.
         edits: Vec<Edit>,
     },
+}
+
+impl Edit {
+    /// The edit that puts a row into its list under the next free number.
+    pub fn adding<R: Row<Key = EntryId>>(mut row: R, garden: &Garden) -> Self {
+        *row.key_mut() = garden.next_entry_id::<R>();
+        Self::put(row)
+    }
+
+    /// The edit that puts a row into its list.
+    pub fn put(row: impl Into<Entry>) -> Self {
+        Self::Put(Box::new(row.into()))
+    }
+
+    /// The edit that puts a row in the place of the one with its key.
+    pub fn change(row: impl Into<Entry>) -> Self {
+        Self::Change(Box::new(row.into()))
+    }
 }
 
 /// Why an edit does not apply.
@@ -121,15 +90,33 @@ pub enum EditError {
         /// What names it.
         by: String,
     },
-    /// A place outside its list.
-    #[error("there is no {list} number {at}")]
+    /// A place outside the walk.
+    #[error("there is no place {at} in the walk of the beds")]
     NoPlace {
-        /// The list.
-        list: &'static str,
         /// The place.
         at: usize,
+    },
+    /// No row of that key.
+    #[error("there is no {what} {key}")]
+    NoRow {
+        /// What a row of the list is called.
+        what: &'static str,
+        /// The key, in words.
+        key: String,
+    },
+    /// A row of that key is there already.
+    #[error("{} {what} {key} already", there_is(.what))]
+    RowThere {
+        /// What a row of the list is called.
+        what: &'static str,
+        /// The key, in words.
+        key: String,
     },
     /// The garden would not be valid after it.
     #[error("{0}")]
     Invalid(String),
+}
+
+fn there_is(what: &str) -> &'static str {
+    if what.starts_with(['a', 'e', 'i', 'o', 'u']) { "there is an" } else { "there is a" }
 }

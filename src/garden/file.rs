@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::complaint::{self, Complaint};
 use super::format::{self, Unreadable};
 use super::write::ron_options;
-use super::{ClimateChoice, FORMAT, Garden, MonthDay, Site, limits, scan, validate};
+use super::{ClimateChoice, FORMAT, Garden, List, MonthDay, Site, limits, scan, validate};
 use crate::units::text::cut;
 
 /// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
@@ -14,8 +14,8 @@ use crate::units::text::cut;
 pub struct FileError(pub String);
 
 impl Garden {
-    /// Reads a garden from the text of a file; `file_name` is for messages. Plantings are put in order of their
-    /// numbers; comments at the head are kept.
+    /// Reads a garden from the text of a file; `file_name` is for messages. Plantings and rows of lists are put in
+    /// order of their numbers, rows without one are given the next; comments at the head are kept.
     ///
     /// # Errors
     /// Not RON, unknown or missing fields, a newer format, or contents that do not hold together.
@@ -63,10 +63,13 @@ impl Garden {
         if !garden.plantings.is_sorted_by_key(|planting| planting.id) {
             garden.plantings.sort_by_key(|planting| planting.id);
         }
-        match complaint::of_problems(&validate(&garden), text, file_name) {
-            Some(error) => Err(error),
-            None => Ok(garden),
+        // Problems name rows by their places in the file, so these are put in order only afterwards.
+        List::ALL.iter().for_each(|list| list.number(&mut garden));
+        if let Some(error) = complaint::of_problems(&validate(&garden), text, file_name) {
+            return Err(error);
         }
+        List::ALL.iter().for_each(|list| list.sort(&mut garden));
+        Ok(garden)
     }
 
     /// An empty garden. The site is a starting value, to be corrected by the grower: an inland upland at 54° N,
@@ -83,7 +86,7 @@ impl Garden {
                 currency: "GBP".to_owned(),
                 climate: ClimateChoice::Nearest,
             },
-            return_years: std::collections::BTreeMap::new(),
+            return_years: Vec::new(),
             beds: Vec::new(),
             plantings: Vec::new(),
             past: Vec::new(),

@@ -69,6 +69,7 @@ pub fn in_words() -> Vec<(String, String)> {
         PER_M2.row(),
         CLUMP.row(),
         PLANTING_ID.row(),
+        ENTRY_ID.row(),
         YEAR.row(),
         LATITUDE.row(),
         ELEVATION.row(),
@@ -145,6 +146,8 @@ pub const PER_M2: Limit<f64> = Limit::of("plants in a square metre:", 0.01, 1_00
 pub const CLUMP: Limit<u32> = Limit::of("clump", 1, 100, "");
 /// A planting's number; the last ones are kept free so that there is always a next one.
 pub const PLANTING_ID: Limit<u32> = Limit::of("planting number", 1, 999_999_999, "");
+/// The number of a row of a list; the last ones are kept free as well.
+pub const ENTRY_ID: Limit<u32> = Limit::of("row number", 1, 999_999_999, "");
 /// Year of any date.
 pub const YEAR: Limit<i32> = Limit::of("year", 1900, 2200, "");
 /// Latitude.

@@ -3,6 +3,7 @@
 //! | file | what is in it |
 //! | --- | --- |
 //! | `contents`, `planting`, `finding` | the garden file's contents |
+//! | `lists` | the rows of its lists, each with a key that stays |
 //! | `limits`, `check`, `bed_load`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
 //! | `history` | undo and redo |
@@ -28,6 +29,7 @@ mod finding;
 mod format;
 mod history;
 pub mod limits;
+mod lists;
 mod planting;
 mod record;
 mod scan;
@@ -43,6 +45,8 @@ pub use edit::*;
 pub use file::*;
 pub use finding::*;
 pub use history::Undo;
+pub use lists::*;
 pub use planting::*;
 pub use record::{How, Record, RecordError, replay, replay_work};
+pub use title::Words;
 pub use validate::{Place, Problem, validate};

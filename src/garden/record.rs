@@ -6,7 +6,11 @@
 use serde::{Deserialize, Serialize};
 
 use super::write::ron_options;
-use super::{Edit, EditError, Garden};
+use super::{Edit, EditError, Garden, List, Names};
+
+/// The form in which records are written, a number at the head of each. In the first one, which had no number, edits named rows of
+/// lists by their places. It is raised when an edit comes to mean something else or to be written otherwise.
+const FORM: u32 = 2;
 
 /// How a step came about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -37,6 +41,12 @@ pub enum RecordError {
     /// It cannot be read.
     #[error("the record is not readable: {0}")]
     Unreadable(String),
+    /// Written by a newer program.
+    #[error("a newer bedfellow wrote it (form {0}; this program reads {FORM})")]
+    Newer(u32),
+    /// Written by an earlier program in words that are no longer known.
+    #[error("an earlier bedfellow wrote it, and this one no longer makes such an edit: {0}")]
+    Earlier(String),
     /// It cannot be written on one line.
     #[error("the edit cannot be written down: {0}")]
     Unwritable(String),
@@ -54,20 +64,34 @@ impl Record {
     /// # Errors
     /// It cannot be written on one line; no edit of a valid garden is such.
     pub fn to_line(&self) -> Result<String, RecordError> {
-        let line = ron_options().to_string(self).map_err(|error| RecordError::Unwritable(error.to_string()))?;
+        let written = ron_options().to_string(self).map_err(|error| RecordError::Unwritable(error.to_string()))?;
         // Line ends within texts are escaped, so this is a guard against a change of the writing library.
-        if line.contains(['\n', '\r']) {
+        if written.contains(['\n', '\r']) {
             return Err(RecordError::Unwritable("it would take more than one line".to_owned()));
         }
-        Ok(line)
+        Ok(format!("{FORM} {written}"))
     }
 
-    /// Reads a record back.
+    /// Reads a record back. One of an earlier form is read where it says the same in the present one.
     ///
     /// # Errors
-    /// No record, or one with fields that are not known.
+    /// No record, one with fields that are not known, or one of another form.
     pub fn from_line(line: &str) -> Result<Self, RecordError> {
-        ron_options().from_str(line).map_err(|error| RecordError::Unreadable(error.to_string()))
+        // The first form had no number.
+        let (form, written) = match line.split_once(' ') {
+            Some((form, written)) if form.bytes().all(|byte| byte.is_ascii_digit()) => {
+                (form.parse().unwrap_or(u32::MAX), written)
+            }
+            _ if line.starts_with('(') => (1, line),
+            _ => return Err(RecordError::Unreadable("it begins with no number".to_owned())),
+        };
+        if form > FORM {
+            return Err(RecordError::Newer(form));
+        }
+        ron_options().from_str(written).map_err(|error| match form {
+            FORM => RecordError::Unreadable(error.to_string()),
+            _ => RecordError::Earlier(error.to_string()),
+        })
     }
 
     /// The step in words: "place leek in A1", "taken back: place leek in A1".
@@ -100,16 +124,12 @@ pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
             beds + if is_moved { through(&garden.plantings) } else { 0 }
         }
         Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. } => {
-            beds + through(&garden.plantings)
-                + through(&garden.past)
-                + through(&garden.hazards_seen)
-                + through(&garden.soil_log)
+            let named = List::ALL.iter().filter(|list| list.about().names == Names::Bed);
+            beds + through(&garden.plantings) + named.map(|list| list.n_bytes(garden)).sum::<usize>()
         }
-        Edit::AddPast { at, .. } | Edit::RemovePast { at } => beds + after(&garden.past, *at),
-        Edit::AddHazard { at, .. } | Edit::RemoveHazard { at } => beds + after(&garden.hazards_seen, *at),
-        Edit::AddSoil { at, .. } | Edit::RemoveSoil { at } => beds + after(&garden.soil_log, *at),
-        Edit::Accept { at, .. } | Edit::Unaccept { at } => after(&garden.accepted, *at),
-        Edit::SetReturn { .. } | Edit::SetSite(_) | Edit::Rename(_) => 0,
+        Edit::Put(entry) | Edit::Change(entry) => beds + entry.key().n_bytes_after(garden),
+        Edit::Take(key) => key.n_bytes_after(garden),
+        Edit::SetSite(_) | Edit::Rename(_) => 0,
         Edit::Several { edits, .. } => {
             return edits.iter().map(|edit| replay_work(edit, garden)).sum();
         }

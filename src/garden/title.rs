@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Accepted, Bed, Edit, Garden, Planting, PlantingId, SoilGift};
+use super::{Bed, Deed, Edit, Entry, Garden, Planting, PlantingId, Reaches};
 use crate::units::days_between;
 use crate::units::text::cut;
 
@@ -14,7 +14,8 @@ impl Edit {
 
     /// The same with the names a book has for crops; where it has none for an id, the id is told in words.
     pub fn title_naming(&self, garden: &Garden, name_of: &dyn Fn(&str) -> Option<String>) -> String {
-        let crop_words = |id: &str| name_of(id).map_or_else(|| words(id), |known| name(&known));
+        let words = Words { garden: Some(garden), name_of };
+        let crop_words = |id: &str| words.crop(id);
         match self {
             Self::AddPlanting(planting) => {
                 let (crop, bed) = (crop_words(&planting.crop), name(&planting.bed));
@@ -34,42 +35,12 @@ impl Edit {
             Self::AddBed { bed, .. } => format!("add bed {}", name(&bed.id)),
             Self::RemoveBed(id) => format!("remove bed {}", name(id)),
             Self::ChangeBed { id, bed } => change_bed_title(id, bed, garden.bed(id)),
-            Self::AddPast { past, .. } => {
-                format!("add {} {} to the history of {}", crop_words(&past.what), past.year, name(&past.bed))
-            }
-            Self::RemovePast { at } => match garden.past.get(*at) {
-                Some(past) => {
-                    format!("take {} {} out of the history of {}", crop_words(&past.what), past.year, name(&past.bed))
-                }
-                None => "take a past crop out".to_owned(),
+            Self::Put(entry) => entry.tells().title(Deed::Put, &words),
+            Self::Change(entry) => entry.tells().title(Deed::Change, &words),
+            Self::Take(key) => match key.find(garden) {
+                Some(entry) => entry.tells().title(Deed::Take, &words),
+                None => format!("take out {}", key.list().about().one),
             },
-            Self::AddHazard { seen, .. } => format!("note {} in {}", words(&seen.hazard), name(&seen.bed)),
-            Self::RemoveHazard { at } => match garden.hazards_seen.get(*at) {
-                Some(seen) => format!("take back {} in {}", words(&seen.hazard), name(&seen.bed)),
-                None => "take back a hazard".to_owned(),
-            },
-            Self::AddSoil { entry, .. } => format!("give {} to {}", gift_name(entry.gift), name(&entry.bed)),
-            Self::RemoveSoil { at } => match garden.soil_log.get(*at) {
-                Some(entry) => format!("take back {} given to {}", gift_name(entry.gift), name(&entry.bed)),
-                None => "take back an entry of the soil log".to_owned(),
-            },
-            Self::Accept { accepted, .. } => {
-                format!("accept {}", what_is_accepted(accepted, garden, &crop_words))
-            }
-            Self::Unaccept { at } => match garden.accepted.get(*at) {
-                Some(accepted) => {
-                    format!("no longer accept {}", what_is_accepted(accepted, garden, &crop_words))
-                }
-                None => "no longer accept a finding".to_owned(),
-            },
-            Self::SetReturn { family, years: Some(0) } => format!("leave {} out of rotation", words(family)),
-            Self::SetReturn { family, years: Some(1) } => format!("bring {} back after 1 year", words(family)),
-            Self::SetReturn { family, years: Some(years) } => {
-                format!("bring {} back after {years} years", words(family))
-            }
-            Self::SetReturn { family, years: None } => {
-                format!("bring {} back after the book's usual years", words(family))
-            }
             Self::SetSite(_) => "change the site".to_owned(),
             Self::Rename(to) => format!("rename the garden to {}", name(to)),
             Self::Several { title, .. } => title.clone(),
@@ -87,22 +58,23 @@ impl Edit {
             Self::AddPlanting(planting) => vec![planting.bed.clone()],
             Self::RemovePlanting(id) => bed_of(*id).into_iter().collect(),
             Self::ChangePlanting(planting) => bed_of(planting.id).into_iter().chain([planting.bed.clone()]).collect(),
-            Self::AddBed { .. } | Self::RemoveBed(_) | Self::SetReturn { .. } | Self::SetSite(_) => return None,
+            Self::AddBed { .. } | Self::RemoveBed(_) | Self::SetSite(_) => return None,
             Self::ChangeBed { id, bed } => vec![id.clone(), bed.id.clone()],
-            Self::AddPast { past, .. } => vec![past.bed.clone()],
-            Self::RemovePast { at } => garden.past.get(*at).map(|past| past.bed.clone()).into_iter().collect(),
-            Self::AddHazard { seen, .. } => vec![seen.bed.clone()],
-            Self::RemoveHazard { at } => {
-                garden.hazards_seen.get(*at).map(|seen| seen.bed.clone()).into_iter().collect()
-            }
-            Self::AddSoil { entry, .. } => vec![entry.bed.clone()],
-            Self::RemoveSoil { at } => garden.soil_log.get(*at).map(|entry| entry.bed.clone()).into_iter().collect(),
-            Self::Accept { accepted, .. } => bed_of(accepted.planting).into_iter().collect(),
-            Self::Unaccept { at } => {
-                garden.accepted.get(*at).and_then(|accepted| bed_of(accepted.planting)).into_iter().collect()
+            Self::Put(entry) => entry.touched_beds(garden)?,
+            Self::Take(key) => match key.find(garden) {
+                Some(entry) => entry.touched_beds(garden)?,
+                None => Vec::new(),
+            },
+            Self::Change(entry) => {
+                let before = entry.key().find(garden).map_or_else(|| Some(Vec::new()), |was| was.touched_beds(garden));
+                before?.into_iter().chain(entry.touched_beds(garden)?).collect()
             }
             Self::Rename(_) => Vec::new(),
-            Self::Several { edits, .. } => several_touched(edits, garden)?,
+            // A later edit may speak of what an earlier one has put in or moved; that one has named the bed then.
+            Self::Several { edits, .. } => {
+                let each: Option<Vec<_>> = edits.iter().map(|edit| edit.touched_beds(garden)).collect();
+                each?.into_iter().flatten().collect()
+            }
         };
         let mut seen = std::collections::HashSet::new();
         beds.retain(|bed| seen.insert(bed.clone()));
@@ -110,31 +82,53 @@ impl Edit {
     }
 }
 
-/// Beds touched by edits made one after the other. A later edit may speak of a planting, place or bed that an
-/// earlier one changes, so places in lists are answered by the whole list's beds once the list has changed.
-fn several_touched(edits: &[Edit], garden: &Garden) -> Option<Vec<String>> {
-    let mut beds = Vec::new();
-    for edit in edits {
-        beds.extend(edit.touched_beds(garden)?);
-        let of_list: Option<Vec<&String>> = match edit {
-            Edit::RemovePast { .. } => Some(garden.past.iter().map(|past| &past.bed).collect()),
-            Edit::RemoveHazard { .. } => Some(garden.hazards_seen.iter().map(|seen| &seen.bed).collect()),
-            Edit::RemoveSoil { .. } => Some(garden.soil_log.iter().map(|entry| &entry.bed).collect()),
-            Edit::Unaccept { .. } => Some(
-                garden
-                    .accepted
-                    .iter()
-                    .filter_map(|accepted| garden.planting(accepted.planting))
-                    .map(|planting| &planting.bed)
-                    .collect(),
-            ),
-            _ => None,
-        };
-        if edits.len() > 1 {
-            beds.extend(of_list.into_iter().flatten().cloned());
+impl Entry {
+    /// Ids of the beds whose derived results depend on it; `None` is every bed.
+    fn touched_beds(&self, garden: &Garden) -> Option<Vec<String>> {
+        match self.list().about().reaches {
+            Reaches::Everything | Reaches::Book => None,
+            Reaches::Named => {
+                let of_planting =
+                    self.planting().and_then(|id| garden.planting(id)).map(|planting| planting.bed.as_str());
+                Some(self.bed().or(of_planting).map(str::to_owned).into_iter().collect())
+            }
+            Reaches::Wants | Reaches::Nothing => Some(Vec::new()),
         }
     }
-    Some(beds)
+}
+
+/// How things are called in a title or a line.
+#[derive(Clone, Copy)]
+pub struct Words<'a> {
+    /// The garden in which plantings are looked up; without one they are called by their numbers.
+    pub(super) garden: Option<&'a Garden>,
+    /// The names a book has for crops.
+    pub(super) name_of: &'a dyn Fn(&str) -> Option<String>,
+}
+
+impl Words<'_> {
+    /// A crop by the book's name; where the book has none, by its id.
+    pub fn crop(&self, id: &str) -> String {
+        (self.name_of)(id).map_or_else(|| self.spelt_out(id), |known| name(&known))
+    }
+
+    /// An id as words: `salad-onion` is "salad onion".
+    pub fn spelt_out(&self, id: &str) -> String {
+        name(&id.replace(['-', '_'], " "))
+    }
+
+    /// A name, harmless and short.
+    pub fn name(&self, text: &str) -> String {
+        name(text)
+    }
+
+    /// What stands where: "leek in A1".
+    pub fn planting(&self, id: PlantingId) -> String {
+        match self.garden.and_then(|garden| garden.planting(id)) {
+            Some(planting) => format!("{} in {}", self.crop(&planting.crop), name(&planting.bed)),
+            None => format!("planting {id}"),
+        }
+    }
 }
 
 fn change_bed_title(id: &str, bed: &Bed, before: Option<&Bed>) -> String {
@@ -233,42 +227,6 @@ fn span_words(n_days: i64) -> String {
         (_, 0) => format!("{} weeks", n_days / 7),
         _ => format!("{n_days} days"),
     }
-}
-
-pub(super) fn gift_name(gift: SoilGift) -> &'static str {
-    match gift {
-        SoilGift::Compost => "compost",
-        SoilGift::Manure => "manure",
-        SoilGift::FreshManure => "fresh manure",
-        SoilGift::Lime => "lime",
-        SoilGift::Mulch => "mulch",
-    }
-}
-
-/// The rule of empty beds, whose acceptances name a planting beside them.
-const GAP_RULE: &str = "gap";
-
-/// What is accepted: a finding on a planting, or weeks in which the bed beside it is empty (`after 2027` of the rule `gap`).
-fn what_is_accepted(accepted: &Accepted, garden: &Garden, crop_words: &dyn Fn(&str) -> String) -> String {
-    let planting = what_stands(accepted.planting, garden, crop_words);
-    match accepted.against.split_once(' ') {
-        Some((side @ ("after" | "before"), _)) if accepted.rule == GAP_RULE => {
-            format!("the empty weeks {side} {planting}")
-        }
-        _ => format!("a finding on {planting}"),
-    }
-}
-
-fn what_stands(id: PlantingId, garden: &Garden, crop_words: &dyn Fn(&str) -> String) -> String {
-    match garden.planting(id) {
-        Some(planting) => format!("{} in {}", crop_words(&planting.crop), name(&planting.bed)),
-        None => format!("planting {id}"),
-    }
-}
-
-/// An id as words: `salad-onion` is "salad onion".
-fn words(id: &str) -> String {
-    name(&id.replace(['-', '_'], " "))
 }
 
 /// A name, harmless and short enough for a title.

@@ -5,11 +5,11 @@
 //! refused which would leave the rest of the program without firm ground. One walk over the garden, no list
 //! walked inside another: the cost grows linearly.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::fmt;
 
-use super::check::{check_date, check_limit, check_line, check_name, check_notes, no_bed, problem, quoted};
-use super::{Bed, Garden, PlantingId, bed_load, check, limits};
+use super::check::{no_bed, problem, quoted};
+use super::{Bed, Garden, List, PlantingId, bed_load, check, limits};
 use crate::units::text::cut;
 
 /// Where in a garden something is wrong.
@@ -70,16 +70,14 @@ impl Problem {
 /// Problems after which a garden is looked at no further.
 pub(super) const N_PROBLEMS_MOST: usize = 1_000;
 
-/// Everything in a garden that does not hold together, the first thousand or so; plantings must be in order of their numbers.
+/// Everything in a garden that does not hold together, the first thousand or so; plantings must be in order of their numbers, rows of
+/// lists need not be in order yet.
 pub fn validate(garden: &Garden) -> Vec<Problem> {
     let mut problems = Vec::new();
     let out = &mut problems;
     check::counts(garden, out);
     check::garden_name(&garden.name, out);
     check::site(&garden.site, out);
-    for (family, years) in &garden.return_years {
-        check::return_years(family, *years, out);
-    }
 
     let mut beds: HashMap<&str, &Bed> = HashMap::with_capacity(garden.beds.len());
     for (at, bed) in garden.beds.iter().enumerate() {
@@ -115,65 +113,12 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
         check::host(planting, garden, out);
     }
 
-    let check_bed_named = |list: &'static str, at: usize, bed: &str, out: &mut Vec<Problem>| {
-        if !beds.contains_key(bed) {
-            out.push(no_bed(Place::Entry { list, at }, bed));
-        }
-    };
-    for (at, past) in garden.past.iter().enumerate() {
-        if out.len() >= N_PROBLEMS_MOST {
-            return problems;
-        }
-        check_bed_named("past", at, &past.bed, out);
-        check::past(at, past, out);
+    let has_bed = |bed: &str| beds.contains_key(bed);
+    for list in List::ALL {
+        list.check(garden, &has_bed, out);
     }
-    for (at, seen) in garden.hazards_seen.iter().enumerate() {
-        if out.len() >= N_PROBLEMS_MOST {
-            return problems;
-        }
-        check_bed_named("hazards_seen", at, &seen.bed, out);
-        check::hazard(at, seen, out);
-    }
-    for (at, entry) in garden.soil_log.iter().enumerate() {
-        if out.len() >= N_PROBLEMS_MOST {
-            return problems;
-        }
-        check_bed_named("soil_log", at, &entry.bed, out);
-        check::soil(at, entry, out);
-    }
-    bed_load::of_garden(garden, out);
-    for (at, accepted) in garden.accepted.iter().enumerate() {
-        check::accepted(at, accepted, out);
-    }
-    for (at, household) in garden.households.iter().enumerate() {
-        check::household(at, household, out);
-    }
-    for (at, kind) in garden.box_kinds.iter().enumerate() {
-        check_name(&Place::Entry { list: "box_kinds", at }, "name", &kind.name, out);
-    }
-    for (at, price) in garden.prices.iter().enumerate() {
-        check_name(&Place::Entry { list: "prices", at }, "crop", &price.crop, out);
-    }
-    for (at, expense) in garden.expenses.iter().enumerate() {
-        let place = Place::Entry { list: "expenses", at };
-        check_date(&place, "date", expense.date, out);
-        check_line(&place, "kind", &expense.kind, out);
-        check_notes(&place, "notes", &expense.notes, out);
-    }
-    for (at, lot) in garden.seed_tin.iter().enumerate() {
-        let place = Place::Entry { list: "seed_tin", at };
-        check_name(&place, "crop", &lot.crop, out);
-        check_line(&place, "variety", &lot.variety, out);
-        check_limit(&place, "packed_year", &limits::YEAR, lot.packed_year, "give the year with four digits", out);
-    }
-    let mut own_ids = HashSet::new();
-    for (at, crop) in garden.own_crops.iter().enumerate() {
-        check::own_crop(at, crop, out);
-        if !own_ids.insert(crop.id.as_str()) {
-            let message = format!("there is another own crop `{}`", quoted(&crop.id));
-            let hint = "keep one of them, or give it an id of its own";
-            out.push(problem(Place::Entry { list: "own_crops", at }, "id", message, hint));
-        }
+    if out.len() < N_PROBLEMS_MOST {
+        bed_load::of_garden(garden, out);
     }
     problems
 }

@@ -4,6 +4,8 @@
 //! fields, so that a change shows as a change of one line. Fields at their usual value are left out. The same
 //! garden is the same bytes.
 
+use std::collections::BTreeMap;
+
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 use serde::Serialize;
@@ -46,7 +48,8 @@ impl Garden {
         file.field("name", name);
         file.block("site", site, 1);
         if !return_years.is_empty() {
-            file.block("return_years", return_years, 1);
+            let by_family: BTreeMap<_, _> = return_years.iter().map(|row| (&row.family, row.years)).collect();
+            file.block("return_years", &by_family, 1);
         }
         file.list("beds", beds);
         file.plantings(plantings);

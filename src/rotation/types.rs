@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, NaiveDate};
 
 use crate::crops::{CropBook, LimeEffect, PlantRef};
-use crate::garden::{PlantingId, Severity, SoilGift};
+use crate::garden::{EntryId, PlantingId, Severity, SoilGift};
 use crate::units::{Rect, days_between};
 
 /// Which stand is meant.
@@ -13,8 +13,8 @@ use crate::units::{Rect, days_between};
 pub enum StandKey {
     /// A planting of the garden.
     Planting(PlantingId),
-    /// A past crop, by its place in the garden's list.
-    Past(usize),
+    /// A past crop of the garden.
+    Past(EntryId),
     /// An item of a sequence, by its place.
     Item(usize),
     /// A planting that is only proposed.

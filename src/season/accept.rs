@@ -8,7 +8,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::{Finding, LeftOut, Says, Shade, Standing};
 use crate::crops::CropBook;
-use crate::garden::{Garden, PlantingId};
+use crate::garden::{Garden, PastCrop, PlantingId};
 use crate::growth::Limit;
 use crate::rotation::StandKey;
 
@@ -75,8 +75,8 @@ pub(super) fn against(garden: &Garden, book: &CropBook, standing: &[Standing], s
             }
             match finding.earlier {
                 Some(StandKey::Planting(id)) => id.to_string(),
-                Some(StandKey::Past(idx)) => {
-                    garden.past.get(idx).map_or_else(String::new, |past| format!("{} {}", past.year, past.what))
+                Some(StandKey::Past(id)) => {
+                    garden.row::<PastCrop>(&id).map_or_else(String::new, |past| format!("{} {}", past.year, past.what))
                 }
                 _ => String::new(),
             }

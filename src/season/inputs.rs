@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::crops::CropBook;
-use crate::garden::{Bed, Edit, Garden, Planting, PlantingId};
+use crate::garden::{Bed, Edit, Garden, List, Planting, PlantingId, Reaches};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Kin, Policy};
 
@@ -92,18 +92,23 @@ impl Index {
                 index.past_kin.insert(past.what.clone(), kin_named(book, &past.what));
             }
         }
-        // No edit changes these.
+        index.reread_worth(garden, book);
+        index
+    }
+
+    /// Reads what households want and what crops are worth anew.
+    pub fn reread_worth(&mut self, garden: &Garden, book: &CropBook) {
+        (self.wanted_g_per_week, self.minor_per_kg) = Default::default();
         for (crop, g_per_week) in garden.households.iter().flat_map(|household| &household.wants_g_per_week) {
             if let Some(crop_idx) = book.crop_idx(crop) {
-                *index.wanted_g_per_week.entry(crop_idx).or_default() += u64::from(*g_per_week);
+                *self.wanted_g_per_week.entry(crop_idx).or_default() += u64::from(*g_per_week);
             }
         }
         for price in &garden.prices {
             if let Some(crop_idx) = book.crop_idx(&price.crop) {
-                index.minor_per_kg.entry(crop_idx).or_insert(price.minor_per_kg);
+                self.minor_per_kg.entry(crop_idx).or_insert(price.minor_per_kg);
             }
         }
-        index
     }
 
     /// Reads beds and their plantings anew.
@@ -174,12 +179,14 @@ pub(super) struct Reach {
     pub bed_ids: Vec<String>,
     /// Beds are put in, taken out or renamed.
     pub is_walk_changed: bool,
-    /// Past crops, hazards, soil or acceptances change.
+    /// Rows that name a bed or a planting change.
     pub is_record_changed: bool,
+    /// What households want or what it is worth changes.
+    pub is_worth_changed: bool,
+    /// The garden's own crops change, and so the book.
+    pub is_book_changed: bool,
     /// Every bed depends on it.
     pub is_all: bool,
-    /// Past crops put in (+1) or taken out (−1) at a place, in order: later places move.
-    pub past_shifts: Vec<(usize, i64)>,
 }
 
 impl Reach {
@@ -190,12 +197,7 @@ impl Reach {
         reach
     }
 
-    /// What the inverse edit reaches.
-    pub fn inverse(&self) -> Self {
-        Self { past_shifts: self.past_shifts.iter().rev().map(|&(at, by)| (at, -by)).collect(), ..self.clone() }
-    }
-
-    /// Adds what the inverse names: the beds of records taken out, plantings of acceptances taken back.
+    /// Adds what the inverse names: the beds and plantings of rows taken out, those that a row named before.
     pub fn add_names_of(&mut self, inverse: &Edit) {
         let inverse = Self::of_edit(inverse);
         self.plantings.extend(inverse.plantings);
@@ -207,35 +209,35 @@ impl Reach {
     }
 
     fn read(&mut self, edit: &Edit) {
-        self.is_record_changed |= matches!(
-            edit,
-            Edit::AddPast { .. }
-                | Edit::RemovePast { .. }
-                | Edit::AddHazard { .. }
-                | Edit::RemoveHazard { .. }
-                | Edit::AddSoil { .. }
-                | Edit::RemoveSoil { .. }
-                | Edit::Accept { .. }
-                | Edit::Unaccept { .. }
-        );
         self.is_walk_changed |= matches!(edit, Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. });
         match edit {
             Edit::AddPlanting(planting) | Edit::ChangePlanting(planting) => self.plantings.push(planting.id),
             Edit::RemovePlanting(id) => self.plantings.push(*id),
-            Edit::Accept { accepted, .. } => self.plantings.push(accepted.planting),
             Edit::AddBed { bed, .. } => self.bed_ids.push(bed.id.clone()),
             Edit::RemoveBed(id) => self.bed_ids.push(id.clone()),
             Edit::ChangeBed { id, bed } => self.bed_ids.extend([id.clone(), bed.id.clone()]),
-            Edit::AddPast { at, past } => {
-                self.bed_ids.push(past.bed.clone());
-                self.past_shifts.push((*at, 1));
+            Edit::Put(entry) | Edit::Change(entry) => {
+                self.read_list(entry.list());
+                if entry.list().about().reaches == Reaches::Named {
+                    self.bed_ids.extend(entry.bed().map(str::to_owned));
+                    self.plantings.extend(entry.planting());
+                }
             }
-            Edit::RemovePast { at } => self.past_shifts.push((*at, -1)),
-            Edit::AddHazard { seen, .. } => self.bed_ids.push(seen.bed.clone()),
-            Edit::AddSoil { entry, .. } => self.bed_ids.push(entry.bed.clone()),
-            Edit::RemoveHazard { .. } | Edit::RemoveSoil { .. } | Edit::Unaccept { .. } | Edit::Rename(_) => {}
-            Edit::SetReturn { .. } | Edit::SetSite(_) => self.is_all = true,
+            // What the row named is in the inverse.
+            Edit::Take(key) => self.read_list(key.list()),
+            Edit::SetSite(_) => self.is_all = true,
+            Edit::Rename(_) => {}
             Edit::Several { edits, .. } => edits.iter().for_each(|edit| self.read(edit)),
+        }
+    }
+
+    fn read_list(&mut self, list: List) {
+        match list.about().reaches {
+            Reaches::Named => self.is_record_changed = true,
+            Reaches::Wants => self.is_worth_changed = true,
+            Reaches::Book => self.is_book_changed = true,
+            Reaches::Everything => self.is_all = true,
+            Reaches::Nothing => {}
         }
     }
 }

@@ -113,6 +113,12 @@ impl Outlook {
         }
     }
 
+    /// Forgets what was worked out for crops of a book that is another now.
+    pub fn forget_crops(&mut self) {
+        let site = self.site.clone();
+        *self = Self::new(&site, std::mem::take(&mut self.records));
+    }
+
     /// Keeps records under the name of their file; a site that asks for them gets them at once.
     pub fn know(&mut self, file: &str, weather: Arc<Weather>) {
         self.records.know(file, weather);

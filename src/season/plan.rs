@@ -15,15 +15,16 @@ use super::order::Order;
 use super::outlook::{Outlook, Records};
 use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
-use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Help, Preview, Says, Standing};
+use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Help, Preview, Standing};
 use super::{accept, bounds, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook, Raised};
 use crate::garden::{
-    Accepted, ClimateChoice, Edit, EditError, Garden, How, PlannedDates, Planting, PlantingId, Record, Severity, Undo,
+    Accepted, ClimateChoice, Edit, EditError, EntryId, Garden, How, PlannedDates, Planting, PlantingId, Record,
+    Severity, Undo,
 };
 use crate::growth::Almanac;
-use crate::rotation::{CropGraph, Policy, StandKey};
+use crate::rotation::{CropGraph, Policy};
 use crate::units::{Point, Rect, Week};
 
 /// Beds from which on the work is shared out over threads; below it starting them costs more than it saves (starting value).
@@ -39,6 +40,8 @@ const NEAR_NAMES: usize = 3;
 #[derive(Debug)]
 pub struct Plan {
     garden: Garden,
+    /// The book without the garden's own crops.
+    book_given: Arc<CropBook>,
     book: Arc<CropBook>,
     book_error: Option<BookError>,
     graph: CropGraph,
@@ -77,14 +80,8 @@ impl Plan {
 
     /// A plan of which no bed is worked out yet.
     fn begun(garden: Garden, book: &Arc<CropBook>, weather: Option<Arc<Weather>>) -> Self {
-        let (book, book_error) = if garden.own_crops.is_empty() {
-            (Arc::clone(book), None)
-        } else {
-            match book.with_own_crops(&garden.own_crops) {
-                Ok(own) => (Arc::new(own), None),
-                Err(error) => (Arc::clone(book), Some(error)),
-            }
-        };
+        let book_given = Arc::clone(book);
+        let (book, book_error) = book_of(&garden, book);
         let graph = CropGraph::of_book(&book);
         Self {
             outlook: Outlook::new(&garden.site, Records::of(&garden.site, weather)),
@@ -93,6 +90,7 @@ impl Plan {
             index: Index::of_garden(&garden, &book),
             graph,
             garden,
+            book_given,
             book,
             book_error,
             beds: Vec::new(),
@@ -190,7 +188,7 @@ impl Plan {
 
     /// Takes the last edit back; returns the step, with the title of what was taken back.
     pub fn undo(&mut self) -> Option<Record> {
-        let reach = self.done_reach.last().map(Reach::inverse)?;
+        let reach = self.done_reach.last().cloned()?;
         let mut touched = Touched::default();
         touched.add_beds_of(&reach.plantings, &self.garden);
         let (record, _) = self.undo.undo(&mut self.garden)?;
@@ -202,7 +200,7 @@ impl Plan {
 
     /// Makes the last undone edit again; returns the step.
     pub fn redo(&mut self) -> Option<Record> {
-        let reach = self.undone_reach.last().map(Reach::inverse)?;
+        let reach = self.undone_reach.last().cloned()?;
         let mut touched = Touched::default();
         touched.add_beds_of(&reach.plantings, &self.garden);
         let (record, _) = self.undo.redo(&mut self.garden)?;
@@ -232,7 +230,6 @@ impl Plan {
         self.outlook.bring_up_to_date(&self.garden.site);
         self.order = OnceLock::new();
         self.near_names = OnceLock::new();
-        self.move_past_places(&reach.past_shifts);
         let n_beds_before = self.beds.len();
         if reach.is_walk_changed {
             self.walk_anew(&mut touched);
@@ -249,10 +246,16 @@ impl Plan {
                 self.index.reread_records(&self.garden);
             }
         }
-        if reach.is_walk_changed || reach.is_all {
+        if reach.is_book_changed {
+            self.reread_book();
+        } else if reach.is_worth_changed {
+            self.index.reread_worth(&self.garden, &self.book);
+        }
+        let is_all = reach.is_all || reach.is_book_changed;
+        if reach.is_walk_changed || is_all {
             self.shadows = Shadows::of_garden(&self.garden, &self.book);
         }
-        if reach.is_all || !bounds::is_shared_out_alike(n_beds_before, self.garden.beds.len()) {
+        if is_all || !bounds::is_shared_out_alike(n_beds_before, self.garden.beds.len()) {
             self.work_out_all();
             return;
         }
@@ -278,6 +281,14 @@ impl Plan {
                 shade::put_in(bed, found);
             }
         }
+    }
+
+    /// Lays the garden's own crops over the book anew, and forgets all that was found in the old one.
+    fn reread_book(&mut self) {
+        (self.book, self.book_error) = book_of(&self.garden, &self.book_given);
+        self.graph = CropGraph::of_book(&self.book);
+        self.index = Index::of_garden(&self.garden, &self.book);
+        self.outlook.forget_crops();
     }
 
     /// Works every bed out, then the shadows that fall from one into another.
@@ -345,28 +356,6 @@ impl Plan {
                 touched.bed_ids.insert(bed.id.clone());
             }
             self.beds.push(season.unwrap_or_default());
-        }
-    }
-
-    /// Findings name past crops by their place in the garden's list; where that list is edited the later places move.
-    fn move_past_places(&mut self, shifts: &[(usize, i64)]) {
-        if shifts.is_empty() {
-            return;
-        }
-        let moved = |key: &mut StandKey| {
-            if let StandKey::Past(place) = key {
-                for &(at, by) in shifts {
-                    if *place >= at {
-                        *place = place.saturating_add_signed(by as isize);
-                    }
-                }
-            }
-        };
-        for finding in self.beds.iter_mut().flat_map(|bed| &mut bed.findings) {
-            if let Says::Rotation(rotation) = &mut finding.says {
-                moved(&mut rotation.about);
-                rotation.earlier.iter_mut().for_each(moved);
-            }
         }
     }
 }
@@ -446,16 +435,17 @@ impl Plan {
         words::headline(self, finding, Some(planting))
     }
 
-    /// The edit that accepts a finding; `None` if it is about no planting. That of an empty bed names the planting beside it.
-    pub fn acceptance(&self, finding: &Finding, reason: &str) -> Option<Edit> {
+    /// The acceptance of a finding, without a number yet; `None` if it is about no planting. That of an empty bed names the planting
+    /// beside it.
+    pub fn acceptance(&self, finding: &Finding, reason: &str) -> Option<Accepted> {
         let standing = self.standing_in(finding.bed_idx);
-        let accepted = Accepted {
+        Some(Accepted {
+            id: EntryId::NONE,
             rule: accept::rule_name(&finding.says).to_owned(),
             planting: accept::planting_named(standing, finding)?,
             against: accept::against(&self.garden, &self.book, standing, &finding.says),
             reason: reason.to_owned(),
-        };
-        Some(Edit::Accept { at: self.garden.accepted.len(), accepted })
+        })
     }
 
     /// What a planting would come to if it were placed, or changed to this if its number exists.
@@ -548,7 +538,18 @@ impl Plan {
 }
 
 fn policy_of(garden: &Garden) -> Policy {
-    Policy { by_family: garden.return_years.clone(), for_all: None }
+    Policy { by_family: garden.return_years_by_family(), for_all: None }
+}
+
+/// The book with the garden's own crops; where these do not hold together the book alone, and why.
+fn book_of(garden: &Garden, book: &Arc<CropBook>) -> (Arc<CropBook>, Option<BookError>) {
+    if garden.own_crops.is_empty() {
+        return (Arc::clone(book), None);
+    }
+    match book.with_own_crops(&garden.own_crops) {
+        Ok(own) => (Arc::new(own), None),
+        Err(error) => (Arc::clone(book), Some(error)),
+    }
 }
 
 /// Does something for every bed, shared out over threads if there are many.

@@ -31,7 +31,7 @@ impl History {
             let (x0, x1) = past.strip_mm.unwrap_or((whole.x0, whole.x1));
             for kin in inputs.past_kin(&past.what).into_iter().flatten() {
                 history.stands.push(Stand {
-                    key: StandKey::Past(past_idx),
+                    key: StandKey::Past(past.id),
                     kin,
                     first_year: past.year,
                     last_year: past.year,

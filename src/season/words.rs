@@ -11,7 +11,7 @@ use super::preview::Sought;
 use super::rotate::{History, stand_of};
 use super::{Explanation, Finding, Help, Says, Standing, growth_words, left_out_words, preview, tell};
 use crate::fit::{Change, Verdict, Which};
-use crate::garden::{BedKind, Cover, Planting, PlantingId};
+use crate::garden::{BedKind, Cover, PastCrop, Planting, PlantingId};
 use crate::rotation::{Because, Kin, RotationFinding, Rule, StandKey, source_in_words, span_words};
 use crate::units::text::shown;
 use crate::units::{Mm, Rect, Week, days_between};
@@ -381,9 +381,9 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
             };
             sentences.push(sentence(&if ago.is_empty() { stay } else { format!("{stay}; {ago}") }));
         }
-        Some(StandKey::Past(place)) => {
-            let Some(past) = speaker.plan.garden().past.get(place) else { return };
-            let what = speaker.stand_name(StandKey::Past(place), rotation.earlier_kin);
+        Some(StandKey::Past(id)) => {
+            let Some(past) = speaker.plan.garden().row::<PastCrop>(&id) else { return };
+            let what = speaker.stand_name(StandKey::Past(id), rotation.earlier_kin);
             let ago = match rotation.year - past.year {
                 n if let Some(enters) = rotation.set_in_autumn() => format!(
                     "{} before {}, for which this counts (it goes in on {})",

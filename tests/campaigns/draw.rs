@@ -2,10 +2,11 @@
 
 use std::sync::LazyLock;
 
-use bedfellow::crops::Raised;
+use bedfellow::crops::{Crop, CropBook, Raised};
 use bedfellow::garden::{
-    Accepted, Bed, BedKind, ClimateChoice, Cover, Edit, Garden, HazardSeen, Layout, MonthDay, PastCrop, Planting,
-    PlantingId, Run, Side, Site, SoilEntry, SoilGift, SoilTexture,
+    Accepted, Bed, BedKind, BoxKind, ClimateChoice, Cover, Edit, Entry, EntryId, Expense, FamilyReturn, Garden,
+    HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting, PlantingId, Price, Run, SeedLot, Side, Site,
+    SoilEntry, SoilGift, SoilTexture,
 };
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
@@ -39,6 +40,9 @@ static TEMPLATE: LazyLock<(Planting, Bed)> = LazyLock::new(|| {
     (garden.plantings[0].clone(), garden.beds[0].clone())
 });
 
+/// A crop to be altered.
+static LEEK: LazyLock<Crop> = LazyLock::new(|| CropBook::embedded().unwrap().crop("leek").unwrap().clone());
+
 const BEDS: [&str; 7] = ["A1", "A2", "B1", "B2", "Bed 5", "C/3", "Z"];
 const CROPS: [&str; 6] = ["leek", "carrot", "salad-onion", "kale", "potato", "no-such-crop"];
 const TEXTS: [&str; 6] = ["", "a few words", "\"quoted\" \\ (½ m²), ä // no comment /* \u{301}", "漢字 🥕", "  ", "é"];
@@ -48,7 +52,7 @@ const NOTES: [&str; 4] = ["two\nlines\tand a tab", "bell \u{7}", "", "\u{202e}tu
 const N_PLANTINGS: i64 = 30;
 
 /// How often each kind is drawn; their places are the kinds of [`simple`].
-const WEIGHTS: [usize; 17] = [14, 5, 8, 5, 3, 5, 4, 3, 4, 3, 4, 3, 4, 3, 4, 2, 2];
+const WEIGHTS: [usize; 11] = [14, 5, 8, 5, 3, 5, 26, 14, 10, 2, 2];
 
 /// One random edit of a garden.
 pub fn edit(dice: &mut Dice, garden: &Garden) -> Edit {
@@ -73,19 +77,10 @@ fn simple(dice: &mut Dice, garden: &Garden) -> Edit {
         3 => Edit::AddBed { at: place(dice, garden.beds.len()), bed: bed(dice) },
         4 => Edit::RemoveBed(bed_id(dice, garden)),
         5 => Edit::ChangeBed { id: bed_id(dice, garden), bed: bed(dice) },
-        6 => Edit::AddPast { at: place(dice, garden.past.len()), past: past(dice, garden) },
-        7 => Edit::RemovePast { at: place(dice, garden.past.len()) },
-        8 => Edit::AddHazard { at: place(dice, garden.hazards_seen.len()), seen: hazard(dice, garden) },
-        9 => Edit::RemoveHazard { at: place(dice, garden.hazards_seen.len()) },
-        10 => Edit::AddSoil { at: place(dice, garden.soil_log.len()), entry: soil(dice, garden) },
-        11 => Edit::RemoveSoil { at: place(dice, garden.soil_log.len()) },
-        12 => Edit::Accept { at: place(dice, garden.accepted.len()), accepted: accepted(dice, garden) },
-        13 => Edit::Unaccept { at: place(dice, garden.accepted.len()) },
-        14 => Edit::SetReturn {
-            family: (*dice.one(&["cabbage-family", "onion-family", "pea-family", "no family", ""])).to_owned(),
-            years: dice.is_percent(70).then(|| dice.between(0, 110) as u32),
-        },
-        15 => Edit::SetSite(site(dice, garden)),
+        6 => Edit::Put(Box::new(row(dice, garden))),
+        7 => Edit::Take(row(dice, garden).key()),
+        8 => Edit::Change(Box::new(row(dice, garden))),
+        9 => Edit::SetSite(site(dice, garden)),
         _ => Edit::Rename(text(dice)),
     }
 }
@@ -224,37 +219,68 @@ fn bed(dice: &mut Dice) -> Bed {
     bed
 }
 
-fn past(dice: &mut Dice, garden: &Garden) -> PastCrop {
-    let (from, to) = (dice.between(-5, 900), dice.between(-5, 2_000));
-    PastCrop {
-        bed: bed_id(dice, garden),
-        year: dice.between_or(10, 1_880, 2_000, 2_030) as i32,
-        what: (*dice.one(&CROPS)).to_owned(),
-        strip_mm: dice.is_percent(30).then_some((Mm(from as i32), Mm(to as i32))),
-        side: side(dice),
+/// A row of some list. Its number is drawn from the least, so that they meet again.
+fn row(dice: &mut Dice, garden: &Garden) -> Entry {
+    let id = EntryId(dice.between(0, 6) as u32);
+    match *dice.one(List::ALL) {
+        List::Return => {
+            let family = (*dice.one(&["cabbage-family", "onion-family", "pea-family", "no family", ""])).to_owned();
+            FamilyReturn { family, years: dice.between(0, 110) as u32 }.into()
+        }
+        List::Past => {
+            let (from, to) = (dice.between(-5, 900), dice.between(-5, 2_000));
+            let strip_mm = dice.is_percent(30).then_some((Mm(from as i32), Mm(to as i32)));
+            let year = dice.between_or(10, 1_880, 2_000, 2_030) as i32;
+            let what = (*dice.one(&CROPS)).to_owned();
+            PastCrop { id, bed: bed_id(dice, garden), year, what, strip_mm, side: side(dice) }.into()
+        }
+        List::Hazard => {
+            let hazard = (*dice.one(&["clubroot", "white-rot", "no such hazard"])).to_owned();
+            HazardSeen { id, bed: bed_id(dice, garden), hazard, date: day(dice), notes: notes(dice) }.into()
+        }
+        List::Soil => {
+            let gifts = [SoilGift::Compost, SoilGift::Manure, SoilGift::FreshManure, SoilGift::Lime, SoilGift::Mulch];
+            SoilEntry {
+                id,
+                bed: bed_id(dice, garden),
+                date: day(dice),
+                gift: *dice.one(&gifts),
+                depth_mm: dice.is_percent(50).then(|| Mm(dice.between(-1, 100) as i32)),
+                weight_g: dice.is_percent(50).then(|| dice.below(90_000) as u32),
+            }
+            .into()
+        }
+        List::Accepted => {
+            let against = (*dice.one(&["", "p3", "2024 leek", "clubroot"])).to_owned();
+            let rule = (*dice.one(&["repeat", "return", ""])).to_owned();
+            Accepted { id, rule, planting: planting_id(dice, garden), against, reason: notes(dice) }.into()
+        }
+        List::Household => {
+            let wants_g_per_week = (0..dice.below(3)).map(|_| (text(dice), dice.below(900) as u32)).collect();
+            Household { id, name: text(dice), n_people: dice.between(0, 10_300) as u32, wants_g_per_week }.into()
+        }
+        List::BoxKind => {
+            let (n_crops, weight_g) = (dice.below(9) as u32, dice.below(9_000) as u32);
+            BoxKind { id, name: text(dice), n_crops, weight_g }.into()
+        }
+        List::Price => Price { id, crop: text(dice), minor_per_kg: dice.below(900) as u32 }.into(),
+        List::Expense => {
+            let minor = dice.below(90_000) as u32;
+            Expense { id, date: day(dice), kind: text(dice), minor, notes: notes(dice) }.into()
+        }
+        List::Seed => {
+            let packed_year = dice.between_or(10, 1_880, 2_000, 2_030) as i32;
+            let n_seeds = dice.below(900) as u32;
+            SeedLot { id, crop: text(dice), variety: text(dice), n_seeds, packed_year }.into()
+        }
+        List::OwnCrop => {
+            let mut crop = LEEK.clone();
+            crop.id = format!("own-{id}");
+            crop.name = text(dice);
+            crop.caution = dice.is_percent(30).then(|| notes(dice));
+            crop.into()
+        }
     }
-}
-
-fn hazard(dice: &mut Dice, garden: &Garden) -> HazardSeen {
-    let hazard = (*dice.one(&["clubroot", "white-rot", "no such hazard"])).to_owned();
-    HazardSeen { bed: bed_id(dice, garden), hazard, date: day(dice), notes: notes(dice) }
-}
-
-fn soil(dice: &mut Dice, garden: &Garden) -> SoilEntry {
-    let gifts = [SoilGift::Compost, SoilGift::Manure, SoilGift::FreshManure, SoilGift::Lime, SoilGift::Mulch];
-    SoilEntry {
-        bed: bed_id(dice, garden),
-        date: day(dice),
-        gift: *dice.one(&gifts),
-        depth_mm: dice.is_percent(50).then(|| Mm(dice.between(-1, 100) as i32)),
-        weight_g: dice.is_percent(50).then(|| dice.below(90_000) as u32),
-    }
-}
-
-fn accepted(dice: &mut Dice, garden: &Garden) -> Accepted {
-    let against = (*dice.one(&["", "p3", "2024 leek", "clubroot"])).to_owned();
-    let rule = (*dice.one(&["repeat", "return", ""])).to_owned();
-    Accepted { rule, planting: planting_id(dice, garden), against, reason: notes(dice) }
 }
 
 fn site(dice: &mut Dice, garden: &Garden) -> Site {

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use crate::places::{LAYERS, SCREENS};
 use crate::sitting::{COLOUR, NO_COLOUR, Sitting, book};
 use bedfellow::export::{ListOptions, PlantingList, planting_rows, planting_table, write_list};
-use bedfellow::garden::{Accepted, Garden, HazardSeen, PlantingId};
+use bedfellow::garden::{Accepted, EntryId, Garden, HazardSeen, PlantingId};
 use bedfellow::tui::{Input, Options};
 use bedfellow::units::text::{is_unshowable, json_escaped, shown};
 
@@ -74,7 +74,13 @@ fn with_text(strange: &str) -> Garden {
     }
     let bed = garden.beds[0].id.clone();
     let date = "2026-05-01".parse().unwrap();
-    garden.hazards_seen.push(HazardSeen { bed, hazard: format!("rot{strange}"), date, notes: strange.to_owned() });
+    garden.hazards_seen.push(HazardSeen {
+        id: EntryId::NONE,
+        bed,
+        hazard: format!("rot{strange}"),
+        date,
+        notes: strange.to_owned(),
+    });
     for entry in &mut garden.soil_log {
         put(&mut entry.bed);
     }
@@ -83,6 +89,7 @@ fn with_text(strange: &str) -> Garden {
     }
     let planting = garden.plantings.first().map_or(PlantingId(1), |planting| planting.id);
     garden.accepted.push(Accepted {
+        id: EntryId::NONE,
         rule: strange.to_owned(),
         planting,
         against: strange.to_owned(),
@@ -119,6 +126,7 @@ fn with_text(strange: &str) -> Garden {
     }
     leek.other_names.push(strange.to_owned());
     garden.own_crops.push(leek);
+    garden.number_rows();
     garden
 }
 

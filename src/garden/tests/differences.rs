@@ -39,11 +39,18 @@ fn each_change_is_told_in_its_bed_with_who_made_it() {
     let base = two_beds();
     let later = Planting { clump: 3, to_mm: Mm(1_200), notes: "late".to_owned(), ..leek(1, "A1") };
     let mine = edited(&base, vec![Edit::ChangePlanting(Box::new(later)), Edit::Rename("mine".to_owned())]);
-    let past = PastCrop { bed: "A1".to_owned(), year: 2026, what: "pea".to_owned(), strip_mm: None, side: Side::Whole };
+    let past = PastCrop {
+        id: EntryId(1),
+        bed: "A1".to_owned(),
+        year: 2026,
+        what: "pea".to_owned(),
+        strip_mm: None,
+        side: Side::Whole,
+    };
     let theirs = edited(
         &base,
         vec![
-            Edit::AddPast { at: 0, past },
+            Edit::put(past),
             Edit::AddPlanting(Box::new(leek(2, "A2"))),
             Edit::ChangeBed { id: "A2".to_owned(), bed: bed("A2", 5_000) },
         ],
@@ -80,15 +87,16 @@ fn what_moved_is_told_in_both_beds_and_what_both_changed_alike_is_left_out() {
 #[test]
 fn two_equal_entries_of_a_list_count_as_two() {
     let base = two_beds();
-    let entry = SoilEntry {
+    let entry = |id| SoilEntry {
+        id: EntryId(id),
         bed: "A1".to_owned(),
         date: day("2027-03-01"),
         gift: SoilGift::Lime,
         depth_mm: None,
         weight_g: None,
     };
-    let add = |at| Edit::AddSoil { at, entry: entry.clone() };
-    let (one, two) = (edited(&base, vec![add(0)]), edited(&base, vec![add(0), add(1)]));
+    let add = |id| Edit::put(entry(id));
+    let (one, two) = (edited(&base, vec![add(1)]), edited(&base, vec![add(1), add(2)]));
     assert_eq!(told(&Differences::from_to(&one, &two)), ["bed A1, mine: lime given on 2027-03-01: put in"]);
     assert_eq!(told(&Differences::from_to(&two, &one)), ["bed A1, mine: lime given on 2027-03-01: taken out"]);
 }

@@ -7,6 +7,7 @@ use crate::crops::Raised;
 use crate::units::Mm;
 
 mod differences;
+mod lists;
 mod random;
 mod record;
 
@@ -68,6 +69,7 @@ fn garden() -> Garden {
         beds: vec![bed("A1", 4_800), bed("A2", 2_400)],
         plantings: vec![leek(1, "A1"), onion_between(2, 1, "A1"), leek(7, "A2")],
         past: vec![PastCrop {
+            id: EntryId(1),
             bed: "A1".to_owned(),
             year: 2024,
             what: "shallot".to_owned(),
@@ -75,12 +77,14 @@ fn garden() -> Garden {
             side: Side::Whole,
         }],
         hazards_seen: vec![HazardSeen {
+            id: EntryId(1),
             bed: "A2".to_owned(),
             hazard: "clubroot".to_owned(),
             date: day("2025-08-01"),
             notes: String::new(),
         }],
         soil_log: vec![SoilEntry {
+            id: EntryId(1),
             bed: "A1".to_owned(),
             date: day("2026-11-20"),
             gift: SoilGift::Compost,
@@ -129,16 +133,17 @@ fn plantings_stay_in_order_of_their_numbers() {
 #[test]
 fn a_number_that_an_acceptance_speaks_of_is_not_given_again() {
     let mut garden = garden();
-    let accepted = |planting, against: &str| Accepted {
+    let accepted = |id, planting, against: &str| Accepted {
+        id: EntryId(id),
         rule: "repeat".to_owned(),
         planting: PlantingId(planting),
         against: against.to_owned(),
         reason: "only an edge".to_owned(),
     };
-    garden.accepted = vec![accepted(7, "")];
+    garden.accepted = vec![accepted(1, 7, "")];
     Edit::RemovePlanting(PlantingId(7)).apply_to(&mut garden).unwrap();
     assert_eq!(garden.next_planting_id(), PlantingId(8));
-    garden.accepted = vec![accepted(1, "p12"), accepted(1, "2024 pea")];
+    garden.accepted = vec![accepted(1, 1, "p12"), accepted(2, 1, "2024 pea")];
     assert_eq!(garden.next_planting_id(), PlantingId(13));
 }
 
@@ -162,8 +167,11 @@ fn a_bed_goes_only_when_nothing_names_it() {
         "bed `A1` is still named by plantings p1, p2, 1 past crop and 1 entry of the soil log; take these out first",
     );
     let mut garden = garden();
-    let edits =
-        vec![Edit::RemovePlanting(PlantingId(7)), Edit::RemoveHazard { at: 0 }, Edit::RemoveBed("A2".to_owned())];
+    let edits = vec![
+        Edit::RemovePlanting(PlantingId(7)),
+        Edit::Take(Key::Hazard(EntryId(1))),
+        Edit::RemoveBed("A2".to_owned()),
+    ];
     let before = garden.clone();
     let inverse = Edit::Several { title: "clear A2".to_owned(), edits }.apply_to(&mut garden).unwrap();
     assert_eq!(garden.beds.len(), 1);
@@ -202,7 +210,16 @@ fn what_an_edit_would_leave_invalid_is_refused_with_a_sentence() {
     refused(Edit::AddPlanting(Box::new(leek(1, "A1"))), "there is a planting p1 already");
     refused(Edit::AddPlanting(Box::new(leek(3, "Z"))), "there is no bed `Z`");
     refused(Edit::AddBed { at: 0, bed: bed("A2", 900) }, "there is a bed `A2` already");
-    refused(Edit::RemovePast { at: 1 }, "there is no past crop number 1");
+    refused(Edit::Take(Key::Past(EntryId(2))), "there is no past crop 2");
+    refused(Edit::put(garden.past[0].clone()), "there is a past crop 1 already");
+    refused(Edit::put(garden.soil_log[0].clone()), "there is an entry of the soil log 1 already");
+    refused(
+        Edit::put(PastCrop { id: EntryId::NONE, ..garden.past[0].clone() }),
+        "row number 0 is outside 1 to 999999999; give a number that no other row of the list has, or leave it out \
+         (entry 1 of past)",
+    );
+    let elsewhere = HazardSeen { bed: "Z".to_owned(), ..garden.hazards_seen[0].clone() };
+    refused(Edit::change(elsewhere), "there is no bed `Z`");
 }
 
 #[test]
@@ -273,9 +290,9 @@ fn titles_say_what_changed() {
     assert_eq!(Edit::RemovePlanting(PlantingId(2)).title(&garden), "remove salad onion from A1");
     assert_eq!(change_bed(&garden, "A1", |b| b.width_mm = Mm(900)).title(&garden), "resize bed A1");
     assert_eq!(change_bed(&garden, "A1", |b| b.east_mm = Mm(900)).title(&garden), "move bed A1");
-    assert_eq!(Edit::RemovePast { at: 0 }.title(&garden), "take shallot 2024 out of the history of A1");
-    assert_eq!(Edit::RemoveHazard { at: 0 }.title(&garden), "take back clubroot in A2");
-    let years = |years| Edit::SetReturn { family: "alliaceae".to_owned(), years }.title(&garden);
+    assert_eq!(Edit::Take(Key::Past(EntryId(1))).title(&garden), "take shallot 2024 out of the history of A1");
+    assert_eq!(Edit::Take(Key::Hazard(EntryId(1))).title(&garden), "take back clubroot in A2");
+    let years = |years| Edit::return_after("alliaceae", years, &garden).unwrap().title(&garden);
     assert_eq!(years(Some(4)), "bring alliaceae back after 4 years");
     assert_eq!(years(Some(0)), "leave alliaceae out of rotation");
 }
@@ -287,11 +304,11 @@ fn an_edit_names_the_beds_to_work_out_again() {
     let beds = |ids: &[&str]| Some(ids.iter().map(|id| (*id).to_owned()).collect::<Vec<_>>());
     assert_eq!(touched(change(&garden, 7, |p| p.bed = "A1".to_owned())), beds(&["A2", "A1"]));
     assert_eq!(touched(Edit::RemovePlanting(PlantingId(7))), beds(&["A2"]));
-    assert_eq!(touched(Edit::RemovePast { at: 0 }), beds(&["A1"]));
+    assert_eq!(touched(Edit::Take(Key::Past(EntryId(1)))), beds(&["A1"]));
     assert_eq!(touched(change_bed(&garden, "A1", |b| b.id = "B".to_owned())), beds(&["A1", "B"]));
     assert_eq!(touched(Edit::Rename("x".to_owned())), beds(&[]));
     assert_eq!(touched(Edit::SetSite(garden.site.clone())), None);
-    assert_eq!(touched(Edit::SetReturn { family: "a".to_owned(), years: None }), None);
+    assert_eq!(touched(Edit::return_after("a", Some(3), &garden).unwrap()), None);
     assert_eq!(touched(Edit::AddBed { at: 0, bed: bed("B", 900) }), None);
 }
 

@@ -1,8 +1,11 @@
 //! Random gardens and random edits.
 
+use std::sync::LazyLock;
+
 use proptest::prelude::*;
 
 use super::*;
+use crate::crops::{Crop, CropBook};
 
 fn text() -> impl Strategy<Value = String> {
     prop_oneof![
@@ -91,6 +94,54 @@ fn a_bed() -> impl Strategy<Value = Bed> {
     })
 }
 
+/// A crop to be altered.
+static LEEK: LazyLock<Crop> = LazyLock::new(|| CropBook::embedded().unwrap().crop("leek").unwrap().clone());
+
+/// A row of any list, with a key that is likely there.
+fn entry() -> impl Strategy<Value = Entry> {
+    let id = || (0_u32..5).prop_map(EntryId);
+    prop_oneof![
+        (text(), 0_u32..120).prop_map(|(family, years)| FamilyReturn { family, years }.into()),
+        (id(), bed_id(), 1_890..2_210).prop_map(|(id, bed, year)| {
+            let what = "pea".to_owned();
+            PastCrop { id, bed, year, what, strip_mm: Some((Mm(0), Mm(9))), side: Side::Left }.into()
+        }),
+        (id(), bed_id(), any_day(), notes()).prop_map(|(id, bed, date, notes)| HazardSeen {
+            id,
+            bed,
+            hazard: "clubroot".to_owned(),
+            date,
+            notes
+        }
+        .into()),
+        (id(), bed_id(), any_day()).prop_map(|(id, bed, date)| {
+            SoilEntry { id, bed, date, gift: SoilGift::Lime, depth_mm: None, weight_g: Some(100) }.into()
+        }),
+        (id(), 1_u32..12, notes()).prop_map(|(id, planting, reason)| {
+            let planting = PlantingId(planting);
+            Accepted { id, rule: "repeat".to_owned(), planting, against: String::new(), reason }.into()
+        }),
+        (id(), text(), 0_u32..10_010, text()).prop_map(|(id, name, n_people, crop)| {
+            Household { id, name, n_people, wants_g_per_week: [(crop, 300)].into() }.into()
+        }),
+        (id(), text()).prop_map(|(id, name)| BoxKind { id, name, n_crops: 5, weight_g: 3_000 }.into()),
+        (id(), text(), 0_u32..900).prop_map(|(id, crop, minor_per_kg)| Price { id, crop, minor_per_kg }.into()),
+        (id(), any_day(), text(), notes()).prop_map(|(id, date, kind, notes)| Expense {
+            id,
+            date,
+            kind,
+            minor: 1_250,
+            notes
+        }
+        .into()),
+        (id(), text(), text(), 1_890..2_210).prop_map(|(id, crop, variety, packed_year)| {
+            SeedLot { id, crop, variety, n_seeds: 300, packed_year }.into()
+        }),
+        ("own-[a-c]", text(), notes())
+            .prop_map(|(id, name, caution)| { Crop { id, name, caution: Some(caution), ..LEEK.clone() }.into() }),
+    ]
+}
+
 fn edit() -> impl Strategy<Value = Edit> {
     let at = || 0_usize..4;
     let simple = prop_oneof![
@@ -100,28 +151,9 @@ fn edit() -> impl Strategy<Value = Edit> {
         4 => (at(), a_bed()).prop_map(|(at, bed)| Edit::AddBed { at, bed }),
         1 => bed_id().prop_map(Edit::RemoveBed),
         3 => (bed_id(), a_bed()).prop_map(|(id, bed)| Edit::ChangeBed { id, bed }),
-        1 => (at(), bed_id(), 1_890..2_210).prop_map(|(at, bed, year)| Edit::AddPast {
-            at,
-            past: PastCrop { bed, year, what: "pea".to_owned(), strip_mm: Some((Mm(0), Mm(9))), side: Side::Left },
-        }),
-        1 => at().prop_map(|at| Edit::RemovePast { at }),
-        1 => (at(), bed_id(), any_day(), notes()).prop_map(|(at, bed, date, notes)| Edit::AddHazard {
-            at,
-            seen: HazardSeen { bed, hazard: "clubroot".to_owned(), date, notes },
-        }),
-        1 => at().prop_map(|at| Edit::RemoveHazard { at }),
-        1 => (at(), bed_id(), any_day()).prop_map(|(at, bed, date)| Edit::AddSoil {
-            at,
-            entry: SoilEntry { bed, date, gift: SoilGift::Lime, depth_mm: None, weight_g: Some(100) },
-        }),
-        1 => at().prop_map(|at| Edit::RemoveSoil { at }),
-        1 => (at(), 1_u32..12, notes()).prop_map(|(at, id, reason)| Edit::Accept {
-            at,
-            accepted: Accepted { rule: "repeat".to_owned(), planting: PlantingId(id), against: String::new(), reason },
-        }),
-        1 => at().prop_map(|at| Edit::Unaccept { at }),
-        1 => (text(), proptest::option::of(0_u32..120))
-            .prop_map(|(family, years)| Edit::SetReturn { family, years }),
+        10 => entry().prop_map(|entry| Edit::Put(Box::new(entry))),
+        5 => entry().prop_map(|entry| Edit::Change(Box::new(entry))),
+        5 => entry().prop_map(|entry| Edit::Take(entry.key())),
         1 => (-100.0_f64..100.0, 1_u32..14).prop_map(|(latitude_deg, month)| Edit::SetSite(Site {
             latitude_deg,
             last_frost: MonthDay { month, day: 30 },

@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 use chrono::NaiveDate;
 
 use crate::crops::CropBook;
-use crate::garden::{PlantingId, Severity};
+use crate::garden::{EntryId, PlantingId, Severity};
 use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
 use crate::units::{Mm, Rect};
 
@@ -43,7 +43,15 @@ pub(super) fn kin(name: &str) -> Kin {
 /// A past crop of which only the year is known.
 pub(super) fn past(name: &str, year: i32) -> Stand {
     let ground = vec![whole_bed()];
-    Stand { key: StandKey::Past(0), kin: kin(name), first_year: year, last_year: year, from: None, until: None, ground }
+    Stand {
+        key: StandKey::Past(EntryId(0)),
+        kin: kin(name),
+        first_year: year,
+        last_year: year,
+        from: None,
+        until: None,
+        ground,
+    }
 }
 
 /// A planting with its days.

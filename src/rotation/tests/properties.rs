@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use crate::crops::PlantRef;
-use crate::garden::Severity;
+use crate::garden::{EntryId, Severity};
 use crate::rotation::{Because, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 use crate::units::{Mm, Rect};
 
@@ -19,7 +19,7 @@ fn any_stand() -> impl Strategy<Value = Stand> {
         1 => (0..n_families).prop_map(Kin::Family),
     ];
     (kin, 2000..2015_i32, 0..3_i32, 0..6_i32, 1..6_i32).prop_map(|(kin, first_year, more, x0, length)| Stand {
-        key: StandKey::Past(0),
+        key: StandKey::Past(EntryId(0)),
         kin,
         first_year,
         last_year: first_year + more,
@@ -37,7 +37,7 @@ fn any_stand() -> impl Strategy<Value = Stand> {
 fn any_bed() -> impl Strategy<Value = Vec<Stand>> {
     prop::collection::vec(any_stand(), 1..14).prop_map(|mut stands| {
         for (idx, stand) in stands.iter_mut().enumerate() {
-            stand.key = StandKey::Past(idx);
+            stand.key = StandKey::Past(EntryId(idx as u32));
         }
         stands
     })
@@ -72,7 +72,7 @@ proptest! {
         let policy = Policy::default();
         let before = breached(&graph().check(book(), &policy, &stands, &seen, &[]));
         let mut longer = stands;
-        longer.push(Stand { key: StandKey::Past(99), ..more });
+        longer.push(Stand { key: StandKey::Past(EntryId(99)), ..more });
         let after = breached(&graph().check(book(), &policy, &longer, &seen, &[]));
         for one in before {
             prop_assert!(after.contains(&one), "{one:?} is gone");
@@ -83,7 +83,7 @@ proptest! {
     fn ground_that_is_not_shared_gives_no_finding_between_the_two(stands in any_bed(), seen in any_seen()) {
         let findings = graph().check(book(), &Policy::default(), &stands, &seen, &[]);
         let ground = |key: StandKey| match key {
-            StandKey::Past(idx) => stands[idx].ground[0],
+            StandKey::Past(id) => stands[id.0 as usize].ground[0],
             _ => unreachable!(),
         };
         for finding in findings.iter().filter(|finding| finding.earlier.is_some()) {
@@ -130,7 +130,7 @@ proptest! {
     #[test]
     fn families_that_all_differ_never_return(years in prop::sample::subsequence((0..20_usize).collect::<Vec<_>>(), 1..20)) {
         let stands: Vec<Stand> = years.iter().enumerate().map(|(year, &family)| Stand {
-            key: StandKey::Past(year),
+            key: StandKey::Past(EntryId(year as u32)),
             kin: Kin::Family(family),
             first_year: 2000 + year as i32,
             last_year: 2000 + year as i32,

@@ -123,7 +123,11 @@ impl Plan {
     fn read_anew(&mut self) {
         self.policy = policy_of(&self.garden);
         self.outlook.bring_up_to_date(&self.garden.site);
-        self.index = Index::of_garden(&self.garden, &self.book);
+        if self.done_reach.iter().chain(&self.undone_reach).any(|reach| reach.is_book_changed) {
+            self.reread_book();
+        } else {
+            self.index = Index::of_garden(&self.garden, &self.book);
+        }
         self.shadows = Shadows::of_garden(&self.garden, &self.book);
         (self.order, self.near_names) = Default::default();
     }

@@ -1,7 +1,9 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::garden::{ClimateChoice, Edit, HazardSeen, PastCrop, Record, Site, SoilEntry, SoilGift};
+use crate::garden::{
+    ClimateChoice, Edit, EntryId, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry, SoilGift,
+};
 
 const CROPS: [&str; 9] = [
     "runner-bean",
@@ -30,6 +32,7 @@ fn start() -> Garden {
     ];
     garden.past = [("A1", 2026, "kale"), ("A2", 2025, "leek"), ("B1", 2026, "cabbage-summer"), ("B1", 2024, "kale")]
         .map(|(bed, year, what)| PastCrop {
+            id: EntryId::NONE,
             bed: bed.to_owned(),
             year,
             what: what.to_owned(),
@@ -37,6 +40,7 @@ fn start() -> Garden {
             side: Side::Whole,
         })
         .to_vec();
+    garden.number_rows();
     garden
 }
 
@@ -48,8 +52,13 @@ enum Step {
     Move { which: usize, bed: usize },
     Shift { which: usize, days: i64 },
     Remove { which: usize },
-    AddPast { at: usize, bed: usize, year: i32, crop: usize },
-    RemovePast { at: usize },
+    AddPast { id: u32, bed: usize, year: i32, crop: usize },
+    ChangePast { which: usize, bed: usize },
+    TakePast { which: usize },
+    Want { crop: usize },
+    Price { crop: usize },
+    OwnCrop { id: u8, spacing_cm: i32 },
+    TakeOwnCrop,
     Hazard { bed: usize },
     Compost { bed: usize, days: i64 },
     Accept { which: usize },
@@ -76,9 +85,14 @@ fn step() -> impl Strategy<Value = Step> {
         3 => (n.clone(), n.clone()).prop_map(|(which, bed)| Step::Move { which, bed }),
         3 => (n.clone(), -60..60_i64).prop_map(|(which, days)| Step::Shift { which, days }),
         2 => n.clone().prop_map(|which| Step::Remove { which }),
-        2 => (n.clone(), n.clone(), 2022..2027_i32, n.clone())
-            .prop_map(|(at, bed, year, crop)| Step::AddPast { at, bed, year, crop }),
-        2 => n.clone().prop_map(|at| Step::RemovePast { at }),
+        2 => (1..9_u32, n.clone(), 2022..2027_i32, n.clone())
+            .prop_map(|(id, bed, year, crop)| Step::AddPast { id, bed, year, crop }),
+        1 => (n.clone(), n.clone()).prop_map(|(which, bed)| Step::ChangePast { which, bed }),
+        2 => n.clone().prop_map(|which| Step::TakePast { which }),
+        1 => n.clone().prop_map(|crop| Step::Want { crop }),
+        1 => n.clone().prop_map(|crop| Step::Price { crop }),
+        1 => (0..3_u8, 10..60_i32).prop_map(|(id, spacing_cm)| Step::OwnCrop { id, spacing_cm }),
+        1 => Just(Step::TakeOwnCrop),
         1 => n.clone().prop_map(|bed| Step::Hazard { bed }),
         1 => (n.clone(), 0..900_i64).prop_map(|(bed, days)| Step::Compost { bed, days }),
         3 => n.clone().prop_map(|which| Step::Accept { which }),
@@ -130,38 +144,73 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
             Edit::ChangePlanting(Box::new(planting))
         }
         Step::Remove { which } => Edit::RemovePlanting(pick(&garden.plantings, which)?.id),
-        Step::AddPast { at, bed, year, crop } => Edit::AddPast {
-            at: at % (garden.past.len() + 1),
-            past: PastCrop {
-                bed: pick(&garden.beds, bed)?.id.clone(),
-                year,
-                what: (*pick(&CROPS, crop)?).to_owned(),
-                strip_mm: None,
-                side: Side::Whole,
-            },
-        },
-        Step::RemovePast { at } if !garden.past.is_empty() => Edit::RemovePast { at: at % garden.past.len() },
-        Step::Hazard { bed } => Edit::AddHazard {
-            at: 0,
-            seen: HazardSeen {
+        Step::AddPast { id, bed, year, crop } => Edit::put(PastCrop {
+            id: EntryId(id),
+            bed: pick(&garden.beds, bed)?.id.clone(),
+            year,
+            what: (*pick(&CROPS, crop)?).to_owned(),
+            strip_mm: None,
+            side: Side::Whole,
+        }),
+        Step::ChangePast { which, bed } => {
+            let bed = pick(&garden.beds, bed)?.id.clone();
+            Edit::change(PastCrop { bed, ..pick(&garden.past, which)?.clone() })
+        }
+        Step::TakePast { which } => Edit::Take(Key::Past(pick(&garden.past, which)?.id)),
+        Step::Want { crop } => {
+            let crop = (*pick(&CROPS, crop)?).to_owned();
+            let household = Household {
+                id: EntryId::NONE,
+                name: "Mill".to_owned(),
+                n_people: 4,
+                wants_g_per_week: [(crop, 300)].into(),
+            };
+            Edit::adding(household, garden)
+        }
+        Step::Price { crop } => {
+            let crop = (*pick(&CROPS, crop)?).to_owned();
+            Edit::adding(Price { id: EntryId::NONE, crop, minor_per_kg: 300 }, garden)
+        }
+        // Leeks at another distance, or a crop no book knows.
+        Step::OwnCrop { id, spacing_cm } => {
+            let mut crop = plan.book().crop("leek")?.clone();
+            if id > 0 {
+                crop.id = format!("own-{id}");
+                crop.name = format!("own {id}");
+                crop.other_names = Vec::new();
+            }
+            crop.spacing.equidistant_mm = Some(Mm::from_cm(spacing_cm));
+            match garden.row::<crate::crops::Crop>(&crop.id) {
+                Some(_) => Edit::change(crop),
+                None => Edit::put(crop),
+            }
+        }
+        Step::TakeOwnCrop => Edit::Take(Key::OwnCrop(garden.own_crops.first()?.id.clone())),
+        Step::Hazard { bed } => {
+            let seen = HazardSeen {
+                id: EntryId::NONE,
                 bed: pick(&garden.beds, bed)?.id.clone(),
                 hazard: "clubroot".to_owned(),
                 date: day(2025, 8, 1),
                 notes: String::new(),
-            },
-        },
-        Step::Compost { bed, days } => Edit::AddSoil {
-            at: 0,
-            entry: SoilEntry {
+            };
+            Edit::adding(seen, garden)
+        }
+        Step::Compost { bed, days } => {
+            let entry = SoilEntry {
+                id: EntryId::NONE,
                 bed: pick(&garden.beds, bed)?.id.clone(),
                 date: later(days),
                 gift: SoilGift::Compost,
                 depth_mm: None,
                 weight_g: None,
-            },
-        },
-        Step::Accept { which } => plan.acceptance(pick(&plan.findings(), which)?, "it is all right")?,
-        Step::Unaccept if !garden.accepted.is_empty() => Edit::Unaccept { at: 0 },
+            };
+            Edit::adding(entry, garden)
+        }
+        Step::Accept { which } => {
+            Edit::adding(plan.acceptance(pick(&plan.findings(), which)?, "it is all right")?, garden)
+        }
+        Step::Unaccept => Edit::Take(Key::Accepted(garden.accepted.first()?.id)),
         Step::AddBed { at } => {
             Edit::AddBed { at: at % (garden.beds.len() + 1), bed: bed(&format!("N{}", plan.revision()), 120, 400) }
         }
@@ -175,7 +224,7 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
             let name = if is_upland { "maritime-upland" } else { "continental" };
             Edit::SetSite(Site { climate: ClimateChoice::Book(name.to_owned()), ..garden.site.clone() })
         }
-        Step::Return { years } => Edit::SetReturn { family: "amaryllidaceae".to_owned(), years: Some(years) },
+        Step::Return { years } => Edit::return_after("amaryllidaceae", years.checked_sub(1), garden)?,
         Step::MoveBoth { one, other, bed } => Edit::Several {
             title: "move both".to_owned(),
             edits: vec![
@@ -184,7 +233,7 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
                 Edit::Rename("Moved about".to_owned()),
             ],
         },
-        _ => return None,
+        Step::Undo | Step::Redo => return None,
     })
 }
 
@@ -314,6 +363,32 @@ fn many_beds_worked_out_on_several_threads_come_out_as_one_by_one() {
     let n_findings = plan.beds()[..4].iter().map(|bed| bed.findings.len()).sum::<usize>();
     assert!(n_findings > 0);
     assert_eq!(plan.findings().len(), n_findings * 40);
+}
+
+/// What is wanted and paid for a crop is asked for only when candidates are weighed, so no bed shows it.
+#[test]
+fn what_could_follow_is_weighed_by_what_is_wanted_and_paid_now() {
+    let mut plan = plan(start());
+    let ranked = |plan: &Plan| -> Vec<String> {
+        plan.candidates(3, day(2027, 6, 1)).into_iter().map(|candidate| format!("{candidate:?}")).collect()
+    };
+    let before = ranked(&plan);
+    let wants = Household {
+        id: EntryId::NONE,
+        name: "Mill".to_owned(),
+        n_people: 4,
+        wants_g_per_week: [("beetroot".to_owned(), 900)].into(),
+    };
+    let price = Price { id: EntryId::NONE, crop: "beetroot".to_owned(), minor_per_kg: 5_000 };
+    for edit in [Edit::adding(wants, plan.garden()), Edit::adding(price, plan.garden())] {
+        let was = ranked(&plan);
+        plan.apply(edit).unwrap();
+        assert_ne!(ranked(&plan), was);
+        assert_eq!(ranked(&plan), ranked(&Plan::new(plan.garden().clone(), &book())));
+    }
+    plan.undo().unwrap();
+    plan.undo().unwrap();
+    assert_eq!(ranked(&plan), before);
 }
 
 #[test]

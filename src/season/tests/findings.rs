@@ -1,5 +1,5 @@
 use super::*;
-use crate::garden::{Edit, HazardSeen, PastCrop};
+use crate::garden::{Edit, EntryId, HazardSeen, PastCrop};
 use crate::rotation::Rule;
 
 fn leeks_and_salad_onions(onions_out: NaiveDate) -> Garden {
@@ -184,10 +184,9 @@ fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_
     ];
     let mut plan = plan(garden);
     assert_eq!(plan.worst(0), Some(Severity::Breach));
-    let edit = plan.acceptance(says(&plan, "overlap")[0], "lettuces come out one by one").unwrap();
-    let Edit::Accept { accepted, .. } = &edit else { panic!() };
+    let accepted = plan.acceptance(says(&plan, "overlap")[0], "lettuces come out one by one").unwrap();
     assert_eq!((accepted.rule.as_str(), accepted.against.as_str()), ("overlap", "p1"));
-    plan.apply(edit).unwrap();
+    plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
     let finding = says(&plan, "overlap")[0];
     assert_eq!(finding.accepted.as_deref(), Some("lettuces come out one by one"));
     assert_ne!(plan.worst(0), Some(Severity::Breach));
@@ -209,19 +208,18 @@ fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_
     // Before the lettuces, between the two and after the beetroots.
     assert_eq!(open(&plan).len(), 3);
     let accept = |plan: &mut Plan, place: usize| {
-        let edit = plan.acceptance(says(plan, "gap")[place], "green manure that is not in the book").unwrap();
-        let Edit::Accept { accepted, .. } = &edit else { panic!() };
+        let accepted = plan.acceptance(says(plan, "gap")[place], "green manure that is not in the book").unwrap();
         let named = (accepted.planting.0, accepted.against.clone());
-        plan.apply(edit).unwrap();
+        plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
         named
     };
     assert_eq!(accept(&mut plan, 0), (1, "before 2027".to_owned()));
     assert_eq!(plan.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
     assert_eq!(accept(&mut plan, 1), (1, "after 2027".to_owned()));
     assert_eq!(open(&plan), ["A1: empty for 7 weeks from 1 Sep 2027"]);
-    // A file that has them is read again with them, by the format there always was.
+    // A file that has them is read again with them.
     let written = plan.garden().to_ron();
-    assert!(written.contains("(rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
+    assert!(written.contains("(id: 2, rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
     assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *plan.garden());
     // Out a week sooner, the same weeks are empty.
     let mut sooner = plan.garden().plantings[0].clone();
@@ -238,18 +236,19 @@ fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_
 #[test]
 fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
     let mut garden = garden(&["A1"]);
-    let past = |year, what: &str| PastCrop {
+    let past = |id, year, what: &str| PastCrop {
+        id: EntryId(id),
         bed: "A1".to_owned(),
         year,
         what: what.to_owned(),
         strip_mm: None,
         side: Side::Whole,
     };
-    garden.past = vec![past(2026, "leek"), past(2025, "no such plant")];
+    garden.past = vec![past(1, 2026, "leek"), past(2, 2025, "no such plant")];
     garden.plantings = vec![planting(1, "A1", "garlic", grid(15), day(2027, 2, 20), day(2027, 8, 1))];
     let plan = plan(garden);
     let finding = says(&plan, "family-return")[0];
-    let Some(Edit::Accept { accepted, .. }) = plan.acceptance(finding, "no room") else { panic!() };
+    let accepted = plan.acceptance(finding, "no room").unwrap();
     assert_eq!(accepted.against, "2026 leek");
     let text = plan.explain(finding).sentences.join("\n");
     assert!(text.contains("Leek stood in A1 in 2026, 1 year before."), "{text}");
@@ -261,6 +260,7 @@ fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
 fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
     let mut garden = garden(&["A1"]);
     garden.hazards_seen = vec![HazardSeen {
+        id: EntryId(1),
         bed: "A1".to_owned(),
         hazard: "clubroot".to_owned(),
         date: day(2025, 8, 1),
@@ -271,7 +271,7 @@ fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
     let finding = says(&plan, "hazard-host")[0];
     assert!(matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::HazardHost));
     assert_eq!(finding.severity, Severity::Breach);
-    let Some(Edit::Accept { accepted, .. }) = plan.acceptance(finding, "limed") else { panic!() };
+    let accepted = plan.acceptance(finding, "limed").unwrap();
     assert_eq!(accepted.against, "clubroot");
     // Seen in 2025: five host-free years are kept from 2031 on, the fifteen for which it usually lives from 2041 on.
     let text = plan.explain(finding).sentences.join("\n");
@@ -288,6 +288,7 @@ fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
 fn a_hazard_the_book_does_not_know_is_said_and_not_passed_over() {
     let mut garden = garden(&["A1"]);
     garden.hazards_seen = vec![HazardSeen {
+        id: EntryId(1),
         bed: "A1".to_owned(),
         hazard: "gremlins".to_owned(),
         date: day(2025, 8, 1),
@@ -533,8 +534,8 @@ fn findings_are_counted_and_found_by_place_as_they_are_listed() {
     };
     let before = check(&plan);
     let finding = says(&plan, "tender-before-last-frost")[0];
-    let edit = plan.acceptance(finding, "fleece every night").unwrap();
-    plan.apply(edit).unwrap();
+    let accepted = plan.acceptance(finding, "fleece every night").unwrap();
+    plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
     let after = check(&plan);
     assert_eq!((after.n_cautions + 1, after.n_accepted), (before.n_cautions, before.n_accepted + 1));
     plan.undo();
@@ -577,8 +578,14 @@ fn ground_frees_up_within_a_range_unless_its_day_is_given() {
 #[test]
 fn a_crop_set_in_autumn_is_told_with_the_year_it_counts_for() {
     let mut garden = garden(&["A1"]);
-    let onions =
-        PastCrop { bed: "A1".to_owned(), year: 2026, what: "onion".to_owned(), strip_mm: None, side: Side::Whole };
+    let onions = PastCrop {
+        id: EntryId(1),
+        bed: "A1".to_owned(),
+        year: 2026,
+        what: "onion".to_owned(),
+        strip_mm: None,
+        side: Side::Whole,
+    };
     garden.past = vec![onions];
     garden.plantings = vec![planting(1, "A1", "onion-overwintered", grid(15), day(2027, 9, 1), day(2028, 6, 20))];
     let plan = plan(garden);
@@ -624,6 +631,7 @@ fn days_and_weeks_between_two_crops_are_told_as_such() {
 fn a_hazard_leads_to_its_host_in_words() {
     let mut garden = garden(&["A1", "A2"]);
     garden.hazards_seen = vec![HazardSeen {
+        id: EntryId(1),
         bed: "A1".to_owned(),
         hazard: "clubroot".to_owned(),
         date: day(2025, 8, 1),

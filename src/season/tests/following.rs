@@ -1,9 +1,9 @@
 use super::*;
-use crate::garden::{Household, PastCrop, Price, Run};
+use crate::garden::{EntryId, Household, PastCrop, Price, Run};
 use crate::season::{Reason, SoilCover, reason_words};
 
 fn past(bed: &str, year: i32, what: &str) -> PastCrop {
-    PastCrop { bed: bed.to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
+    PastCrop { id: EntryId(1), bed: bed.to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
 }
 
 fn candidate_of<'a>(
@@ -74,11 +74,12 @@ fn wanted_and_priced_crops_rank_higher_and_say_so() {
     let plain = plan(garden(&["A1"]));
     let mut garden = garden(&["A1"]);
     garden.households = vec![Household {
+        id: EntryId(1),
         name: "Top house".to_owned(),
         n_people: 3,
         wants_g_per_week: [("beetroot".to_owned(), 400)].into(),
     }];
-    garden.prices = vec![Price { crop: "beetroot".to_owned(), minor_per_kg: 250 }];
+    garden.prices = vec![Price { id: EntryId(1), crop: "beetroot".to_owned(), minor_per_kg: 250 }];
     garden.site.currency = "GBP".to_owned();
     let plan = plan(garden);
     let day = day(2027, 5, 20);

@@ -205,7 +205,7 @@ fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
     };
     let beyond = plan.garden().plantings.iter().filter(|planting| planting.bed == id && planting.to_mm > bed.length_mm);
     let mut edits = Vec::new();
-    let mut at = plan.garden().past.len();
+    let mut past_id = plan.garden().next_entry_id::<PastCrop>();
     // Guests before their hosts.
     let (guests, hosts): (Vec<_>, Vec<_>) = beyond.filter(is_over).partition(|planting| planting.host().is_some());
     for planting in guests.into_iter().chain(hosts) {
@@ -216,10 +216,17 @@ fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
         let Some(standing) = plan.standing(planting.id) else { continue };
         let (_, year) = rotation_years(standing.stages.enters, standing.stages.clear);
         let strip_mm = Some((planting.from_mm, planting.to_mm));
-        let past = PastCrop { bed: id.to_owned(), year, what: planting.crop.clone(), strip_mm, side: planting.side };
+        let past = PastCrop {
+            id: past_id,
+            bed: id.to_owned(),
+            year,
+            what: planting.crop.clone(),
+            strip_mm,
+            side: planting.side,
+        };
         edits.push(Edit::RemovePlanting(planting.id));
-        edits.push(Edit::AddPast { at, past });
-        at += 1;
+        edits.push(Edit::put(past));
+        past_id = past_id.next();
     }
     let change = Edit::ChangeBed { id: id.to_owned(), bed };
     if edits.is_empty() {

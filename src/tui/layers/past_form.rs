@@ -7,7 +7,7 @@ use ratatui::layout::Rect;
 
 use super::picker::{Item, matching};
 use super::{After, Desk};
-use crate::garden::{Edit, PastCrop, Side, limits};
+use crate::garden::{self, Edit, EntryId, PastCrop, Side, limits};
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::words::past_name;
@@ -65,11 +65,11 @@ impl PastForm {
         })
     }
 
-    /// Past crops of this bed, with their places in the garden's list, latest year first.
-    fn listed<'a>(&self, session: &'a Session) -> Vec<(usize, &'a PastCrop)> {
-        let all = session.plan.garden().past.iter().enumerate();
-        let mut here: Vec<_> = all.filter(|(_, past)| past.bed == self.bed).collect();
-        here.sort_by_key(|(at, past)| (std::cmp::Reverse(past.year), *at));
+    /// Past crops of this bed, latest year first.
+    fn listed<'a>(&self, session: &'a Session) -> Vec<&'a PastCrop> {
+        let all = session.plan.garden().past.iter();
+        let mut here: Vec<_> = all.filter(|past| past.bed == self.bed).collect();
+        here.sort_by_key(|past| (std::cmp::Reverse(past.year), past.id));
         here
     }
 
@@ -127,9 +127,9 @@ impl PastForm {
             Some(Act::PageDown) => self.row += 1,
             Some(Act::PageUp) => self.row = self.row.saturating_sub(1),
             Some(Act::TakeOut) => {
-                let at = self.listed(desk.session).get(self.row).map(|(at, _)| *at);
-                if let Some(at) = at {
-                    apply(desk, Edit::RemovePast { at });
+                let id = self.listed(desk.session).get(self.row).map(|past| past.id);
+                if let Some(id) = id {
+                    apply(desk, Edit::Take(garden::Key::Past(id)));
                 }
             }
             Some(Act::Take) => {
@@ -181,8 +181,8 @@ impl PastForm {
     fn add(&mut self, desk: &mut Desk<'_>) {
         match self.past(desk.session) {
             Ok(past) => {
-                let at = desk.session.plan.garden().past.len();
-                if apply(desk, Edit::AddPast { at, past }) {
+                let edit = Edit::adding(past, desk.session.plan.garden());
+                if apply(desk, edit) {
                     self.fields.set("what", "");
                     (self.taken, self.trouble) = (None, None);
                 } else {
@@ -219,7 +219,7 @@ impl PastForm {
         };
         let side = self.fields.value("side");
         let side = SIDES.iter().find(|(word, _)| *word == side).map_or(Side::Whole, |(_, side)| *side);
-        Ok(PastCrop { bed: self.bed.clone(), year, what: known, strip_mm, side })
+        Ok(PastCrop { id: EntryId::NONE, bed: self.bed.clone(), year, what: known, strip_mm, side })
     }
 
     /// Takes pasted text.
@@ -261,7 +261,7 @@ impl PastForm {
             paint::put(buf, list, list.x + 2, list.y, "nothing known yet", theme.faint());
         }
         let top = paint::scroll_top(self.row, past.len(), usize::from(list.height));
-        for ((row, (_, past)), y) in past.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
+        for ((row, past), y) in past.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
             let strip = past.strip_mm.map_or_else(String::new, |(from, to)| format!(", {from}{}{to} cm", signs.to));
             let side = match past.side {
                 Side::Whole => "",

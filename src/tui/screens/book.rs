@@ -125,10 +125,9 @@ fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style
     page.head(&format!("{}{}", shown(&crop.name), if has_own { "  (this garden's own page)" } else { "" }));
     page.text(&format!("{} {} id {}", shown(&crop.latin), signs.dot, shown(&crop.id)));
     if let Some(family) = book.family(&crop.family) {
-        let years = session.plan.garden().return_years.get(&family.id).copied().unwrap_or(family.return_usual_years);
-        let back = if years == 0
-            || family.is_commonly_exempt() && !session.plan.garden().return_years.contains_key(&family.id)
-        {
+        let years = session.plan.garden().return_years_of(&family.id).unwrap_or(family.return_usual_years);
+        let is_left_out = family.is_commonly_exempt() && session.plan.garden().return_years_of(&family.id).is_none();
+        let back = if years == 0 || is_left_out {
             "commonly left out of rotation".to_owned()
         } else {
             format!("back after {}", text::count(u64::from(years), "year", "years"))

@@ -12,7 +12,7 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use crate::garden::{Edit, Severity};
+use crate::garden::{Edit, Key, Severity};
 use crate::season::{Finding, FindingCounts};
 use crate::tui::keys::Command;
 use crate::tui::layers::prompt::{Prompt, Question};
@@ -245,9 +245,9 @@ fn session_headline(session: &Session, finding: &Finding) -> String {
 
 /// The edit that takes an acceptance back.
 fn taking_back(session: &Session, finding: &Finding) -> Option<Edit> {
-    let Some(Edit::Accept { accepted, .. }) = session.plan.acceptance(finding, "x") else { return None };
-    let at = session.plan.garden().accepted.iter().position(|known| {
+    let accepted = session.plan.acceptance(finding, "x")?;
+    let known = session.plan.garden().accepted.iter().find(|known| {
         known.rule == accepted.rule && known.planting == accepted.planting && known.against == accepted.against
     })?;
-    Some(Edit::Unaccept { at })
+    Some(Edit::Take(Key::Accepted(known.id)))
 }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::garden::{Edit, HazardSeen};
+use crate::garden::{Edit, EntryId, HazardSeen};
 use crate::tui::layers::picker::Purpose;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
@@ -30,18 +30,20 @@ pub fn picked(purpose: &Purpose, id: &str, desk: &mut Desk<'_>) -> After {
         Purpose::Hazard => {
             if let Some(bed) = desk.session.plan.garden().beds.get(desk.view.bed_idx) {
                 let seen = HazardSeen {
+                    id: EntryId::NONE,
                     bed: bed.id.clone(),
                     hazard: id.to_owned(),
                     date: desk.view.week.monday(),
                     notes: String::new(),
                 };
-                let at = desk.session.plan.garden().hazards_seen.len();
-                apply(desk, Edit::AddHazard { at, seen });
+                let edit = Edit::adding(seen, desk.session.plan.garden());
+                apply(desk, edit);
             }
             After::Close
         }
         Purpose::Family => {
-            let years = desk.session.plan.garden().return_years.get(id).map(u32::to_string).unwrap_or_default();
+            let years =
+                desk.session.plan.garden().return_years_of(id).map(|years| years.to_string()).unwrap_or_default();
             After::Swap(Box::new(Layer::Prompt(Prompt::new(
                 Question::ReturnYears(id.to_owned()),
                 "Years from one crop of the family to the next (0 leaves it out, empty is the book's)",
@@ -122,7 +124,8 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
                 .plan
                 .findings()
                 .get(*row)
-                .and_then(|finding| desk.session.plan.acceptance(finding, trimmed));
+                .and_then(|finding| desk.session.plan.acceptance(finding, trimmed))
+                .map(|accepted| Edit::adding(accepted, desk.session.plan.garden()));
             match edit {
                 Some(edit) => {
                     apply(desk, edit);
@@ -143,7 +146,10 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
                     }
                 }
             };
-            apply(desk, Edit::SetReturn { family: family.clone(), years });
+            match Edit::return_after(family, years, desk.session.plan.garden()) {
+                Some(edit) => drop(apply(desk, edit)),
+                None => desk.view.say("it is so already"),
+            }
             After::Close
         }
         Question::Search => {

@@ -382,8 +382,8 @@ fn family_picker(session: &Session) -> Picker {
         .families()
         .iter()
         .map(|family| {
-            let years = garden.return_years.get(&family.id).copied().unwrap_or(family.return_usual_years);
-            let own = if garden.return_years.contains_key(&family.id) { ", set by this garden" } else { "" };
+            let years = garden.return_years_of(&family.id).unwrap_or(family.return_usual_years);
+            let own = if garden.return_years_of(&family.id).is_some() { ", set by this garden" } else { "" };
             let asked = if years == 0 {
                 "left out of rotation".to_owned()
             } else {

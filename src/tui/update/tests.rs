@@ -1,7 +1,7 @@
 //! What keys do across screens and layers.
 
 use super::{Input, Key, update};
-use crate::garden::{Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
+use crate::garden::{EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
 use crate::tui::layers::Layer;
 use crate::tui::screens::bed::fixture::*;
 use crate::tui::view::{Options, Screen};

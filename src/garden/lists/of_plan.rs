@@ -1,0 +1,131 @@
+//! Lists of what the grower has decided: return intervals of families, findings accepted.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::{Deed, EntryId, Tells};
+use crate::garden::check::{check_limit, check_line, check_name, check_notes};
+use crate::garden::limits::{self, N_NAMED};
+use crate::garden::title::Words;
+use crate::garden::validate::{Place, Problem};
+use crate::garden::{Edit, Entry, Garden, Key, PlantingId};
+use crate::units::list::at_most_named;
+
+/// The return interval of a family where the garden asks for another than the book's usual one. The file holds them as a table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FamilyReturn {
+    /// The family's id.
+    pub family: String,
+    /// Years from one crop of the family to the next; 0 leaves it out of rotation.
+    pub years: u32,
+}
+
+impl Tells for FamilyReturn {
+    fn check(&self, place: &Place, out: &mut Vec<Problem>) {
+        check_name(place, "", &self.family, out);
+        let hint = "give whole years from one crop of the family to the next, 0 to leave it out of rotation";
+        check_limit(place, "", &limits::RETURN_YEARS, self.years, hint, out);
+    }
+
+    fn title(&self, deed: Deed, words: &Words<'_>) -> String {
+        let family = words.spelt_out(&self.family);
+        match (deed, self.years) {
+            (Deed::Take, _) => format!("bring {family} back after the book's usual years"),
+            (_, 0) => format!("leave {family} out of rotation"),
+            (_, 1) => format!("bring {family} back after 1 year"),
+            (_, years) => format!("bring {family} back after {years} years"),
+        }
+    }
+
+    fn what(&self, words: &Words<'_>) -> String {
+        format!("return interval of {}", words.name(&self.family))
+    }
+}
+
+impl Garden {
+    /// The return interval that the garden asks of a family, years; `None` if it asks for the book's usual one.
+    pub fn return_years_of(&self, family: &str) -> Option<u32> {
+        self.row::<FamilyReturn>(&family.to_owned()).map(|row| row.years)
+    }
+
+    /// The return intervals that the garden asks for, years by family.
+    pub fn return_years_by_family(&self) -> BTreeMap<String, u32> {
+        self.return_years.iter().map(|row| (row.family.clone(), row.years)).collect()
+    }
+}
+
+impl Edit {
+    /// The edit that sets the return interval of a family; `None` is the book's usual one. No edit if it is so already.
+    pub fn return_after(family: &str, years: Option<u32>, garden: &Garden) -> Option<Self> {
+        let row = |years| Box::new(Entry::from(FamilyReturn { family: family.to_owned(), years }));
+        match (garden.return_years_of(family), years) {
+            (was, is) if was == is => None,
+            (_, None) => Some(Self::Take(Key::Return(family.to_owned()))),
+            (None, Some(years)) => Some(Self::Put(row(years))),
+            (Some(_), Some(years)) => Some(Self::Change(row(years))),
+        }
+    }
+}
+
+/// Reads the table of return intervals.
+pub(in crate::garden) fn family_table_of<'de, D: Deserializer<'de>>(source: D) -> Result<Vec<FamilyReturn>, D::Error> {
+    let table = at_most_named::<N_NAMED, _, u32>(source)?;
+    Ok(table.into_iter().map(|(family, years)| FamilyReturn { family, years }).collect())
+}
+
+/// Writes the table of return intervals.
+pub(in crate::garden) fn family_table<S: Serializer>(rows: &[FamilyReturn], into: S) -> Result<S::Ok, S::Error> {
+    into.collect_map(rows.iter().map(|row| (&row.family, row.years)))
+}
+
+/// A finding the grower has accepted, with the reason. It stays listed, as accepted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Accepted {
+    /// Its number.
+    #[serde(default)]
+    pub id: EntryId,
+    /// The rule's name.
+    pub rule: String,
+    /// The planting it is about; of an empty bed (the rule `gap`) the planting beside it.
+    pub planting: PlantingId,
+    /// What it stands against: another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`) or nothing; of an empty bed
+    /// whether the weeks after that planting or before it are meant, and their year (`after 2027`).
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub against: String,
+    /// Why it is accepted.
+    pub reason: String,
+}
+
+/// The rule of empty beds, whose acceptances name a planting beside them.
+const GAP_RULE: &str = "gap";
+
+impl Tells for Accepted {
+    fn check(&self, place: &Place, out: &mut Vec<Problem>) {
+        check_name(place, "rule", &self.rule, out);
+        check_line(place, "against", &self.against, out);
+        check_notes(place, "reason", &self.reason, out);
+    }
+
+    fn title(&self, deed: Deed, words: &Words<'_>) -> String {
+        let planting = words.planting(self.planting);
+        // A finding on a planting, or weeks in which the bed beside it is empty (`after 2027`).
+        let what = match self.against.split_once(' ') {
+            Some((side @ ("after" | "before"), _)) if self.rule == GAP_RULE => {
+                format!("the empty weeks {side} {planting}")
+            }
+            _ => format!("a finding on {planting}"),
+        };
+        match deed {
+            Deed::Put => format!("accept {what}"),
+            Deed::Take => format!("no longer accept {what}"),
+            Deed::Change => format!("change why you accept {what}"),
+        }
+    }
+
+    fn what(&self, words: &Words<'_>) -> String {
+        format!("accepted finding {} on {}", words.name(&self.rule), self.planting)
+    }
+}
