@@ -274,6 +274,7 @@ fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
     let own = |n: usize| bedfellow::crops::Crop { id: format!("own-{n}"), ..leek.clone() };
     let mut garden = small();
     garden.own_crops = (0..limits::N_OWN_CROPS).map(own).collect();
+    garden.number_rows();
     is_taken("own crops", &garden);
     garden.own_crops.push(own(limits::N_OWN_CROPS));
     is_refused("own crops", &garden, "more entries than 1000");
