@@ -5,7 +5,7 @@
 use chrono::Duration;
 
 use super::*;
-use crate::garden::{Household, PastCrop, Price, SoilEntry, SoilGift};
+use crate::garden::{EntryId, Household, PastCrop, Price, SoilEntry, SoilGift};
 use crate::season::{Candidate, reason_words};
 
 /// A day in June on which most crops can go in, and a day early enough to raise all of them.
@@ -27,7 +27,8 @@ fn upland() -> Garden {
 }
 
 fn past(year: i32, what: &str) -> PastCrop {
-    PastCrop { bed: "A1".to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
+    let id = EntryId(u32::try_from(year).unwrap());
+    PastCrop { id, bed: "A1".to_owned(), year, what: what.to_owned(), strip_mm: None, side: Side::Whole }
 }
 
 /// The candidates of a day and the crops' ids in their order.
@@ -157,7 +158,7 @@ fn rotation_weighs_by_how_grave_it_is() {
     scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "cabbage family is back after 1 year");
     assert_eq!(candidate(&garden, "calabrese", on(IN_JUNE)).worst, Some(Severity::Breach));
     let mut dear = garden.clone();
-    dear.prices = vec![Price { crop: "calabrese".to_owned(), minor_per_kg: 10_000 }];
+    dear.prices = vec![Price { id: EntryId(1), crop: "calabrese".to_owned(), minor_per_kg: 10_000 }];
     dear.households = vec![household("calabrese", 1000)];
     let (list, ids) = ranked(&dear, on(IN_JUNE));
     let first_breach = list.iter().position(|one| one.worst == Some(Severity::Breach)).unwrap();
@@ -184,7 +185,12 @@ fn an_order_that_books_praise_adds_four() {
 }
 
 fn household(crop: &str, g_per_week: u32) -> Household {
-    Household { name: "Top house".to_owned(), n_people: 3, wants_g_per_week: [(crop.to_owned(), g_per_week)].into() }
+    Household {
+        id: EntryId(1),
+        name: "Top house".to_owned(),
+        n_people: 3,
+        wants_g_per_week: [(crop.to_owned(), g_per_week)].into(),
+    }
 }
 
 /// Ten for being wanted, one more for each week in which none else is picked, ten at the most.
@@ -250,7 +256,9 @@ fn worth_counts_by_the_square_metre_and_week_up_to_twelve() {
         minor_per_kg.round() as u32
     };
     let prices = [("basil", per_kg("basil", 2000.0)), ("beetroot", per_kg("beetroot", 500.0))];
-    garden.prices = prices.map(|(crop, minor_per_kg)| Price { crop: crop.to_owned(), minor_per_kg }).into();
+    let ids = (1..).map(EntryId);
+    let priced = ids.zip(prices).map(|(id, (crop, minor_per_kg))| Price { id, crop: crop.to_owned(), minor_per_kg });
+    garden.prices = priced.collect();
     let gain = |crop: &str| candidate(&garden, crop, on(IN_JUNE)).score - NOTHING_AGAINST;
     assert!((gain("basil") - 12.0).abs() < 1e-9, "{}", gain("basil"));
     // Prices are whole: by a hundredth.
@@ -281,8 +289,14 @@ fn a_crop_that_asks_much_again_loses_four_and_one_that_asks_little_gains_them() 
 fn compost_and_manure_feed_for_half_a_year() {
     let fed = |gift: SoilGift, given_on: NaiveDate| {
         let mut garden = upland();
-        garden.soil_log =
-            vec![SoilEntry { bed: "A1".to_owned(), date: given_on, gift, depth_mm: None, weight_g: None }];
+        garden.soil_log = vec![SoilEntry {
+            id: EntryId(1),
+            bed: "A1".to_owned(),
+            date: given_on,
+            gift,
+            depth_mm: None,
+            weight_g: None,
+        }];
         // Whole weights leave whole scores.
         (candidate(&garden, "courgette", on(IN_JUNE)).score - NOTHING_AGAINST).round() as i64
     };

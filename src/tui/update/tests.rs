@@ -12,7 +12,8 @@ fn plain() -> Options {
 }
 
 fn past_leek(bed: &str, year: i32) -> PastCrop {
-    PastCrop { bed: bed.to_owned(), year, what: "leek".to_owned(), strip_mm: None, side: Side::Whole }
+    let id = EntryId(u32::try_from(year).unwrap());
+    PastCrop { id, bed: bed.to_owned(), year, what: "leek".to_owned(), strip_mm: None, side: Side::Whole }
 }
 
 #[test]
