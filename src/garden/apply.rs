@@ -244,7 +244,9 @@ fn change_bed(garden: &mut Garden, id: &str, mut bed: Bed, touched: &mut Touched
         for name in garden.plantings.iter_mut().map(|planting| &mut planting.bed).filter(|name| **name == id) {
             name.clone_from(&new_id);
         }
-        List::ALL.iter().for_each(|list| list.rename_bed(garden, id, &new_id));
+        for list in List::ALL {
+            list.rename_bed(garden, id, &new_id);
+        }
     }
     if let Some(there) = garden.beds.get_mut(at) {
         std::mem::swap(there, &mut bed);

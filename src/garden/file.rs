@@ -64,11 +64,15 @@ impl Garden {
             garden.plantings.sort_by_key(|planting| planting.id);
         }
         // Problems name rows by their places in the file, so these are put in order only afterwards.
-        List::ALL.iter().for_each(|list| list.number(&mut garden));
+        for list in List::ALL {
+            list.number(&mut garden);
+        }
         if let Some(error) = complaint::of_problems(&validate(&garden), text, file_name) {
             return Err(error);
         }
-        List::ALL.iter().for_each(|list| list.sort(&mut garden));
+        for list in List::ALL {
+            list.sort(&mut garden);
+        }
         Ok(garden)
     }
 

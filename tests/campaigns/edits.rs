@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use bedfellow::garden::{Edit, Entry, Garden, List, Row, Undo};
+use bedfellow::garden::{Edit, Entry, EntryId, Garden, List, Row, RowKey, Undo};
 
 use crate::dice::Dice;
 use crate::draw::{self, BEGINNING};
@@ -124,7 +124,8 @@ fn made_plainly(garden: &Garden, edit: &Edit) -> Option<Garden> {
 /// Rows stand in the order of their keys, each key once.
 fn put_row<R: Row>(garden: &mut Garden, row: &R) -> Option<()> {
     let rows = R::rows_mut(garden);
-    if rows.iter().any(|there| there.key() == row.key()) {
+    // A file may leave the number out, an edit may not.
+    if row.key().number() == Some(EntryId::NONE) || rows.iter().any(|there| there.key() == row.key()) {
         return None;
     }
     rows.push(row.clone());

@@ -215,8 +215,10 @@ pub(super) fn take<R: Row>(garden: &mut Garden, key: &R::Key) -> Result<R, EditE
 
 pub(super) fn exchange<R: Row>(garden: &mut Garden, row: R) -> Result<R, EditError> {
     let rows = R::rows_mut(garden);
-    let there = place(rows, row.key()).ok().and_then(|at| rows.get_mut(at));
-    there.map(|there| std::mem::replace(there, row.clone())).ok_or_else(|| no_row::<R>(row.key()))
+    match place(rows, row.key()).ok().and_then(|at| rows.get_mut(at)) {
+        Some(there) => Ok(std::mem::replace(there, row)),
+        None => Err(no_row::<R>(row.key())),
+    }
 }
 
 fn no_row<R: Row>(key: &R::Key) -> EditError {

@@ -1,9 +1,11 @@
 //! Rows of lists: their keys, what every list has in common, and files that give no numbers.
 
+use std::collections::BTreeMap;
+
 use super::*;
 
 fn household(id: u32, name: &str) -> Household {
-    Household { id: EntryId(id), name: name.to_owned(), n_people: 4, wants_g_per_week: Default::default() }
+    Household { id: EntryId(id), name: name.to_owned(), n_people: 4, wants_g_per_week: BTreeMap::new() }
 }
 
 /// A garden with two rows in every list, and both of them.
