@@ -158,6 +158,9 @@ pub struct NewArgs {
 pub struct CheckArgs {
     /// Garden file.
     pub file: PathBuf,
+    /// Only this bed.
+    #[arg(long, value_name = "ID")]
+    pub bed: Option<String>,
     /// Tell the reasons and sources of notes too.
     #[arg(long)]
     pub why: bool,

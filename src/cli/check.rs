@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::Desk;
 use super::answer::{ANSWER_WIDTH, Answer, Say};
 use super::args::CheckArgs;
-use super::files::plan_of;
+use super::files::{bed_idx_of, plan_of};
 use crate::export::{Page, counted, severity_word, verdict_word};
 use crate::garden::{PastCrop, PlantingId, Severity};
 use crate::rotation::{CropGraph, StandKey, rotation_years};
@@ -49,27 +49,33 @@ const N_WITH_CLEAN_BEDS: usize = 500;
 /// Threads the telling is shared out over at most (starting value).
 const THREADS_MAX: usize = 4;
 
-/// Findings that are told, the gravest first, and bytes after which no more are: others are only counted. Ten years of a
-/// thousand beds full of faults stay within both.
-const TOLD_MAX: usize = 120_000;
-const TOLD_BYTES_MAX: usize = 128 * 1024 * 1024;
+/// Findings that are told, the gravest first, and bytes after which no more are: others are only counted. It is a
+/// hundred times what the demo has to say, and more than anybody reads.
+const TOLD_MAX: usize = 50_000;
+const TOLD_BYTES_MAX: usize = 4_500_000;
 
 /// Findings told at once, and brought to the reader before the next are told.
 const N_AT_ONCE: usize = 256;
 
-/// Lists the findings; a breach that nobody has accepted sets the exit code.
+/// Lists the findings, of all beds or of one; a breach that nobody has accepted sets the exit code.
 ///
-/// A large plan has a hundred thousand of them, sixty megabytes of words: they are told as they are written.
+/// A large plan has a hundred thousand of them: they are told as they are put into words, and no more than anybody could read.
 pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
-    let worst = worst(&plan.finding_counts());
+    let bed_idx = args.bed.as_deref().map(|id| bed_idx_of(&plan, id)).transpose()?;
+    let counts = bed_idx.map_or_else(|| plan.finding_counts(), |bed_idx| plan.finding_counts_of_bed(bed_idx));
+    let worst = worst(&counts);
     let (is_json, is_ascii, is_full) = (desk.is_json, desk.is_ascii, args.why);
-    let answer =
-        Answer::told(
-            move |say| {
-                if is_json { tell_json(&plan, worst, say) } else { tell_page(&plan, is_ascii, is_full, say) }
-            },
-        );
+    let answer = Answer::told(move |say| {
+        let mut findings: Vec<&Finding> = plan.findings();
+        findings.retain(|finding| bed_idx.is_none_or(|bed_idx| finding.bed_idx == bed_idx));
+        let findings: Vec<Placed<'_>> = findings.into_iter().enumerate().collect();
+        if is_json {
+            tell_json(&plan, &findings, worst, say)
+        } else {
+            tell_page(&plan, findings, &counts, is_ascii, is_full, say)
+        }
+    });
     Ok(answer.with_breach(worst == Some(Severity::Breach)))
 }
 
@@ -86,38 +92,68 @@ fn worst(counts: &FindingCounts) -> Option<Severity> {
 /// A finding with its place among all, the gravest first.
 type Placed<'a> = (usize, &'a Finding);
 
-/// Tells findings in their order, shared out over threads; `tell` puts some of them into words. Gives how many are left out.
+/// What may still be told.
+struct Left {
+    n: usize,
+    n_bytes: usize,
+}
+
+impl Left {
+    fn begin() -> Self {
+        Self { n: TOLD_MAX, n_bytes: TOLD_BYTES_MAX }
+    }
+
+    /// Says a finding if there is room for it; whether there was.
+    fn say(&mut self, text: &str, say: &mut Say<'_>) -> io::Result<bool> {
+        if text.is_empty() {
+            return Ok(true);
+        }
+        if self.n == 0 || self.n_bytes < text.len() {
+            self.n = 0;
+            return Ok(false);
+        }
+        say(text)?;
+        self.n -= 1;
+        self.n_bytes -= text.len();
+        Ok(true)
+    }
+}
+
+/// Tells findings in their order, shared out over threads; `tell` puts one of them into words. Gives how many are left out.
 fn tell_in_order(
     findings: &[Placed<'_>],
-    tell: impl Fn(&[Placed<'_>], Help) -> io::Result<String> + Sync,
+    tell: impl Fn(Placed<'_>, &mut Help) -> io::Result<String> + Sync,
+    left: &mut Left,
     say: &mut Say<'_>,
 ) -> io::Result<usize> {
     let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
     let alone: Vec<&Finding> = findings.iter().map(|(_, finding)| *finding).collect();
     let help = Help::shared_out(alone.chunks(N_AT_ONCE), N_WITH_CLEAN_BEDS.div_ceil(N_AT_ONCE));
     let shares: Vec<_> = findings.chunks(N_AT_ONCE).zip(help).collect();
-    let tell = &tell;
-    let (mut n_told, mut n_bytes) = (0, 0);
+    let tell_some = |(some, help): &(&[Placed<'_>], Help)| -> io::Result<Vec<String>> {
+        let mut help = *help;
+        some.iter().map(|placed| tell(*placed, &mut help)).collect()
+    };
+    let tell_some = &tell_some;
+    let mut n_told = 0;
     for many in shares.chunks(n_threads) {
-        if n_told >= TOLD_MAX || n_bytes > TOLD_BYTES_MAX {
-            break;
-        }
-        let told: Vec<io::Result<String>> = if shares.len() < 2 || n_threads < 2 {
-            many.iter().map(|(some, help)| tell(some, *help)).collect()
+        let told: Vec<io::Result<Vec<String>>> = if shares.len() < 2 || n_threads < 2 {
+            many.iter().map(tell_some).collect()
         } else {
             thread::scope(|scope| {
-                let shares = many.iter().map(|(some, help)| scope.spawn(move || tell(some, *help)));
-                let shares: Vec<_> = shares.collect();
+                let shares: Vec<_> = many.iter().map(|share| scope.spawn(move || tell_some(share))).collect();
                 let told = shares.into_iter().map(|share| share.join().unwrap_or_else(|panic| resume_unwind(panic)));
                 told.collect()
             })
         };
-        for text in told {
-            let text = text?;
-            n_bytes += text.len();
-            say(&text)?;
+        for texts in told {
+            for text in texts? {
+                if !left.say(&text, say)? {
+                    return Ok(findings.len() - n_told);
+                }
+                n_told += 1;
+            }
         }
-        n_told += many.iter().map(|(some, _)| some.len()).sum::<usize>();
     }
     Ok(findings.len() - n_told)
 }
@@ -138,21 +174,15 @@ fn bed_of<'a>(plan: &'a Plan, finding: &Finding) -> &'a str {
 }
 
 /// One object: how grave it is, and the findings.
-fn tell_json(plan: &Plan, worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
+fn tell_json(plan: &Plan, findings: &[Placed<'_>], worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
     let graph = CropGraph::of_book(plan.book());
-    let findings: Vec<Placed<'_>> = plan.findings().into_iter().enumerate().collect();
     say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
-    let tell = |some: &[Placed<'_>], mut help: Help| {
-        let mut text = String::new();
-        for placed in some {
-            if placed.0 > 0 {
-                text.push(',');
-            }
-            text.push_str(&serde_json::to_string(&told(plan, &graph, *placed, &mut help))?);
-        }
-        Ok(json_escaped(text))
+    let tell = |placed: Placed<'_>, help: &mut Help| {
+        let comma = if placed.0 > 0 { "," } else { "" };
+        let object = serde_json::to_string(&told(plan, &graph, placed, help))?;
+        Ok(format!("{comma}{}", json_escaped(object)))
     };
-    match tell_in_order(&findings, tell, say)? {
+    match tell_in_order(findings, tell, &mut Left::begin(), say)? {
         0 => say("]}\n"),
         n_not_told => say(&format!("],\"not_told\":{n_not_told}}}\n")),
     }
@@ -236,42 +266,44 @@ fn stand_name(plan: &Plan, key: StandKey) -> Option<String> {
 }
 
 /// Lines for a reader.
-fn tell_page(plan: &Plan, is_ascii: bool, is_full: bool, say: &mut Say<'_>) -> io::Result<()> {
+fn tell_page(
+    plan: &Plan,
+    findings: Vec<Placed<'_>>,
+    counts: &FindingCounts,
+    is_ascii: bool,
+    is_full: bool,
+    say: &mut Say<'_>,
+) -> io::Result<()> {
     let page = || Page::new(ANSWER_WIDTH, is_ascii);
     let mut head = page();
-    head.line(&format!("{}: {}", plan.garden().name, sums(&plan.finding_counts())));
+    head.line(&format!("{}: {}", plan.garden().name, sums(counts)));
     say(&head.into_text())?;
 
     let is_short = |(_, finding): &Placed<'_>| finding.severity == Severity::Note && !is_full;
-    let (notes, troubles): (Vec<Placed<'_>>, Vec<Placed<'_>>) =
-        plan.findings().into_iter().enumerate().partition(is_short);
-    let tell = |some: &[Placed<'_>], mut help: Help| {
+    let (notes, troubles): (Vec<Placed<'_>>, Vec<Placed<'_>>) = findings.into_iter().partition(is_short);
+    let tell = |placed: Placed<'_>, help: &mut Help| {
         let mut page = page();
-        for &placed in some {
-            page.blank();
-            write_finding(&mut page, plan, placed, &mut help);
-        }
+        page.blank();
+        write_finding(&mut page, plan, placed, help);
         Ok(page.into_text())
     };
-    let n_not_told = tell_in_order(&troubles, tell, say)?;
+    let mut left = Left::begin();
+    let n_not_told = tell_in_order(&troubles, tell, &mut left, say)?;
     if n_not_told > 0 {
-        say_more(page(), n_not_told, say)?;
+        return say_more(page(), n_not_told + notes.len(), say);
     }
-    let n_notes = notes.len().min(TOLD_MAX.saturating_sub(troubles.len()));
     if notes.is_empty() {
         return Ok(());
     }
     say("\n")?;
     let mut before = String::new();
-    for some in notes.get(..n_notes).unwrap_or_default().chunks(N_AT_ONCE) {
-        let mut page = page();
-        for (_, finding) in some {
-            before = write_note(&mut page, plan, finding, &before);
+    for (n_told, (_, finding)) in notes.iter().enumerate() {
+        let mut note = page();
+        before = write_note(&mut note, plan, finding, &before);
+        if !left.say(&note.into_text(), say)? {
+            say_more(page(), notes.len() - n_told, say)?;
+            break;
         }
-        say(&page.into_text())?;
-    }
-    if n_notes < notes.len() {
-        say_more(page(), notes.len() - n_notes, say)?;
     }
     let mut foot = page();
     foot.blank();
@@ -282,7 +314,8 @@ fn tell_page(plan: &Plan, is_ascii: bool, is_full: bool, say: &mut Say<'_>) -> i
 /// Says how many findings are only counted.
 fn say_more(mut page: Page, n: usize, say: &mut Say<'_>) -> io::Result<()> {
     page.blank();
-    page.line(&format!("and {}, none of them graver", counted(n as u64, "more finding", "more findings")));
+    let more = counted(n as u64, "more finding", "more findings");
+    page.line(&format!("and {more}, none of them graver; --bed tells those of one bed"));
     say(&page.into_text())
 }
 

@@ -1,17 +1,22 @@
 //! `export`: tables for a spreadsheet; and how every export reaches its file.
 
+use std::io;
 use std::path::Path;
 
 use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
 use super::Desk;
-use super::answer::Answer;
+use super::answer::{Answer, Say};
 use super::args::{Export, OutArgs, TableArgs};
 use super::files::plan_of;
-use crate::export::{counted, planting_rows, planting_table};
+use crate::export::{counted, further_rows, planting_rows, planting_table};
+use crate::season::Plan;
 use crate::store::{self, StoreError};
-use crate::units::text::shown_path;
+use crate::units::text::{json_escaped, shown_path};
+
+/// Rows that are brought to the reader at once.
+const N_AT_ONCE: usize = 256;
 
 #[derive(Serialize)]
 struct Written {
@@ -27,19 +32,47 @@ pub fn run(desk: &Desk, what: &Export) -> Result<Answer> {
 
 fn plantings(desk: &Desk, args: &TableArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
-    let rows = planting_rows(&plan);
-    if desk.is_json && args.target.out.is_none() {
-        return Answer::of(desk, &rows, |_| {});
-    }
-    let table = planting_table(&rows).context("the table cannot be written")?;
-    let Some(out) = &args.target.out else { return Ok(Answer::text(table)) };
+    let Some(out) = &args.target.out else {
+        let is_json = desk.is_json;
+        return Ok(Answer::told(move |say| if is_json { tell_json(&plan, say) } else { tell_table(&plan, say) }));
+    };
+    let mut table = String::new();
+    tell_table(&plan, &mut |lines| {
+        table.push_str(lines);
+        Ok(())
+    })
+    .context("the table cannot be written")?;
     let remarks = write_out(out, &args.target, &args.file, table.as_bytes())?;
-    let written = Written { file: out.display().to_string(), plantings: rows.len() };
+    let written = Written { file: out.display().to_string(), plantings: plan.garden().plantings.len() };
     let answer = Answer::of(desk, &written, |page| {
         let n_plantings = counted(written.plantings as u64, "planting", "plantings");
         page.pieces(&[&format!("wrote {n_plantings} to"), &written.file]);
     })?;
     Ok(answer.with_remarks(remarks))
+}
+
+/// The table, some rows at a time.
+fn tell_table(plan: &Plan, say: &mut Say<'_>) -> io::Result<()> {
+    let mut rows = planting_rows(plan);
+    let mut some = || rows.by_ref().take(N_AT_ONCE).collect::<Vec<_>>();
+    say(&planting_table(&some())?)?;
+    loop {
+        let some = some();
+        if some.is_empty() {
+            return Ok(());
+        }
+        say(&further_rows(&some)?)?;
+    }
+}
+
+/// One list of objects.
+fn tell_json(plan: &Plan, say: &mut Say<'_>) -> io::Result<()> {
+    let mut before = "[";
+    for row in planting_rows(plan) {
+        say(&format!("{before}{}", json_escaped(serde_json::to_string(&row)?)))?;
+        before = ",";
+    }
+    say(if before == "[" { "[]\n" } else { "]\n" })
 }
 
 /// Writes an export whole: never over the garden file, over another file only if asked to, and over one with several names never.

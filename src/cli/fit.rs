@@ -1,6 +1,6 @@
 //! `fit`: the plantings of one bed that share ground, week by week.
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 use anyhow::Result;
 use serde::Serialize;
@@ -12,13 +12,28 @@ use super::files::{bed_idx_of, plan_of};
 use crate::export::{Page, change_words, counted, verdict_word};
 use crate::fit::{FitReport, Verdict, Which};
 use crate::garden::{Layout, PlantingId};
-use crate::season::{Plan, Says};
+use crate::season::{Plan, Says, WeighedPair};
+
+/// Pairs that are told, the first to meet first, and weeks of theirs after which no more are: others are only counted.
+const TOLD_MAX: usize = 1_000;
+const TOLD_WEEKS_MAX: usize = 30_000;
 
 #[derive(Serialize)]
 struct FitBed {
     bed: String,
     worst: &'static str,
     pairs: Vec<Pair>,
+    /// Pairs past counting that were weighed and are not among them.
+    #[serde(rename = "not_told", skip_serializing_if = "is_zero")]
+    n_not_told: usize,
+    /// Pairs past counting of which nothing is known.
+    #[serde(rename = "not_weighed", skip_serializing_if = "is_zero")]
+    n_not_weighed: usize,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // serde hands over a reference
+fn is_zero(n: &usize) -> bool {
+    *n == 0
 }
 
 /// Two plantings that share ground.
@@ -166,48 +181,32 @@ pub fn rounded(value: f64, decimals: i32) -> f64 {
 pub fn run(desk: &Desk, args: &FitArgs) -> Result<Answer> {
     let plan = plan_of(desk, &args.file)?;
     let bed_idx = bed_idx_of(&plan, &args.bed)?;
+    let accepted = accepted_pairs(&plan, bed_idx);
     let mut pairs = Vec::new();
     let mut worst: Option<Verdict> = None;
     let mut has_breach = false;
-    for (stands_id, joins_id, report) in pairs_of(&plan, bed_idx) {
-        let (Some(stands), Some(joins)) = (half(&plan, stands_id), half(&plan, joins_id)) else { continue };
-        let is_accepted = is_accepted(&plan, bed_idx, stands_id, joins_id);
+    let (mut n_weeks, mut n_not_told) = (0, 0);
+    let n_not_weighed = plan.weigh_pairs(bed_idx, |WeighedPair { stands: stands_id, joins: joins_id, report }| {
+        let (Some(stands), Some(joins)) = (half(&plan, stands_id), half(&plan, joins_id)) else { return };
+        let is_accepted = accepted.contains(&in_order(stands_id, joins_id));
         worst = worst.max(Some(report.verdict));
         has_breach |= report.verdict == Verdict::Crowds && !is_accepted;
+        n_weeks += report.weeks.len();
+        if n_not_told > 0 || pairs.len() == TOLD_MAX || n_weeks > TOLD_WEEKS_MAX {
+            n_not_told += 1;
+            return;
+        }
         let judged = Judged::of_report(&report, &stands.crop, &joins.crop);
         let is_between = plan
             .garden()
             .planting(joins_id)
             .is_some_and(|joins| matches!(joins.layout, Layout::Between { host } if host == stands_id));
         pairs.push(Pair { stands, joins, is_accepted, is_between, judged });
-    }
+    });
     let bed = plan.garden().beds.get(bed_idx).map_or_else(|| args.bed.clone(), |bed| bed.id.clone());
-    let fit_bed = FitBed { bed, worst: worst.map_or("none", verdict_word), pairs };
+    let fit_bed = FitBed { bed, worst: worst.map_or("none", verdict_word), pairs, n_not_told, n_not_weighed };
     let answer = Answer::of(desk, &fit_bed, |page| write(page, &fit_bed))?;
     Ok(answer.with_breach(has_breach))
-}
-
-/// Each pair once, with who stands first: the host of a `between`, else the one that went in earlier.
-fn pairs_of(plan: &Plan, bed_idx: usize) -> Vec<(PlantingId, PlantingId, FitReport)> {
-    let mut seen = BTreeSet::new();
-    let mut pairs = Vec::new();
-    let standing = plan.beds().get(bed_idx).map_or(&[][..], |bed| bed.standing.as_slice());
-    // The later of two is looked at first, so that it is the one that joins.
-    for joins in standing.iter().rev() {
-        let Some(planting) = plan.garden().planting(joins.id) else { continue };
-        for (other, report) in plan.preview(planting).fits {
-            if !seen.insert((joins.id.min(other), joins.id.max(other))) {
-                continue;
-            }
-            let other_is_guest = plan
-                .garden()
-                .planting(other)
-                .is_some_and(|other| matches!(other.layout, Layout::Between { host } if host == joins.id));
-            if other_is_guest { pairs.push((joins.id, other, report)) } else { pairs.push((other, joins.id, report)) }
-        }
-    }
-    pairs.reverse();
-    pairs
 }
 
 fn half(plan: &Plan, id: PlantingId) -> Option<Half> {
@@ -221,21 +220,28 @@ fn half(plan: &Plan, id: PlantingId) -> Option<Half> {
     })
 }
 
-fn is_accepted(plan: &Plan, bed_idx: usize, one: PlantingId, two: PlantingId) -> bool {
+/// The pairs of a bed, the lower number first, of which the grower has accepted what is said.
+fn accepted_pairs(plan: &Plan, bed_idx: usize) -> HashSet<(PlantingId, PlantingId)> {
     let findings = plan.beds().get(bed_idx).map_or(&[][..], |bed| bed.findings.as_slice());
-    findings.iter().any(|finding| {
-        let (Says::Crowding { other, .. } | Says::Overlap { other, .. }) = &finding.says else { return false };
-        let is_pair = [(one, two), (two, one)].contains(&(*other, finding.planting.unwrap_or(*other)));
-        is_pair && finding.accepted.is_some()
-    })
+    let accepted = findings.iter().filter(|finding| finding.accepted.is_some());
+    let pairs = accepted.filter_map(|finding| match &finding.says {
+        Says::Crowding { other, .. } | Says::Overlap { other, .. } => Some(in_order(*other, finding.planting?)),
+        _ => None,
+    });
+    pairs.collect()
+}
+
+fn in_order(one: PlantingId, other: PlantingId) -> (PlantingId, PlantingId) {
+    (one.min(other), one.max(other))
 }
 
 fn write(page: &mut Page, fit_bed: &FitBed) {
-    if fit_bed.pairs.is_empty() {
+    if fit_bed.pairs.is_empty() && fit_bed.n_not_weighed == 0 {
         page.line(&format!("bed {}: no two plantings share ground at the same time", fit_bed.bed));
         return;
     }
-    let n_pairs = counted(fit_bed.pairs.len() as u64, "pair shares", "pairs share");
+    let n_pairs = fit_bed.pairs.len() + fit_bed.n_not_told + fit_bed.n_not_weighed;
+    let n_pairs = counted(n_pairs as u64, "pair shares", "pairs share");
     page.line(&format!("bed {}: {n_pairs} ground", fit_bed.bed));
     for pair in &fit_bed.pairs {
         page.blank();
@@ -252,5 +258,12 @@ fn write(page: &mut Page, fit_bed: &FitBed) {
         ));
         let apart = why_apart((&stands.crop, stands.stations), (&joins.crop, joins.stations), pair.is_between);
         pair.judged.write(page, &stands.crop, &joins.crop, &apart);
+    }
+    for (n, what) in [(fit_bed.n_not_told, "weighed and not told"), (fit_bed.n_not_weighed, "not weighed")] {
+        if n > 0 {
+            page.blank();
+            let more = counted(n as u64, "more pair", "more pairs");
+            page.line(&format!("and {more} {what}; lay the bed out as several"));
+        }
     }
 }

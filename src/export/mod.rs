@@ -14,7 +14,7 @@ use chrono::NaiveDate;
 
 pub use list::*;
 pub use page::{Column, Page, counted, to_ascii};
-pub use table::{Days, PLANTING_COLUMNS, PlantingRow, planting_rows, planting_table, text_cell};
+pub use table::{Days, PLANTING_COLUMNS, PlantingRow, further_rows, planting_rows, planting_table, text_cell};
 pub use words::*;
 pub use write::write_list;
 

@@ -113,8 +113,8 @@ pub struct Days {
     pub clear_late: Option<NaiveDate>,
 }
 
-/// A row for each planting of the plan, those without dates included.
-pub fn planting_rows(plan: &Plan) -> Vec<PlantingRow> {
+/// A row for each planting of the plan, those without dates included; made one by one, as there may be many.
+pub fn planting_rows(plan: &Plan) -> impl Iterator<Item = PlantingRow> {
     let garden = plan.garden();
     let mut counts = std::collections::HashMap::<PlantingId, [usize; 4]>::new();
     for finding in plan.findings() {
@@ -138,12 +138,9 @@ pub fn planting_rows(plan: &Plan) -> Vec<PlantingRow> {
         })
         .collect();
     order.sort_by_key(|(bed_idx, enters, planting, _)| (*bed_idx, *enters, planting.id));
-    order
-        .into_iter()
-        .map(|(_, _, planting, standing)| {
-            row(plan, planting, standing, counts.get(&planting.id).copied().unwrap_or_default())
-        })
-        .collect()
+    order.into_iter().map(move |(_, _, planting, standing)| {
+        row(plan, planting, standing, counts.get(&planting.id).copied().unwrap_or_default())
+    })
 }
 
 fn row(plan: &Plan, planting: &Planting, standing: Option<&Standing>, n_findings: [usize; 4]) -> PlantingRow {
@@ -269,15 +266,26 @@ pub const PLANTING_COLUMNS: [&str; 41] = [
 /// # Errors
 /// None that a row can cause: writing into memory does not fail.
 pub fn planting_table(rows: &[PlantingRow]) -> Result<String, csv::Error> {
+    lines_of(Some(PLANTING_COLUMNS.map(str::to_owned)).into_iter().chain(rows.iter().map(cells)))
+}
+
+/// The rows alone, to go on with a table.
+///
+/// # Errors
+/// As [`planting_table`].
+pub fn further_rows(rows: &[PlantingRow]) -> Result<String, csv::Error> {
+    lines_of(rows.iter().map(cells))
+}
+
+fn lines_of(records: impl Iterator<Item = [String; 41]>) -> Result<String, csv::Error> {
     let mut table =
         WriterBuilder::new().terminator(Terminator::CRLF).quote_style(QuoteStyle::NonNumeric).from_writer(Vec::new());
-    table.write_record(PLANTING_COLUMNS)?;
-    for row in rows {
-        table.write_record(cells(row))?;
+    for record in records {
+        table.write_record(record)?;
     }
     let bytes = table.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
     // Cells are text, so the bytes are.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    Ok(String::from_utf8(bytes).unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned()))
 }
 
 fn cells(row: &PlantingRow) -> [String; 41] {

@@ -31,7 +31,10 @@ const WORK_MAX: u64 = 300_000_000;
 /// two.
 pub(super) const PREVIEW_WORK: u64 = 50_000_000;
 
-/// The same of following shadows, in steps of some nanoseconds: a third of a second or so.
+/// What weighing every pair of one bed may cost when the bed is looked at alone: a third of a second or so.
+pub(super) const FIT_WORK: u64 = 100_000_000;
+
+/// What following shadows may cost, in steps of some nanoseconds: a third of a second or so.
 const SHADE_WORK_MAX: u64 = 100_000_000;
 
 /// What saying what would help may cost for all findings that are told together, in the same steps: changes by which two

@@ -17,6 +17,18 @@ pub struct FindingCounts {
     pub n_accepted: usize,
 }
 
+impl FindingCounts {
+    fn add(&mut self, finding: &Finding) {
+        let count = match finding.severity {
+            _ if finding.accepted.is_some() => &mut self.n_accepted,
+            Severity::Breach => &mut self.n_breaches,
+            Severity::Caution => &mut self.n_cautions,
+            Severity::Note => &mut self.n_notes,
+        };
+        *count += 1;
+    }
+}
+
 /// Places of findings, gravest first, then by bed.
 #[derive(Debug, Default)]
 pub(super) struct Order {
@@ -31,12 +43,12 @@ impl Order {
         let mut counts = FindingCounts::default();
         for (bed_idx, bed) in (0..).zip(beds) {
             for (place, finding) in (0..).zip(&bed.findings).filter(|(_, finding)| !finding.is_good_order()) {
-                let (rank, count) = match finding.severity {
-                    Severity::Breach => (0, &mut counts.n_breaches),
-                    Severity::Caution => (1, &mut counts.n_cautions),
-                    Severity::Note => (2, &mut counts.n_notes),
+                counts.add(finding);
+                let rank = match finding.severity {
+                    Severity::Breach => 0,
+                    Severity::Caution => 1,
+                    Severity::Note => 2,
                 };
-                *if finding.accepted.is_some() { &mut counts.n_accepted } else { count } += 1;
                 if let Some(places) = by_severity.get_mut(rank) {
                     places.push((bed_idx, place));
                 }
@@ -66,6 +78,14 @@ impl Plan {
     /// How many findings of each severity there are, accepted ones apart.
     pub fn finding_counts(&self) -> FindingCounts {
         self.order().counts
+    }
+
+    /// The same of one bed.
+    pub fn finding_counts_of_bed(&self, bed_idx: usize) -> FindingCounts {
+        let mut counts = FindingCounts::default();
+        let findings = self.beds().get(bed_idx).into_iter().flat_map(|bed| &bed.findings);
+        findings.filter(|finding| !finding.is_good_order()).for_each(|finding| counts.add(finding));
+        counts
     }
 
     fn finding_in(&self, (bed_idx, place): (u32, u32)) -> Option<&Finding> {

@@ -240,14 +240,14 @@ pub fn cut(text: &str, n_chars: usize) -> String {
 ///
 /// Near enough is one slip for up to four letters, one more for every three beyond, four at most, and fewer slips than
 /// letters; case, `-`, `_` and spaces count for nothing. Of equally near names the first is taken.
-pub fn nearest<'a>(word: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<T: AsRef<str>>(word: &str, names: impl IntoIterator<Item = T>) -> Option<T> {
     const MOST_SLIPS: usize = 4;
     let word = plain_letters(word);
     let n_letters = word.chars().count();
     let n_allowed = (1 + n_letters.saturating_sub(2) / 3).min(MOST_SLIPS).min(n_letters.saturating_sub(1));
     names
         .into_iter()
-        .map(|name| (strsim::osa_distance(&word, &plain_letters(name)), name))
+        .map(|name| (strsim::osa_distance(&word, &plain_letters(name.as_ref())), name))
         .filter(|(slips, _)| *slips <= n_allowed)
         .min_by_key(|(slips, _)| *slips)
         .map(|(_, name)| name)

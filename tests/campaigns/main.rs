@@ -5,6 +5,7 @@
 //! | --- | --- |
 //! | `edits` | edits, undo and redo agree with a naive model, byte for byte |
 //! | `reading` | no text that is read makes a panic, takes a second or fills the memory |
+//! | `extremes` | whatever lies within the limits is answered, shown and edited in bounded time, memory and words |
 //! | `keys` | no keys and sizes of the terminal bring the program down or leave the terminal altered |
 //! | `bursts` | every key is heard, however many come at once and whatever size the terminal gets meanwhile |
 //! | `pastes` | a field takes what its limit allows of a long text, pasted or typed, and says so, in a second |
@@ -25,6 +26,7 @@ mod damage;
 mod dice;
 mod draw;
 mod edits;
+mod extremes;
 #[allow(dead_code)] // the store's own tests ask for every fault, the campaigns for some
 #[path = "../../src/store/tests/faulty.rs"]
 mod faulty;
@@ -40,6 +42,7 @@ mod signals;
 mod size;
 mod terminal;
 mod two;
+mod usage;
 
 // The failing disk is a file of the store's tests, which knows the store's disk by this name.
 use bedfellow::store::disk;

@@ -17,6 +17,7 @@ use crate::dice::Dice;
 use crate::draw::{self, BEGINNING};
 use crate::faulty::FaultyDisk;
 use crate::size;
+use crate::usage::Used;
 
 /// What a whole reading campaign may add to the memory the process needs, at its worst moment.
 const MOST_MEMORY_MB: u64 = 512;
@@ -147,17 +148,12 @@ impl Memory {
     fn begin() -> Self {
         // Sets the peak back to what is needed now (Linux, proc(5)).
         let _ = std::fs::write("/proc/self/clear_refs", "5");
-        Self(peak_kb())
+        Self(Used::by_this_process().peak_kb)
     }
 
     fn most_added_mb(&self) -> Option<u64> {
-        Some(peak_kb()?.saturating_sub(self.0?) / 1024)
+        Some(Used::by_this_process().peak_kb?.saturating_sub(self.0?) / 1024)
     }
-}
-
-fn peak_kb() -> Option<u64> {
-    let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.trim().parse().ok())
 }
 
 fn root() -> &'static Path {

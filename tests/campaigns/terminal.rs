@@ -7,6 +7,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
+use crate::usage::Used;
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
 
@@ -14,7 +15,7 @@ use rustix::process::{Pid, Signal, kill_process};
 pub const DEADLINE: Duration = Duration::from_secs(20);
 
 /// The day on which every campaign takes place.
-const TODAY: &str = "2027-04-15";
+pub const TODAY: &str = "2027-04-15";
 
 const END_OF_FRAME: &[u8] = b"\x1b[?2026l";
 
@@ -294,6 +295,11 @@ impl Terminal {
         let id = self.child.process_id().and_then(|id| Pid::from_raw(i32::try_from(id).ok()?));
         // It may have ended by itself.
         let _ = kill_process(id.unwrap(), signal);
+    }
+
+    /// What the program has used so far.
+    pub fn used(&self) -> Used {
+        self.child.process_id().map(Used::of).unwrap_or_default()
     }
 
     /// Whether the process is stopped, as `ps` says.

@@ -163,7 +163,7 @@ proptest! {
         let sitting = Sitting::at(with_text(&strange), COLOUR, (80, 24));
         let plan = &sitting.session.plan;
         let list = PlantingList::of_plan(plan, &ListOptions::default());
-        let rows = planting_rows(plan);
+        let rows: Vec<_> = planting_rows(plan).collect();
         for text in [
             write_list(&list, false),
             write_list(&list, true),

@@ -4,26 +4,48 @@ use std::borrow::Cow;
 
 use chrono::NaiveDate;
 
-/// Splits a line at a separator; a field in double quotes may hold the separator, and two quotes within it are one.
-pub(super) fn split(line: &str, separator: char) -> Vec<Cow<'_, str>> {
-    if !line.contains('"') {
-        return line.split(separator).map(|field| Cow::Borrowed(field.trim())).collect();
-    }
-    let (mut fields, mut field, mut is_quoted) = (Vec::new(), String::new(), false);
-    let mut signs = line.chars().peekable();
-    while let Some(sign) = signs.next() {
-        match sign {
-            '"' if is_quoted && signs.peek() == Some(&'"') => {
-                signs.next();
-                field.push('"');
-            }
-            '"' => is_quoted = !is_quoted,
-            _ if sign == separator && !is_quoted => fields.push(std::mem::take(&mut field)),
-            _ => field.push(sign),
+/// The fields of a line, split at a separator; a field in double quotes may hold the separator, and two quotes within it are one.
+///
+/// They come one by one: a line may hold millions of them.
+pub(super) struct Fields<'a> {
+    rest: Option<&'a str>,
+    separator: char,
+    is_quoted_somewhere: bool,
+}
+
+pub(super) fn split(line: &str, separator: char) -> Fields<'_> {
+    Fields { rest: Some(line), separator, is_quoted_somewhere: line.contains('"') }
+}
+
+impl<'a> Iterator for Fields<'a> {
+    type Item = Cow<'a, str>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let rest = self.rest.take()?;
+        if !self.is_quoted_somewhere {
+            let (field, rest) =
+                rest.split_once(self.separator).map_or((rest, None), |(field, rest)| (field, Some(rest)));
+            self.rest = rest;
+            return Some(Cow::Borrowed(field.trim()));
         }
+        let (mut field, mut is_quoted) = (String::new(), false);
+        let mut signs = rest.char_indices().peekable();
+        while let Some((at, sign)) = signs.next() {
+            match sign {
+                '"' if is_quoted && signs.peek().is_some_and(|(_, next)| *next == '"') => {
+                    signs.next();
+                    field.push('"');
+                }
+                '"' => is_quoted = !is_quoted,
+                _ if sign == self.separator && !is_quoted => {
+                    self.rest = rest.get(at + sign.len_utf8()..);
+                    break;
+                }
+                _ => field.push(sign),
+            }
+        }
+        Some(Cow::Owned(field.trim().to_owned()))
     }
-    fields.push(field);
-    fields.into_iter().map(|field| Cow::Owned(field.trim().to_owned())).collect()
 }
 
 /// What a field that should be a number holds.
@@ -90,8 +112,11 @@ mod tests {
 
     #[test]
     fn quoted_fields_may_hold_the_separator() {
-        assert_eq!(split("a, \"1,5\" ,\"say \"\"x\"\"\",", ','), ["a", "1,5", "say \"x\"", ""]);
-        assert_eq!(split("2027-01-01; 1,5;;", ';'), ["2027-01-01", "1,5", "", ""]);
+        let fields = |line, separator| split(line, separator).collect::<Vec<_>>();
+        assert_eq!(fields("a, \"1,5\" ,\"say \"\"x\"\"\",", ','), ["a", "1,5", "say \"x\"", ""]);
+        assert_eq!(fields("2027-01-01; 1,5;;", ';'), ["2027-01-01", "1,5", "", ""]);
+        assert_eq!(fields("\"\"", ','), [""]);
+        assert_eq!(fields("", ','), [""]);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Reading a weather file's text: what is mended, and said, and what is refused, with its line.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use chrono::{Datelike, NaiveDate};
@@ -21,6 +22,9 @@ pub const MOST_RAIN_MM_DAY: f64 = 1_900.0;
 
 /// Characters of a culprit that a message quotes.
 const N_QUOTED: usize = 30;
+
+/// Bytes that a column's name may have to be one that is known.
+const NAME_BYTES: usize = 200;
 
 /// Dates that a repair names one by one.
 const N_NAMED: usize = 3;
@@ -210,61 +214,70 @@ impl Weather {
 impl Columns {
     fn of(header: &str) -> Result<Self, WeatherFault> {
         let separator = [';', '\t'].into_iter().find(|sign| header.contains(*sign)).unwrap_or(',');
-        let names = split(header, separator);
-        let mut places: [Option<usize>; 4] = [None; 4];
-        let mut is_fahrenheit = false;
-        for (at, name) in names.iter().enumerate() {
-            let (bare, unit_is_fahrenheit) = bare_name(name);
+        let mut places: [Option<(usize, String)>; 4] = [const { None }; 4];
+        let (mut n, mut is_fahrenheit) = (0, false);
+        for (at, name) in split(header, separator).enumerate() {
+            n += 1;
+            if name.len() > NAME_BYTES {
+                continue;
+            }
+            let (bare, unit_is_fahrenheit) = bare_name(&name);
             let Some(which) = SYNONYMS.iter().position(|(_, known)| known.contains(&bare.as_str())) else { continue };
-            if let Some(before) = places[which] {
-                let (first, second) = (cut(&names[before], N_QUOTED), cut(name, N_QUOTED));
+            if let Some((_, before)) = &places[which] {
+                let (first, second) = (cut(before, N_QUOTED), cut(&name, N_QUOTED));
                 return Err(WeatherFault::ColumnTwice { name: SYNONYMS[which].0, first, second });
             }
-            places[which] = Some(at);
+            places[which] = Some((at, name.into_owned()));
             is_fahrenheit |= unit_is_fahrenheit && matches!(SYNONYMS[which].0, TMIN | TMAX);
         }
+        let place = |which: usize| places[which].as_ref().map(|(at, _)| *at);
         let need = |which: usize| {
             let name = SYNONYMS[which].0;
-            places[which].ok_or_else(|| {
-                let near = nearest(name, names.iter().map(AsRef::as_ref));
-                let found = near.map_or_else(|| cut(header, 2 * N_QUOTED), |near| cut(near, N_QUOTED));
+            place(which).ok_or_else(|| {
+                let near = nearest(name, split(header, separator));
+                let found = near.map_or_else(|| cut(header, 2 * N_QUOTED), |near| cut(&near, N_QUOTED));
                 WeatherFault::NoColumn { name, found: format!("`{found}`") }
             })
         };
-        let (date, tmin, tmax, rain) = (need(0)?, need(1)?, need(2)?, places[3]);
-        Ok(Self { n: names.len(), date, tmin, tmax, rain, is_fahrenheit, separator })
+        let (date, tmin, tmax, rain) = (need(0)?, need(1)?, need(2)?, place(3));
+        Ok(Self { n, date, tmin, tmax, rain, is_fahrenheit, separator })
     }
 
     fn row(&self, line: usize, content: &str, repairs: &mut Repairs) -> Result<Row, WeatherFault> {
-        let fields = split(content, self.separator);
-        if fields.len() != self.n {
-            return Err(WeatherFault::NFields { n_found: fields.len(), n_wanted: self.n });
+        let wanted = [Some(self.date), Some(self.tmin), Some(self.tmax), self.rain];
+        let mut fields = [const { Cow::Borrowed("") }; 4];
+        let mut n_found = 0;
+        for (at, field) in split(content, self.separator).enumerate() {
+            n_found += 1;
+            if let Some(which) = wanted.iter().position(|wanted| *wanted == Some(at)) {
+                fields[which] = field;
+            }
         }
-        let date_text = &fields[self.date];
+        if n_found != self.n {
+            return Err(WeatherFault::NFields { n_found, n_wanted: self.n });
+        }
+        let [date_text, tmin, tmax, rain] = &fields;
         let date = date(date_text).ok_or_else(|| WeatherFault::Date(cut(date_text, N_QUOTED)))?;
         if limits::YEAR.refusal(date.year()).is_some() {
             return Err(WeatherFault::Year(date.year()));
         }
-        let mut number = |column: &'static str, at: usize| {
-            let text = &fields[at];
-            match reading(text) {
-                Some(Reading::Number(number)) => Ok(Some(number)),
-                Some(Reading::WithComma(number)) => {
-                    repairs.n_commas += 1;
-                    Ok(Some(number))
-                }
-                Some(Reading::Missing) => Ok(None),
-                Some(Reading::Trace) if column == RAIN => {
-                    repairs.n_traces += 1;
-                    Ok(Some(0.0))
-                }
-                _ => Err(WeatherFault::Number { column, text: cut(text, N_QUOTED) }),
+        let mut number = |column: &'static str, text: &str| match reading(text) {
+            Some(Reading::Number(number)) => Ok(Some(number)),
+            Some(Reading::WithComma(number)) => {
+                repairs.n_commas += 1;
+                Ok(Some(number))
             }
+            Some(Reading::Missing) => Ok(None),
+            Some(Reading::Trace) if column == RAIN => {
+                repairs.n_traces += 1;
+                Ok(Some(0.0))
+            }
+            _ => Err(WeatherFault::Number { column, text: cut(text, N_QUOTED) }),
         };
         let celsius = |value: f64| if self.is_fahrenheit { (value - 32.0) / 1.8 } else { value };
-        let tmin_c = number(TMIN, self.tmin)?.map(celsius);
-        let tmax_c = number(TMAX, self.tmax)?.map(celsius);
-        let rain_mm = self.rain.map_or(Ok(None), |at| number(RAIN, at))?;
+        let tmin_c = number(TMIN, tmin)?.map(celsius);
+        let tmax_c = number(TMAX, tmax)?.map(celsius);
+        let rain_mm = self.rain.map_or(Ok(None), |_| number(RAIN, rain))?;
         Ok(Row { line, date, tmin_c, tmax_c, rain_mm })
     }
 }
