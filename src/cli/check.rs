@@ -369,3 +369,27 @@ fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: &str) -> 
     }
     head
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_has_no_room_is_not_told_and_nothing_after_it() {
+        let mut said = String::new();
+        let mut tell = |left: &mut Left, text: &str| {
+            let mut say = |text: &str| {
+                said.push_str(text);
+                Ok(())
+            };
+            left.say(text, &mut say).unwrap()
+        };
+        let mut left = Left { n: 5, n_bytes: 10 };
+        assert!(tell(&mut left, "four") && tell(&mut left, "") && tell(&mut left, "three"));
+        assert!(!tell(&mut left, "three"), "two bytes are left");
+        assert!(!tell(&mut left, "2"), "the order has no gap");
+        let mut left = Left { n: 2, n_bytes: 10 };
+        assert!(tell(&mut left, "a") && tell(&mut left, "b") && !tell(&mut left, "c"), "two findings");
+        assert_eq!(said, "fourthreeab");
+    }
+}

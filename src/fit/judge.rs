@@ -36,6 +36,9 @@ const WORK_OF_CHANGE: u64 = 2;
 /// What any two plantings cost, however few their stations.
 const LEAST_WORK: u64 = 2_500;
 
+/// What each week costs, even if nothing is weighed in it.
+const WORK_A_WEEK: u64 = 15;
+
 /// What looking for the neighbours of stations costs for each pair, and how many are looked at in any case.
 const WORK_A_PAIR: u64 = 5;
 const PAIRS_LEAST: usize = 2_000;
@@ -161,6 +164,7 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitRe
             clearance_mm: pair.least_mm - radii[0] - radii[1],
         });
     }
+    work += WORK_A_WEEK * report.weeks.len() as u64;
     report.verdict = Verdict::of_share(report.share_lost_max);
     if report.share_lost_max > FITS_MAX {
         report.sufferer = Some(if lost_most[0] > lost_most[1] { Which::Stands } else { Which::Joins });
@@ -205,7 +209,7 @@ impl Common {
     }
 
     /// Each week, with its last common day, on which plants are largest.
-    fn weeks(self) -> impl Iterator<Item = (Week, NaiveDate)> {
+    fn weeks(self) -> impl DoubleEndedIterator<Item = (Week, NaiveDate)> {
         let (first, last_day) = (Week::of(self.from), self.last_day());
         let n_weeks = (Week::of(last_day).weeks_since(first) + 1).min(WEEKS_MAX);
         (0..n_weeks).map(move |n| {
@@ -339,8 +343,7 @@ impl Pair {
     /// Whether every week fits; the late weeks, in which discs are largest, are looked at first.
     fn fits(&mut self, common: Common, curves: &Curves) -> bool {
         self.look_closer(common, curves);
-        let weeks: Vec<(Week, NaiveDate)> = common.weeks().collect();
-        weeks.iter().rev().all(|(_, day)| self.fits_at(self.radii_on(curves, *day)))
+        common.weeks().rev().all(|(_, day)| self.fits_at(self.radii_on(curves, day)))
     }
 
     /// Whether no station loses more than may be lost; looks no further than the first that does.

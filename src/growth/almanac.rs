@@ -9,6 +9,7 @@ use super::prefix::CommonDay;
 use super::ripe::Growing;
 use super::sites;
 use super::sky::{REFERENCE, Sky};
+use super::spread::YearSkies;
 use crate::climate::{self, Climate, Weather};
 use crate::crops::{Crop, HarvestHabit, Months, Raised};
 use crate::garden::{Cover, PlannedDates, RealDates, Site};
@@ -108,7 +109,7 @@ pub(super) struct AtSite {
     pub(super) sky: Arc<Sky>,
     pub(super) book: Arc<Sky>,
     /// Skies of single years, made when dates are first asked for with their spread.
-    pub(super) years: OnceLock<Vec<Sky>>,
+    pub(super) years: OnceLock<YearSkies>,
 }
 
 impl AtSite {

@@ -45,4 +45,4 @@ pub use emergence::{Emergence, RAISING_C, emergence, emergence_of_row};
 pub use limits::{BoltCause, Limit};
 pub use seedling::Seedling;
 pub use sky::Odds;
-pub use spread::{N_YEARS_LEAST, Spread};
+pub use spread::{N_YEARS_LEAST, N_YEARS_MOST, Spread, years_looked_at};

@@ -71,6 +71,9 @@ pub(super) enum Measure {
     KillingNights { at_c: u64 },
 }
 
+/// Tables of each kind that the sky of a single recorded year keeps: more than the crops of a book ask for. Beyond, it begins anew.
+const N_TABLES_OF_A_YEAR: usize = 300;
+
 /// What has been made so far, by what it is of and the cover's number: our own numbers, asked for several times by every planting, so that
 /// the guarded hash of the standard library would only cost time.
 type Made<Of, Table> = RwLock<FxHashMap<(Of, u8), Arc<Table>>>;
@@ -91,6 +94,8 @@ pub(super) struct Sky {
     tables: Made<Measure, Prefix>,
     /// Daily means of seed beds by depth in mm and cover, °C.
     seed_beds: Made<u32, [f64]>,
+    /// Tables of each kind that are kept.
+    n_tables_max: usize,
 }
 
 /// The sky of the book's climate; `None` if the embedded climates do not hold together.
@@ -109,7 +114,8 @@ impl Sky {
         let is_leap = year.days().len() > YEAR_DAYS;
         let days = year.days().iter().enumerate().filter(|(idx, _)| !(is_leap && *idx == 59));
         let temperatures: Vec<(f64, f64)> = days.map(|(_, day)| (day.tmin_c, day.tmax_c)).collect();
-        Some(Self::new(climate, DayTable::new(climate.latitude_deg, COMMON_YEAR, &temperatures)?))
+        let open = DayTable::new(climate.latitude_deg, COMMON_YEAR, &temperatures)?;
+        Some(Self { n_tables_max: N_TABLES_OF_A_YEAR, ..Self::new(climate, open) })
     }
 
     fn new(climate: &Climate, open: DayTable) -> Self {
@@ -131,6 +137,7 @@ impl Sky {
             seasons: Default::default(),
             tables: RwLock::default(),
             seed_beds: RwLock::default(),
+            n_tables_max: usize::MAX,
         }
     }
 
@@ -148,6 +155,9 @@ impl Sky {
         }
         let table = Arc::new(self.sum_up(measure, cover));
         let mut tables = self.tables.write().unwrap_or_else(PoisonError::into_inner);
+        if tables.len() >= self.n_tables_max {
+            tables.clear();
+        }
         Arc::clone(tables.entry(key).or_insert(table))
     }
 
@@ -191,6 +201,9 @@ impl Sky {
         }
         let made = self.warm_seed_bed(depth_mm, cover);
         let mut seed_beds = self.seed_beds.write().unwrap_or_else(PoisonError::into_inner);
+        if seed_beds.len() >= self.n_tables_max {
+            seed_beds.clear();
+        }
         Arc::clone(seed_beds.entry(key).or_insert(made))
     }
 

@@ -1,14 +1,18 @@
 //! How sure a planting's dates are.
 //!
-//! With recorded weather the planting is worked out again in each whole year of the record (each year repeated, so that a crop
+//! With recorded weather the planting is worked out again in each of the last thirty whole years of the record (each year repeated, so that a crop
 //! standing over New Year meets the same winter again) and each of its dates gets the range that holds the middle eight
 //! tenths of the years. Without records the site's normals stand in, all months warmer or cooler by what one
 //! season in ten is. Months of one season are not all warm together: the spread of a season is taken as six tenths of a
 //! month's (starting value).
 
+use std::sync::Arc;
+
+use super::almanac::AtSite;
 use super::ripe::Growing;
 use super::sky::Sky;
 use super::{Almanac, Stages, StagesError};
+use crate::climate::Weather;
 use crate::climate::frost::quantile;
 use crate::crops::{Crop, Raised};
 use crate::garden::{Cover, PlannedDates, RealDates};
@@ -20,6 +24,18 @@ const EIGHT_TENTHS_Z: f64 = 1.2816;
 const SEASON_SHARE: f64 = 0.6;
 /// Years of records below which they say nothing about spread.
 pub const N_YEARS_LEAST: usize = 3;
+/// Years of records that are looked at, the last ones: as many as climatological standard normals are made of (World Meteorological
+/// Organization, WMO-No. 1203, from memory). Older ones say less of the years to come, and each year takes memory.
+pub const N_YEARS_MOST: usize = 30;
+
+/// The whole years of records that dates are worked out in again, earliest first; none if they are too few to say anything.
+pub fn years_looked_at(weather: &Weather) -> Vec<i32> {
+    let years = weather.years();
+    if years.len() < N_YEARS_LEAST {
+        return Vec::new();
+    }
+    years.get(years.len().saturating_sub(N_YEARS_MOST)..).map_or_else(Vec::new, <[i32]>::to_vec)
+}
 
 /// Each date's range: in one year of ten it is earlier than `early`, in one later than `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,26 +65,14 @@ impl Almanac {
         let Some(site) = self.site.as_deref() else {
             return Ok(Spread { early: middle, late: middle, is_from_weather: false });
         };
-        let recorded = |weather: &std::sync::Arc<crate::climate::Weather>| weather.years().len() >= N_YEARS_LEAST;
-        let weather = site.weather.as_ref().filter(|weather| recorded(weather));
-        let skies = site.years.get_or_init(|| match weather {
-            Some(weather) => {
-                let year =
-                    |year: i32| Sky::of_year(&site.climate, &weather.day_table(site.climate.latitude_deg, year)?);
-                weather.years().into_iter().filter_map(year).collect()
-            }
-            None => {
-                let season_c = EIGHT_TENTHS_Z * SEASON_SHARE * site.climate.normals.spread_c;
-                [season_c, 0.0, -season_c].map(|warmer_c| Sky::of_climate(&site.climate, warmer_c)).into()
-            }
-        });
+        let YearSkies { skies, is_from_weather } = site.years.get_or_init(|| YearSkies::of_site(site));
         let mut lives = Vec::with_capacity(skies.len());
         for sky in skies {
             let growing = Growing { sky, book: &site.book, crop, raised, cover };
             lives.push(self.stages_by(Some(growing), cover, crop, raised, planned, real)?);
         }
         // The three of the normals are the two ends and the middle themselves.
-        let (low, high) = if weather.is_some() { (0.1, 0.9) } else { (0.0, 1.0) };
+        let (low, high) = if *is_from_weather { (0.1, 0.9) } else { (0.0, 1.0) };
         let at = |share: f64| Stages {
             sow: middle.sow.map(|sow| range(&lives, |life| life.sow.unwrap_or(sow), share).unwrap_or(sow)),
             enters: range(&lives, |life| life.enters, share).unwrap_or(middle.enters),
@@ -77,7 +81,32 @@ impl Almanac {
             clear: range(&lives, |life| life.clear, share).unwrap_or(middle.clear),
             cover: middle.cover,
         };
-        Ok(Spread { early: at(low), late: at(high), is_from_weather: weather.is_some() })
+        Ok(Spread { early: at(low), late: at(high), is_from_weather: *is_from_weather })
+    }
+}
+
+/// The skies of single years.
+#[derive(Debug)]
+pub(super) struct YearSkies {
+    skies: Vec<Sky>,
+    /// Of recorded years; else the normals and their spread stand in.
+    is_from_weather: bool,
+}
+
+impl YearSkies {
+    fn of_site(site: &AtSite) -> Self {
+        let climate = &site.climate;
+        let recorded = |weather: &Arc<Weather>| {
+            let year = |year: i32| Sky::of_year(climate, &weather.day_table(climate.latitude_deg, year)?);
+            years_looked_at(weather).into_iter().filter_map(year).collect::<Vec<_>>()
+        };
+        let skies = site.weather.as_ref().map_or_else(Vec::new, recorded);
+        if !skies.is_empty() {
+            return Self { skies, is_from_weather: true };
+        }
+        let season_c = EIGHT_TENTHS_Z * SEASON_SHARE * climate.normals.spread_c;
+        let skies = [season_c, 0.0, -season_c].map(|warmer_c| Sky::of_climate(climate, warmer_c)).into();
+        Self { skies, is_from_weather: false }
     }
 }
 

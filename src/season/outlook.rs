@@ -171,10 +171,10 @@ impl Plan {
         })
     }
 
-    /// Recorded years from which the ranges of dates come; `None` where they come from the spread of the normals.
+    /// Recorded years, the last ones, from which the ranges of dates come; `None` where they come from the spread of the normals.
     pub fn n_weather_years(&self) -> Option<usize> {
-        let n_years = self.outlook().records.of_site(&self.garden().site)?.years().len();
-        (n_years >= growth::N_YEARS_LEAST).then_some(n_years)
+        let n_years = growth::years_looked_at(self.outlook().records.of_site(&self.garden().site)?).len();
+        (n_years > 0).then_some(n_years)
     }
 
     /// Under a cover, each week of a year in which books sow the crop there (or plant it, if it is not sown), and the

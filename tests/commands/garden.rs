@@ -125,6 +125,52 @@ fn check_tells_findings_with_their_keys_and_a_breach_sets_the_exit_code() {
 }
 
 #[test]
+fn check_tells_of_one_bed_what_it_tells_of_it_among_all() {
+    let bench = Bench::with_small();
+    let all = bench.json("check small.ron", 1);
+    let findings = all["findings"].as_array().unwrap();
+    let n_of = |bed: &str| findings.iter().filter(|finding| finding["bed"] == bed).count();
+    assert!(n_of("A3") > 0 && n_of("A3") < findings.len());
+    for (bed, code, worst) in [("A1", 0, None), ("A3", 1, Some("breach"))] {
+        let one = bench.json(&format!("check small.ron --bed {bed}"), code);
+        let of_bed: Vec<_> = findings.iter().filter(|finding| finding["bed"] == bed).collect();
+        assert_eq!(one["findings"].as_array().unwrap().iter().collect::<Vec<_>>(), of_bed, "{bed}");
+        assert!(worst.is_none_or(|worst| one["worst"] == worst) && (worst.is_some() || one["worst"] != "breach"));
+    }
+    let text = bench.run("check small.ron --bed a3");
+    assert_eq!(text.code, 1);
+    assert!(text.out.starts_with("Small garden: 1 breach, ") && !text.out.contains("bed A1"), "{}", text.out);
+    bench.run("check small.ron --bed Z9").is_refused("a bed that is not there");
+}
+
+/// A bed with so many rows of salad onions along the edges of leeks, all on one another.
+fn edges(n: usize) -> String {
+    let mut plantings = String::new();
+    for id in 2..n + 2 {
+        plantings.push_str(&format!(
+            "(id: {id}, bed: \"A1\", crop: \"salad-onion\", from_mm: 0, to_mm: 2400, layout: Edge(spacing_mm: 150, \
+             along: Whole), clump: 1, raised: Module, planned: (plant: \"2027-06-01\", clear: \"2027-07-31\")),\n"
+        ));
+    }
+    let (before, after) = SMALL.split_once("plantings: [").unwrap();
+    let (_, after) = after.split_once("\n    ],").unwrap();
+    format!("{before}plantings: [\n{plantings}    ],{after}")
+}
+
+#[test]
+fn fit_tells_so_many_pairs_and_counts_the_others() {
+    let bench = Bench::new();
+    // 50 × 49 / 2 = 1225 pairs.
+    bench.write("edges.ron", edges(50).as_bytes());
+    let answer = bench.json("fit edges.ron A1", 1);
+    assert_eq!((answer["pairs"].as_array().unwrap().len(), answer["not_told"].as_u64()), (1_000, Some(225)));
+    assert_eq!(answer["worst"], "crowds");
+    let text = bench.run("fit edges.ron A1");
+    assert!(text.out.starts_with("bed A1: 1225 pairs share ground\n"), "{}", &text.out[..200]);
+    assert!(text.out.ends_with("and 225 more pairs weighed and not told; lay the bed out as several\n"));
+}
+
+#[test]
 fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
     let bench = Bench::with_small();
     let rule = {

@@ -263,6 +263,32 @@ fn dates_have_a_spread_from_the_normals_or_from_recorded_years() {
 }
 
 #[test]
+fn the_last_thirty_recorded_years_give_dates_their_spread() {
+    let book = book();
+    let lettuce = book.crop("lettuce-head").unwrap();
+    let dates = entering(Raised::Module, day("2027-05-01"));
+    let climate = Arc::new(at("maritime-upland"));
+    // Warmer or cooler by one degree in turn; the years before them by so much in all.
+    let recorded = |n_before: i32, warmer_before_c: f64, n_years: i32| {
+        let mut days = Vec::new();
+        for year in 2024 - n_years - n_before..2024 {
+            let is_before = year < 2024 - n_years;
+            let warmer_c = if is_before { warmer_before_c } else { f64::from(year % 2 * 2 - 1) };
+            let table = climate.normals.warmed_by(warmer_c).day_table(54.0, year);
+            let record = |day: &climate::Day| WeatherDay { tmin_c: day.tmin_c, tmax_c: day.tmax_c, rain_mm: None };
+            days.extend(table.days().iter().map(record));
+        }
+        let first = NaiveDate::from_ymd_opt(2024 - n_years - n_before, 1, 1).unwrap();
+        let almanac = Almanac::new(&climate, Some(&Arc::new(Weather::from_days(first, days).unwrap())));
+        almanac.spread(Cover::Open, lettuce, Raised::Module, &dates, &RealDates::default()).unwrap()
+    };
+    let thirty = recorded(0, 0.0, 30);
+    assert!(thirty.is_from_weather && thirty.early.first_pick < thirty.late.first_pick);
+    assert_eq!(recorded(20, 6.0, 30), thirty, "what lies farther back says nothing");
+    assert_ne!(recorded(10, 6.0, 20), thirty, "what lies within thirty years does");
+}
+
+#[test]
 fn every_crop_of_the_book_has_dates_that_run_forwards_in_every_named_climate() {
     let book = book();
     for climate in climate::named().unwrap() {

@@ -40,9 +40,14 @@ pub struct File {
 
 impl File {
     pub fn new(name: &str) -> Self {
+        Self::at_site(name, "")
+    }
+
+    /// The same with more fields of the site, each after a comma.
+    pub fn at_site(name: &str, more: &str) -> Self {
         let text = format!(
             "(format: 1, name: \"{name}\", site: (latitude_deg: 54.0, elevation_m: 215, last_frost: (month: 5, day: 22), \
-             first_frost: (month: 10, day: 2), currency: \"GBP\")"
+             first_frost: (month: 10, day: 2), currency: \"GBP\"{more})"
         );
         Self { text, list: "" }
     }
@@ -149,6 +154,8 @@ pub fn own_crop(idx: usize, n_names: usize, n_wide: usize) -> String {
     let wide = WIDE.repeat(n_wide);
     let names: Vec<String> = (0..n_names).map(|n| format!("\"{wide}{idx} {n}\"")).collect();
     let names = names.join(",");
+    // No two grow alike.
+    let base_c = 4.0 + idx as f64 / 1_000.0;
     format!(
         "(id: \"own{idx}\", name: \"{wide}{idx}\", short_name: \"o{idx}\", other_names: [{names}], latin: \"x\", \
          family: \"brassicaceae\", groups: [], known_as: Some(\"kale\"), life: Biennial, is_permanent: false, \
@@ -156,9 +163,9 @@ pub fn own_crop(idx: usize, n_names: usize, n_wide: usize) -> String {
          source: \"own\"), seed: (raised: [Module, Direct], depth_mm: 10, per_g: Some(250.0), germination_pct: 80.5, \
          weeks_in_module: Some(5), source: \"own\"), calendar: (sow_indoor: None, sow_outdoor: Some((from: 4, to: 6)), \
          plant_out: Some((from: 6, to: 7)), harvest: (from: 9, to: 4), days_from_sow: None, days_from_planting: Some(90), \
-         harvest_weeks: 20.0, habit: PickedOver, bolting_note: \"\", source: \"own\"), stages: None, temperature: (base_c: 4.0, \
+         harvest_weeks: 20.0, habit: PickedOver, bolting_note: \"\", source: \"own\"), stages: None, temperature: (base_c: {base_c}, \
          optimum_c: 17.0, optimum_low_c: 15.0, optimum_high_c: 18.0, growth_min_c: None, growth_max_c: None, \
-         hardiness_c: -12.0, source: \"own\"), size: (height_mm: 900, root_mm: 600, source: \"own\"), \
+         hardiness_c: -{base_c}, source: \"own\"), size: (height_mm: 900, root_mm: 600, source: \"own\"), \
          yields: (low_kg_per_m2: 1.0, typical_kg_per_m2: 2.0, high_kg_per_m2: 3.0, source: \"own\"), \
          keeping: (weeks: Some(1.5), conditions: \"cool\", source: \"own\"), feeding: Heavy, feeding_source: \"own\", \
          caution: None)"

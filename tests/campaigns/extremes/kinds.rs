@@ -14,7 +14,7 @@ pub struct Kind {
 /// Every kind of file inside the limits.
 pub const KINDS: &[Kind] = &[
     Kind { name: "alike", n: (200, 200), text: standing::alike },
-    Kind { name: "alike-in-beds", n: (1_000, 200_000), text: standing::alike_in_beds },
+    Kind { name: "alike-in-beds", n: (7_000, 200_000), text: standing::alike_in_beds },
     Kind { name: "staggered", n: (400, 1_000), text: standing::staggered },
     Kind { name: "staggered-to-one-day", n: (200, 200), text: standing::staggered_to_one_day },
     Kind { name: "waves-in-a-bed", n: (600, 1_000), text: standing::waves },

@@ -3,7 +3,6 @@
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use super::size;
 use crate::terminal::Terminal;
 
 /// Longest wait for a frame before the sitting is given up.
@@ -45,14 +44,31 @@ pub struct Sitting {
     pub has_edited: bool,
 }
 
-/// Sits down at the garden file of a folder that is the program's home too. What went wrong is an error.
-pub fn sit(home: &Path) -> Result<Sitting, String> {
+/// Opens the garden file of a folder that is the program's home too: how long it took, what memory it needed, and whether what came
+/// back from its journal is told.
+pub fn open(home: &Path) -> Result<(Duration, Option<u64>), String> {
+    let (terminal, time) = opened(home)?;
+    let has_said =
+        terminal.waits(FRAME, |output| output.text().contains("came back") || output.text().contains("not made again"));
+    if !has_said {
+        return Err(format!("says nothing of its journal: {}", terminal.output().text()));
+    }
+    Ok((time, terminal.used().peak_kb.map(|kb| kb / 1024)))
+}
+
+fn opened(home: &Path) -> Result<(Terminal, Duration), String> {
     let begun = Instant::now();
-    let mut terminal = Terminal::open(home, &["garden.ron"], (120, 40), true);
+    let terminal = Terminal::open(home, &["garden.ron"], (120, 40), true);
     if !terminal.waits(DEADLINE, |output| output.n_frames > 0) {
         return Err(format!("does not open: {}", terminal.output().tail_text()));
     }
     let time = terminal.used().worked.map_or(begun.elapsed(), |worked| worked.min(begun.elapsed()));
+    Ok((terminal, time))
+}
+
+/// Sits down at the garden file of a folder that is the program's home too. What went wrong is an error.
+pub fn sit(home: &Path) -> Result<Sitting, String> {
+    let (mut terminal, time) = opened(home)?;
     let mut steps = vec![Step { what: "open", time }];
     let mut has_edited = false;
     for (keys, what) in KEYS {
@@ -61,7 +77,10 @@ pub fn sit(home: &Path) -> Result<Sitting, String> {
         terminal.keys(keys.as_bytes());
         terminal.waits(FRAME, |output| output.n_frames > n_frames);
         // A frame that takes longer is told from none by whether the program works.
-        while terminal.output().n_frames == n_frames && terminal.used().worked > worked_before && begun.elapsed() < DEADLINE {
+        while terminal.output().n_frames == n_frames
+            && terminal.used().worked > worked_before
+            && begun.elapsed() < DEADLINE
+        {
             let before = terminal.used().worked;
             terminal.waits(FRAME, |output| output.n_frames > n_frames);
             if terminal.used().worked == before {
