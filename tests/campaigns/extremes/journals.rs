@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use bedfellow::garden::{Bed, Edit, Garden, How, PastCrop, Planting, PlantingId, Record, Side};
+use bedfellow::garden::{EntryId, Bed, Edit, Garden, How, PastCrop, Planting, PlantingId, Record, Side};
 use bedfellow::store::{Kept, RealDisk, Stamp};
 use bedfellow::units::Mm;
 
@@ -74,13 +74,12 @@ fn plantings(garden: &Garden, n: usize) -> (How, Edit) {
     made(Edit::AddPlanting(Box::new(planting)))
 }
 
-/// Past crops before all others.
+/// Past crops behind all others.
 fn past(garden: &Garden, n: usize) -> (How, Edit) {
     let bed = garden.beds[n % garden.beds.len()].id.clone();
-    made(Edit::AddPast {
-        at: 0,
-        past: PastCrop { bed, year: 1950 + (n % 70) as i32, what: WIDE.repeat(60), strip_mm: None, side: Side::Whole },
-    })
+    let id = EntryId(900_000_000 - n as u32);
+    let year = 1950 + (n % 70) as i32;
+    made(Edit::put(PastCrop { id, bed, year, what: WIDE.repeat(60), strip_mm: None, side: Side::Whole }))
 }
 
 /// A bed before all others that is taken out again, in a garden as full as it may be.
