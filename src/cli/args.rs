@@ -114,7 +114,7 @@ pub enum Command {
         subcommand,
         after_help = "Example:\n  bedfellow reckon plants --bed 120x240 --layout grid --spacing 30 --clump 4"
     )]
-    Reckon(Reckon),
+    Reckon(Box<Reckon>),
 }
 
 /// `demo`.

@@ -111,7 +111,7 @@ fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
             Command::Export(what) => export::run(&desk, &what),
             Command::Versions(args) => versions::run(&desk, &args),
             Command::Crops(args) => crops::run(&desk, &args),
-            Command::Reckon(reckon) => match reckon {
+            Command::Reckon(reckon) => match *reckon {
                 Reckon::Plants(args) => reckon::plants(&desk, &args),
                 Reckon::Rotation(args) => reckon::rotation(&desk, &args),
                 Reckon::Family(args) => reckon::family(&desk, &args),

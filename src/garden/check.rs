@@ -334,7 +334,7 @@ pub(super) fn own_crop(place: &Place, crop: &Crop, out: &mut Vec<Problem>) {
         ]);
     }
     if let Response::Shortest { warmth_rate, light_rate, light_weight, source } = &crop.response {
-        check_notes(&place, "response.source", source, out);
+        check_notes(place, "response.source", source, out);
         numbers.extend([
             ("response.warmth_rate", Some(*warmth_rate)),
             ("response.light_rate", Some(*light_rate)),

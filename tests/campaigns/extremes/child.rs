@@ -25,8 +25,6 @@ pub struct Run {
     pub peak_mb: Option<u64>,
     /// Bytes of the answer.
     pub n_bytes: u64,
-    /// How the answer begins.
-    pub head: String,
     /// What was said on standard error.
     pub errors: String,
 }
@@ -56,8 +54,8 @@ pub fn run(home: &Path, arguments: &[&str]) -> Run {
     let errors = counted(child.stderr.take().unwrap());
     let (code, used) = wait(&mut child, begun + DEADLINE);
     let took = begun.elapsed();
-    let ((n_bytes, head), (_, errors)) = (answer.join().unwrap(), errors.join().unwrap());
-    Run { code, took, worked: used.worked, peak_mb: used.peak_kb.map(|kb| kb / 1024), n_bytes, head, errors }
+    let ((n_bytes, _), (_, errors)) = (answer.join().unwrap(), errors.join().unwrap());
+    Run { code, took, worked: used.worked, peak_mb: used.peak_kb.map(|kb| kb / 1024), n_bytes, errors }
 }
 
 /// Reads to the end; keeps the number of bytes and the first of them.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use bedfellow::garden::{EntryId, Bed, Edit, Garden, How, PastCrop, Planting, PlantingId, Record, Side};
+use bedfellow::garden::{Bed, Edit, EntryId, Garden, How, PastCrop, Planting, PlantingId, Record, Side};
 use bedfellow::store::{Kept, RealDisk, Stamp};
 use bedfellow::units::Mm;
 
@@ -74,7 +74,7 @@ fn plantings(garden: &Garden, n: usize) -> (How, Edit) {
     made(Edit::AddPlanting(Box::new(planting)))
 }
 
-/// Past crops behind all others.
+/// Past crops before all others.
 fn past(garden: &Garden, n: usize) -> (How, Edit) {
     let bed = garden.beds[n % garden.beds.len()].id.clone();
     let id = EntryId(900_000_000 - n as u32);
@@ -85,7 +85,7 @@ fn past(garden: &Garden, n: usize) -> (How, Edit) {
 /// A bed before all others that is taken out again, in a garden as full as it may be.
 fn turned_beds(garden: &Garden, n: usize) -> (How, Edit) {
     let bed = Bed { id: "new".to_owned(), notes: WIDE.repeat(2_000), ..garden.beds[0].clone() };
-    made(if n % 2 == 0 { Edit::AddBed { at: 0, bed } } else { Edit::RemoveBed("new".to_owned()) })
+    made(if n.is_multiple_of(2) { Edit::AddBed { at: 0, bed } } else { Edit::RemoveBed("new".to_owned()) })
 }
 
 pub const KINDS: &[Kind] = &[

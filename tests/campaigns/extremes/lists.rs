@@ -80,7 +80,7 @@ pub fn unknown_crops(n: usize) -> String {
     for at in 0..n {
         let (bed, id) = (at % n_beds, at + 1);
         let (crop, dates) = (format!("x{at}"), format!("plant: \"{}\"", in_april() + Days::new((at / n_beds) as u64)));
-        if at / n_beds % 2 == 0 {
+        if (at / n_beds).is_multiple_of(2) {
             file.planting(&Planting { id, bed, crop: &crop, dates: &dates, ..Planting::default() });
         } else {
             file.planting(&Planting { id, bed, dates: "", ..Planting::default() });

@@ -73,7 +73,7 @@ fn edits_of_the_first_moment_come_back_with_the_version_they_were_made_upon() {
         assert!(question(&desk).contains("Leave"), "{}", question(&desk));
         let text = desk.text();
         drop(desk);
-        assert_eq!(versions(&shed), [before.clone()]);
+        assert_eq!(versions(&shed), std::slice::from_ref(&before));
         // Opening it names the way back.
         let error = opening::find(&shed.file(), no_weather).unwrap_err().to_string();
         assert!(error.contains("1 edit waits for version 1") && error.contains("--restore 1"), "{error}");
