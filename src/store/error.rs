@@ -195,7 +195,7 @@ impl StoreError {
             Self::Read { path, source } => format!("{source}, reading {}", name(path)),
             Self::NotAFile { path } => format!("{} is not a file", name(path)),
             Self::TooLarge { path, size, limit } => {
-                format!("{} has {size} bytes, and a file may have {limit} at most", name(path))
+                format!("{} has {size} bytes; a file may have {limit} at most", name(path))
             }
             Self::NotText { path, at } => format!("{} is not text in UTF-8 (byte {at})", name(path)),
             Self::Write { path, source } => format!("{source}, writing {}", name(path)),

@@ -125,7 +125,7 @@ fn a_look_reads_the_file_only_if_it_was_touched() {
     fs::remove_file(&path).unwrap();
     assert_eq!(looked(&mut kept), (Outside::Gone, false));
     fs::create_dir(&path).unwrap();
-    assert!(matches!(kept.look(), Err(StoreError::NotAFile { .. })));
+    assert_eq!(kept.look().unwrap(), Outside::Unreadable { why: "garden.ron is not a file".to_owned() });
 }
 
 #[test]
