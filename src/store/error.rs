@@ -59,6 +59,11 @@ pub enum StoreError {
         /// The file itself or its folder.
         what: PathBuf,
     },
+    /// The file is somebody else's, who lets us only look at it.
+    NotOurs {
+        /// The file.
+        path: PathBuf,
+    },
     /// The folder is sticky, and the file somebody else's.
     Sticky {
         /// The file.
@@ -126,7 +131,7 @@ pub enum StoreError {
 }
 
 impl StoreError {
-    /// What is wrong, without the advice to save under another name: for a caller that gives it by its key.
+    /// What is wrong, without the advice to save under another name.
     fn without_advice(&self) -> String {
         match self {
             Self::Read { path, source } => format!("cannot read {}: {source}", shown_path(path)),
@@ -144,9 +149,12 @@ impl StoreError {
             Self::ReadOnly { path, what } => {
                 format!("cannot write {}: {} is read-only", shown_path(path), shown_path(what))
             }
+            Self::NotOurs { path } => {
+                format!("cannot write {}: it belongs to another user, who lets you only read it", shown_path(path))
+            }
             Self::Sticky { path, folder } => format!(
-                "cannot write {}: it belongs to somebody else, and in the folder {} only the owner of a file may put another in its place \
-                (a sticky folder)",
+                "cannot write {}: it belongs to another user, and in the folder {} you may not put your file in the place of another \
+                user's (a sticky folder)",
                 shown_path(path),
                 shown_path(folder)
             ),
@@ -180,9 +188,10 @@ impl StoreError {
         let advice = match self {
             Self::NoFolder { .. }
             | Self::ReadOnly { .. }
-            | Self::Sticky { .. }
+            | Self::NotOurs { .. }
             | Self::LeadsElsewhere { .. }
             | Self::Barred { .. } => "; save under another name",
+            Self::Sticky { .. } => "; save under another name, or in another folder",
             _ => "",
         };
         format!("{}{advice}", self.without_advice())
@@ -192,7 +201,7 @@ impl StoreError {
     pub fn reason(&self) -> String {
         let name = |path: &Path| short_name(path);
         match self {
-            Self::Read { path, source } => format!("{source}, reading {}", name(path)),
+            Self::Read { path, source } => format!("cannot read {}: {source}", name(path)),
             Self::NotAFile { path } => format!("{} is not a file", name(path)),
             Self::TooLarge { path, size, limit } => {
                 format!("{} has {size} bytes; a file may have {limit} at most", name(path))
@@ -201,7 +210,8 @@ impl StoreError {
             Self::Write { path, source } => format!("{source}, writing {}", name(path)),
             Self::NoFolder { folder, .. } => format!("the folder {} is not there", name(folder)),
             Self::ReadOnly { what, .. } => format!("{} is read-only", name(what)),
-            Self::Sticky { .. } => "somebody else's file in a sticky folder".to_owned(),
+            Self::NotOurs { .. } => "another user's file, which you may only read".to_owned(),
+            Self::Sticky { .. } => "you may not replace another user's file in a sticky folder".to_owned(),
             Self::LeadsElsewhere { path } => format!("{} leads to another file now", name(path)),
             Self::NoRoom { path } => format!("the disk is full, writing {}", name(path)),
             Self::Held { path, holder } => format!("{} is open in {holder}", name(path)),
@@ -246,7 +256,7 @@ mod tests {
         let denied = StoreError::Write { path: path.clone(), source: io::Error::from(ErrorKind::PermissionDenied) };
         assert_eq!(denied.reason(), "permission denied, writing walled.ron");
         let named = StoreError::AlreadyThere { path: PathBuf::from(format!("/srv/{}.ron", "walled".repeat(40))) };
-        assert_eq!(named.reason(), "walledwalledwa...lledwalled.ron is there already");
+        assert_eq!(named.reason(), "walledwalledwa...ledwalled.ron is there already");
         for error in [
             StoreError::NotAFile { path: path.clone() },
             StoreError::TooLarge { path: path.clone(), size: 70_000_000, limit: 67_108_864 },

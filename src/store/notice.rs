@@ -28,6 +28,11 @@ pub enum Notice {
         /// What and why.
         why: String,
     },
+    /// The file may be edited but not saved: another user's, in a sticky folder.
+    CannotReplace {
+        /// The folder.
+        folder: PathBuf,
+    },
     /// The journal ended within a record, which was never confirmed. It is dropped.
     TornRecord {
         /// Length of what is dropped.
@@ -70,6 +75,12 @@ impl fmt::Display for Notice {
             Self::NotShown { n_records: 1 } => f.write_str("1 edit waits in its journal and is not shown here"),
             Self::NotShown { n_records } => write!(f, "{n_records} edits wait in its journal and are not shown here"),
             Self::LeftAlone { why } => write!(f, "{why}; nothing is kept in it"),
+            Self::CannotReplace { folder } => write!(
+                f,
+                "the file belongs to another user, and in the folder {} you may not put your file in the place of another user's (a \
+                 sticky folder): edits are kept in the journal, but to save them give another name, or another folder",
+                shown_path(folder)
+            ),
             Self::TornRecord { n_bytes } => {
                 write!(f, "the journal ended within an edit that was never confirmed; its {n_bytes} bytes are dropped")
             }

@@ -75,6 +75,10 @@ impl Kept {
             }
         }
         let (records, mut notices) = self.begin_journal();
+        if self.access.is_writable() && whole::is_stuck(&*self.disk, &self.beside.target) {
+            // Said before work is put in, rather than at the first save.
+            notices.push(Notice::CannotReplace { folder: whole::folder_of(&self.beside.target).to_owned() });
+        }
         if self.access == Access::Ours {
             if !records.is_empty() {
                 self.keep_base_before_records();

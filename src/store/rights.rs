@@ -53,6 +53,11 @@ impl Rights {
         self.mode & IS_STICKY != 0
     }
 
+    /// Whether these let nobody but owner and group write.
+    pub(super) fn shuts_out_others(self) -> bool {
+        self.mode & OTHERS_WRITE == 0
+    }
+
     /// Whether something of that owner and group may come from somebody who may write a file with these rights anyway; whoever may not
     /// could have edits replayed into it, or have it read by others.
     pub(super) fn may_come_from(self, user: u32, theirs: Self) -> bool {

@@ -94,7 +94,11 @@ pub(super) fn about_target(disk: &dyn Disk, path: &Path, target: &Path) -> Resul
     match disk.about(target) {
         Ok(about) if !about.is_file() => Err(StoreError::NotAFile { path: path.to_owned() }),
         // Renaming over it would get round the owner's wish.
-        Ok(about) if about.is_read_only || !disk.may_write(target) => {
+        Ok(about) if about.is_read_only => Err(StoreError::ReadOnly { path: path.to_owned(), what: target.to_owned() }),
+        Ok(about) if !disk.may_write(target) => {
+            if about.rights.owner != disk::user() && about.rights.shuts_out_others() {
+                return Err(StoreError::NotOurs { path: path.to_owned() });
+            }
             Err(StoreError::ReadOnly { path: path.to_owned(), what: target.to_owned() })
         }
         Ok(about) => Ok(Some(about)),
@@ -106,14 +110,16 @@ pub(super) fn about_target(disk: &dyn Disk, path: &Path, target: &Path) -> Resul
 /// Why a new file could not be given a name, in the grower's words where they can help.
 pub(super) fn not_renamed(disk: &dyn Disk, path: &Path, target: &Path, source: io::Error) -> StoreError {
     let folder = folder_of(target);
-    if source.kind() == ErrorKind::PermissionDenied
-        && let (Ok(around), Ok(old)) = (disk.about(folder), disk.about(target))
-        && around.rights.is_sticky()
-        && ![0, around.rights.owner, old.rights.owner].contains(&disk::user())
-    {
+    if source.kind() == ErrorKind::PermissionDenied && is_stuck(disk, target) {
         return StoreError::Sticky { path: path.to_owned(), folder: folder.to_owned() };
     }
     explained(path, folder, source)
+}
+
+/// Whether a file is another user's and stands in a sticky folder that is another's too, so that we may not put one in its place.
+pub(super) fn is_stuck(disk: &dyn Disk, target: &Path) -> bool {
+    let (Ok(around), Ok(old)) = (disk.about(folder_of(target)), disk.about(target)) else { return false };
+    around.rights.is_sticky() && ![0, around.rights.owner, old.rights.owner].contains(&disk::user())
 }
 
 /// Writes a file whole: beside, flushed, renamed, the folder flushed. Keeps owner, group and mode as far as the system lets us, and

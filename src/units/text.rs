@@ -79,12 +79,13 @@ pub fn short_path(path: &Path) -> String {
     let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let above = path.parent().unwrap_or(Path::new(""));
     let is_folder = |part: &Component| matches!(part, Component::Normal(_) | Component::ParentDir | Component::CurDir);
-    let n_first = above.components().position(|part| is_folder(&part)).map_or(0, |at| at + 1);
+    let n_first = above.components().position(|part| is_folder(&part)).map_or(usize::MAX, |at| at + 1);
     let first: std::path::PathBuf = above.components().take(n_first).collect();
     let left_out = if above.components().nth(n_first).is_some() { LEFT_OUT } else { "" };
     let first = cut_in_middle(&shown_path(&first), FIRST_CELLS);
-    let before = Path::new(&first).join(left_out);
-    let room = SHORT_PATH_CELLS.saturating_sub(shown_path(&before).width() + 1);
+    // With a separator at its end.
+    let before = Path::new(&first).join(left_out).join("");
+    let room = SHORT_PATH_CELLS.saturating_sub(shown_path(&before).width());
     shown_path(&before.join(cut_in_middle(&shown(&name), room)))
 }
 

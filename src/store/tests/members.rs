@@ -183,7 +183,7 @@ fn who_may_not_write_the_file_only_looks_and_leaves_nothing_in_the_way() {
     let mut kept = as_user(BEN, || open(&path)).kept;
     assert_eq!(kept.access(), &Access::Barred("you may not write the file".to_owned()));
     assert_eq!(names_in(folder.path()), [path.as_path()]);
-    assert!(matches!(as_user(BEN, || write_whole(&path, b"x")), Err(StoreError::ReadOnly { .. })));
+    assert!(matches!(as_user(BEN, || write_whole(&path, b"x")), Err(StoreError::NotOurs { .. })));
     let owner = as_user(ANN, || with_record(&path));
     assert!(matches!(as_user(BEN, || open(&path)).kept.access(), Access::ReadOnly(_)), "that it is open is told");
     as_user(ANN, || drop(owner));
@@ -294,21 +294,40 @@ fn a_sticky_folder_is_called_that_and_not_read_only() {
         return;
     }
     let (folder, path) = shared(0o3775, 0o664);
-    let mut kept = as_user(BEN, || open(&path)).kept;
+    let Opened { mut kept, notices, .. } = as_user(BEN, || open(&path));
     assert_eq!(kept.access(), &Access::Ours);
+    assert_eq!(notices, [Notice::CannotReplace { folder: folder.path().to_owned() }], "said before work is put in");
     let error = as_user(BEN, || kept.save("new\n", at(1), Save::Asked)).unwrap_err();
     assert!(
         matches!(&error, SaveError::Store(StoreError::Sticky { folder: named, .. }) if named == folder.path()),
         "{error}"
     );
-    assert!(error.to_string().contains("only the owner of a file may put another in its place (a sticky folder)"));
+    let words = "you may not put your file in the place of another user's (a sticky folder); save under another name";
+    assert!(error.to_string().contains(words), "{error}");
     assert!(matches!(as_user(BEN, || write_whole(&path, b"x")), Err(StoreError::Sticky { .. })));
     as_user(BEN, || drop(kept));
-    // Its owner may, and a folder that is not sticky but closed is read-only as before.
+    // Its owner may, and hears nothing of it; a folder that is not sticky but closed is read-only as before.
+    assert_eq!(as_user(ANN, || open(&path)).notices, []);
     as_user(ANN, || open(&path).kept.save("new\n", at(1), Save::Asked).unwrap());
     set_mode(folder.path(), 0o755);
     let error = as_user(BEN, || write_whole(&path, b"x")).unwrap_err();
     assert!(matches!(error, StoreError::ReadOnly { .. }), "{error}");
+    // In a folder like /tmp a file that others may not write is not read-only either: it is another user's.
+    let (folder, path) = shared(0o1777, 0o644);
+    let error = as_user(EVE, || write_whole(&path, b"x")).unwrap_err();
+    assert!(error.to_string().contains("it belongs to another user, who lets you only read it; save under"), "{error}");
+    set_mode(&path, 0o666);
+    let opened = as_user(EVE, || open(&path));
+    assert_eq!(opened.notices, [Notice::CannotReplace { folder: folder.path().to_owned() }]);
+    let error = as_user(EVE, || write_whole(&path, b"x")).unwrap_err();
+    assert!(matches!(error, StoreError::Sticky { .. }), "{error}");
+    as_user(EVE, || drop(opened));
+    // Nobody may write it, whoever it belongs to.
+    set_mode(&path, 0o444);
+    for user in [ANN, EVE] {
+        let error = as_user(user, || write_whole(&path, b"x")).unwrap_err();
+        assert!(matches!(error, StoreError::ReadOnly { .. }), "{error}");
+    }
 }
 
 #[test]
