@@ -198,7 +198,8 @@ pub fn wants(n: usize) -> String {
         file.put("own_crops", &own_crop(at, 1, 24));
     }
     for at in 0..n.min(2_000) {
-        let wants: Vec<String> = (0..1_000).map(|k| format!("\"own{}\": 100", (at + k) % 1_000)).collect();
+        let n_wants = n.min(1_000);
+        let wants: Vec<String> = (0..n_wants).map(|k| format!("\"own{}\": 100", (at + k) % n_wants)).collect();
         file.put("households", &format!("(name: \"h\", n_people: 4, wants_g_per_week: {{{}}})", wants.join(",")));
     }
     for at in 0..n {
