@@ -256,7 +256,8 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
             Accepted { id, rule, planting: planting_id(dice, garden), against, reason: notes(dice) }.into()
         }
         List::Household => {
-            let wants_g_per_week = (0..dice.below(3)).map(|_| (text(dice), dice.below(900) as u32)).collect();
+            let crop = |dice: &mut Dice| if dice.is_percent(20) { text(dice) } else { (*dice.one(&CROPS)).to_owned() };
+            let wants_g_per_week = (0..dice.below(3)).map(|_| (crop(dice), dice.below(900) as u32)).collect();
             Household { id, name: text(dice), n_people: dice.between(0, 10_300) as u32, wants_g_per_week }.into()
         }
         List::BoxKind => {

@@ -79,7 +79,8 @@ impl Sitting {
     fn save(&mut self, why: Save) {
         match self.kept.save(&text_up_to(self.made), now(self.minute), why) {
             Ok(_) => self.confirmed = self.made,
-            Err(SaveError::Store(_)) => {}
+            // A file that this disk fails to read is not known to be the same.
+            Err(SaveError::Store(_) | SaveError::Unreadable { .. }) => {}
             Err(other) => panic!("nobody else touches the file: {other:?}"),
         }
     }
