@@ -227,7 +227,7 @@ fn gardens_are_shown_and_edited() {
 fn weather_records_are_read() {
     let home = tempfile::tempdir().unwrap();
     let mut seen = Seen::default();
-    let (n_plantings, hundredths) = if size::is_long() { (2_000, 100) } else { (100, 1) };
+    let (n_plantings, hundredths) = if size::is_long() { (2_000, 100) } else { (20, 1) };
     std::fs::write(home.path().join("garden.ron"), weather::garden(n_plantings)).unwrap();
     for kind in weather::KINDS.iter().filter(|kind| is_asked_for(kind.name)) {
         let text = (kind.text)(hundredths);
