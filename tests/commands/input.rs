@@ -120,6 +120,49 @@ fn usage_that_is_wrong_is_one_line_and_help_is_whole() {
 }
 
 #[test]
+fn a_value_that_cannot_be_used_is_told_with_its_option_and_what_to_give() {
+    let bench = Bench::new();
+    for (words, told) in [
+        ("list a.ron --from soon", "--from is `soon`; give a day as year-month-day, such as 2027-05-03"),
+        ("list a.ron --to 9999-01-01", "--to is `9999-01-01`; give a day of the years 1900 to 2200"),
+        (
+            "reckon daylight --latitude 91 --date 2027-05-03",
+            "--latitude is `91`; give a number from -90 to 90, south negative",
+        ),
+        (
+            "reckon plants --bed 120 --layout grid --spacing 30",
+            "--bed is `120`; give width across x length along in cm, such as 120x240",
+        ),
+        (
+            "reckon plants --bed 120x240 --layout grid --spacing -5",
+            "--spacing is `-5`; give a length in cm greater than 0",
+        ),
+        (
+            "reckon plants --bed 120x240 --layout hexagons",
+            "--layout is `hexagons`; give one of grid, offset, rows, drill, edge, broadcast",
+        ),
+        (
+            "reckon dates leek --sow 2027-03-01 --cover igloo",
+            "--cover is `igloo`; give one of open, fleece, mesh, cloche, tunnel, glass",
+        ),
+        ("reckon heat --base 5 --tmin 3 --tmax 14 --method middle", "--method is `middle`; give one of sine, mean"),
+        ("new n.ron --bed A1", "--bed is `A1`; give an id and a size in cm, such as A1=120x240"),
+        ("reckon rotation leek --return onion=many", "--return is `onion=many`; give a whole number from 0 to 100"),
+        ("reckon share --alone 4,none --together 1,1", "--alone is `none`; give a number greater than 0"),
+    ] {
+        let said = bench.run(words);
+        assert_eq!(
+            (said.code, said.out.as_str(), said.err.as_str()),
+            (2, "", format!("error: {told}\n").as_str()),
+            "{words}"
+        );
+        let said = bench.run(&format!("{words} --json"));
+        let fault: serde_json::Value = serde_json::from_str(&said.err).unwrap();
+        assert_eq!((said.code, fault["error"].as_str()), (2, Some(told)), "{words}");
+    }
+}
+
+#[test]
 fn with_json_a_fault_is_one_line_of_json_on_standard_error() {
     let bench = Bench::with_small();
     bench.write("bad.ron", b"(\n  nonsense\n");
