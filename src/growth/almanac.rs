@@ -53,11 +53,6 @@ pub struct Stages {
 }
 
 impl Stages {
-    /// Whether it stands in its bed on that day.
-    pub fn stands_on(&self, day: NaiveDate) -> bool {
-        (self.enters..self.clear).contains(&day)
-    }
-
     /// The same life so many days later (earlier if negative).
     #[must_use]
     pub fn shifted_days(&self, n_days: i64) -> Self {

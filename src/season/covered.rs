@@ -45,14 +45,6 @@ impl Plan {
             mean_spacing_mm: if n_stations > 0.0 { (area_mm2 / n_stations).sqrt() } else { 0.0 },
         }
     }
-
-    /// Share of a whole bed that is covered on a day, 0 to 1; what stands between other plants adds to them.
-    pub fn bed_covered(&self, bed_idx: usize, day: NaiveDate) -> f64 {
-        let Some(bed) = self.garden().beds.get(bed_idx) else { return 0.0 };
-        let bed_mm2 = bed.width_mm.as_f64() * bed.length_mm.as_f64();
-        let covered_mm2 = |standing: &Standing| self.covered(standing, day).share * standing.area_mm2();
-        (self.standing_on(bed_idx, day).map(covered_mm2).sum::<f64>() / bed_mm2.max(1.0)).min(1.0)
-    }
 }
 
 #[cfg(test)]
@@ -81,7 +73,5 @@ mod tests {
         let share = plan.covered(lettuce, day(2027, 7, 30)).share;
         assert_eq!(lettuce.n_stations, 9);
         assert!((share - 0.45).abs() < 1e-9, "{share}");
-        assert!((plan.bed_covered(1, day(2027, 7, 30)) - share / 2.0).abs() < 1e-9);
-        assert!(plan.bed_covered(1, day(2027, 9, 1)).abs() < 1e-12);
     }
 }

@@ -9,10 +9,9 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::inputs::Inputs;
-use super::{BedWeek, FreeStrip, FreeUp, Standing};
+use super::{FreeStrip, FreeUp, Standing};
 use crate::garden::{Bed, Side};
-use crate::units::{Mm, Rect, Week, days_between};
+use crate::units::{Mm, Rect, days_between};
 
 /// A stretch of a bed on one side or across its whole width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -221,29 +220,6 @@ fn bare_days(ahead: &[&Standing], day: NaiveDate) -> i64 {
         bare_from = bare_from.max(standing.stages.clear);
     }
     n_days + days_between(bare_from, end).max(0)
-}
-
-/// A bed in one week.
-pub(super) fn bed_week(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], week: Week) -> BedWeek {
-    let (monday, next_monday) = (week.monday(), week.plus(1).monday());
-    let ids = |is_meant: &dyn Fn(&Standing) -> bool| {
-        standing.iter().filter(|standing| is_meant(standing)).map(|standing| standing.id).collect()
-    };
-    let within = |day: NaiveDate| monday <= day && day < next_monday;
-    let share_free = inputs.bed(bed_idx).map_or(0.0, |bed| {
-        let next_day = monday.checked_add_days(Days::new(1)).unwrap_or(monday);
-        let free = free_stretches(bed, standing, monday, next_day, Taken::Across);
-        let free_mm2: i64 = free.iter().map(|stretch| stretch.ground(bed.width_mm).area_mm2()).sum();
-        let bed_mm2 = Rect::of_size(bed.length_mm, bed.width_mm).area_mm2();
-        if bed_mm2 > 0 { free_mm2 as f64 / bed_mm2 as f64 } else { 0.0 }
-    });
-    BedWeek {
-        standing: ids(&|standing| standing.stands_within(monday, next_monday)),
-        entering: ids(&|standing| within(standing.stages.enters)),
-        picking: ids(&|standing| standing.stages.first_pick < next_monday && standing.stages.last_pick >= monday),
-        clearing: ids(&|standing| within(standing.stages.clear)),
-        share_free,
-    }
 }
 
 #[cfg(test)]

@@ -15,13 +15,12 @@ use super::order::Order;
 use super::outlook::{Outlook, Records};
 use super::shade::Shadows;
 use super::work_out::{set_out_in, work_out};
-use super::{BedSeason, BedWeek, Candidate, Explanation, Finding, FreeUp, Help, Preview, Standing};
+use super::{BedSeason, Candidate, Explanation, Finding, FreeUp, Help, Preview, Standing};
 use super::{accept, bounds, follow, free, preview, propose, shade, slot, words};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook, Raised};
 use crate::garden::{
-    Accepted, ClimateChoice, Edit, EditError, EntryId, Garden, How, PlannedDates, Planting, PlantingId, Record,
-    Severity, Undo,
+    Accepted, ClimateChoice, Edit, EditError, EntryId, Garden, How, PlannedDates, Planting, PlantingId, Record, Undo,
 };
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy};
@@ -385,22 +384,6 @@ impl Plan {
     /// The plantings of a bed, by the day they enter; none if there is no such bed.
     pub fn standing_in(&self, bed_idx: usize) -> &[Standing] {
         self.beds.get(bed_idx).map_or(&[], |bed| &bed.standing)
-    }
-
-    /// What stands in a bed on a day.
-    pub fn standing_on(&self, bed_idx: usize, day: NaiveDate) -> impl Iterator<Item = &Standing> {
-        self.standing_in(bed_idx).iter().filter(move |standing| standing.stands_on(day))
-    }
-
-    /// A bed in one week.
-    pub fn bed_week(&self, bed_idx: usize, week: Week) -> BedWeek {
-        free::bed_week(self.inputs(), bed_idx, self.standing_in(bed_idx), week)
-    }
-
-    /// The gravest finding of a bed that is not accepted.
-    pub fn worst(&self, bed_idx: usize) -> Option<Severity> {
-        let findings = self.beds.get(bed_idx).map_or(&[][..], |bed| &bed.findings);
-        findings.iter().find(|finding| finding.accepted.is_none()).map(|finding| finding.severity)
     }
 
     /// Station centres of a planting (set out anew).

@@ -419,18 +419,3 @@ pub struct Preview {
     /// How it fits with each planting it shares ground with.
     pub fits: Vec<(PlantingId, FitReport)>,
 }
-
-/// One bed in one week, for screens.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct BedWeek {
-    /// Stands on some day of the week, by the day it entered.
-    pub standing: Vec<PlantingId>,
-    /// Goes in this week.
-    pub entering: Vec<PlantingId>,
-    /// Is picked this week.
-    pub picking: Vec<PlantingId>,
-    /// Its ground is free again this week.
-    pub clearing: Vec<PlantingId>,
-    /// Share of the bed with nothing on it on the week's Monday, 0 to 1.
-    pub share_free: f64,
-}

@@ -127,11 +127,6 @@ impl Kept {
         self.access = access;
     }
 
-    /// The file as it was asked for.
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     /// What may be done with it.
     pub fn access(&self) -> &Access {
         &self.access

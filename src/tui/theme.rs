@@ -90,11 +90,6 @@ impl Theme {
         if self.has_colour { Style::new().fg(TURNS[n % TURNS.len()]) } else { Style::new() }
     }
 
-    /// The part of a bar in which a crop is picked.
-    pub fn picking(self) -> Style {
-        Style::new().add_modifier(Modifier::BOLD)
-    }
-
     /// The week looked at.
     pub fn this_week(self) -> Style {
         Style::new().add_modifier(Modifier::UNDERLINED)

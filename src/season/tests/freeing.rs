@@ -93,18 +93,6 @@ fn ground_is_free_only_if_nothing_stands_on_it_the_whole_while() {
     assert!(!plan.is_free(0, ground, day(2027, 6, 30), day(2027, 8, 1)));
 }
 
-#[test]
-fn a_week_tells_what_goes_in_and_comes_out() {
-    let plan = two_strips();
-    // 1 July 2027 is a Thursday, 1 June a Tuesday.
-    let week = plan.bed_week(0, Week::of(day(2027, 7, 1)));
-    assert_eq!((week.clearing, week.standing.len()), (vec![PlantingId(1)], 2));
-    let week = plan.bed_week(0, Week::of(day(2027, 6, 1)));
-    assert_eq!(week.entering, [PlantingId(2)]);
-    assert!((week.share_free - 2.0 / 3.0).abs() < 1e-9, "{}", week.share_free);
-    assert_eq!(plan.standing_on(0, day(2027, 7, 1)).map(|s| s.id).collect::<Vec<_>>(), [PlantingId(2)]);
-}
-
 /// Common practice, no published source: garlic along the edges leaves the middle of a bed to other crops.
 #[test]
 fn lines_along_both_edges_leave_the_ground_between_them_free() {
