@@ -3,6 +3,10 @@
 //! A layer says which fronts are open to a key, the nearest first: a form of a planting, its fields, the day that is being filled in.
 //! What no row has is typed, where something is typed.
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 use super::Key::{Char, Ctrl};
 use super::{Key, Need};
 
@@ -343,10 +347,31 @@ pub fn rows_of(front: Front) -> impl Iterator<Item = &'static LayerRow> {
     LAYER_KEYS.iter().filter(move |row| row.fronts.contains(&front))
 }
 
+/// Rows by front and key; those that stand for any other key by front alone. Every letter that is typed is looked up in several
+/// fronts, and a paste on a slow line may be a hundred thousand letters.
+struct Lookup {
+    by_key: FxHashMap<(Front, Key), &'static LayerRow>,
+    otherwise: FxHashMap<Front, &'static LayerRow>,
+}
+
+static LOOKUP: LazyLock<Lookup> = LazyLock::new(|| {
+    let mut lookup = Lookup { by_key: FxHashMap::default(), otherwise: FxHashMap::default() };
+    for row in LAYER_KEYS {
+        for front in row.fronts {
+            lookup.by_key.extend(row.keys.iter().map(|key| ((*front, *key), row)));
+            if row.keys.is_empty() {
+                lookup.otherwise.insert(*front, row);
+            }
+        }
+    }
+    lookup
+});
+
 /// The row of a key, in the first of the fronts that has one; what stands for any other key comes last.
 pub fn layer_row_for(key: Key, fronts: &[Front]) -> Option<&'static LayerRow> {
-    let rows = || fronts.iter().flat_map(|front| rows_of(*front));
-    rows().find(|row| row.keys.contains(&key)).or_else(|| rows().find(|row| row.keys.is_empty()))
+    let Lookup { by_key, otherwise } = &*LOOKUP;
+    let exact = fronts.iter().find_map(|front| by_key.get(&(*front, key)));
+    exact.or_else(|| fronts.iter().find_map(|front| otherwise.get(front))).copied()
 }
 
 /// What a key asks for in these fronts.
