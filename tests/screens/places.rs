@@ -15,9 +15,9 @@ impl Place {
 
 /// The screens.
 pub const SCREENS: [Place; 5] = [
-    Place { name: "ground", go: |sitting| sitting.keys("gB3<Enter>") },
-    Place { name: "bed", go: |sitting| sitting.keys("gB3<Enter>2") },
-    Place { name: "year", go: |sitting| sitting.keys("gB3<Enter>3") },
+    Place { name: "ground", go: |sitting| sitting.keys("gA2<Enter>") },
+    Place { name: "bed", go: |sitting| sitting.keys("gA2<Enter>2") },
+    Place { name: "year", go: |sitting| sitting.keys("gA2<Enter>3") },
     Place { name: "book", go: |sitting| sitting.keys("4/leek<Enter>") },
     Place { name: "findings", go: |sitting| sitting.keys("5") },
 ];
@@ -25,14 +25,14 @@ pub const SCREENS: [Place; 5] = [
 /// The layers.
 pub const LAYERS: [Place; 27] = [
     Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
-    Place { name: "interplanting", go: |sitting| sitting.keys("gA6<Enter>2isalad onion<Enter>") },
-    Place { name: "changing", go: |sitting| sitting.keys("gB3<Enter>2e") },
-    Place { name: "moving", go: |sitting| sitting.keys("gB3<Enter>2m") },
+    Place { name: "interplanting", go: |sitting| sitting.keys("gB2<Enter>2ilettuce<Enter>") },
+    Place { name: "changing", go: |sitting| sitting.keys("gA2<Enter>2e") },
+    Place { name: "moving", go: |sitting| sitting.keys("gA2<Enter>2m") },
     Place { name: "help", go: |sitting| sitting.keys("2?") },
     Place { name: "finder", go: |sitting| sitting.keys(":undo") },
     Place { name: "picker", go: |sitting| sitting.keys("aonion") },
     Place { name: "could_follow", go: |sitting| sitting.keys("gA1<Enter>n") },
-    Place { name: "why", go: |sitting| sitting.keys("5w") },
+    Place { name: "why", go: |sitting| sitting.keys("5<Down>w") },
     Place { name: "accepting", go: |sitting| sitting.keys("5A") },
     Place { name: "new_bed", go: |sitting| sitting.keys("N") },
     Place { name: "past", go: |sitting| sitting.keys("y") },

@@ -22,6 +22,7 @@ use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 
 const DEMO: &str = include_str!("../../demo/walled-garden.ron");
+const GIVEN: &str = include_str!("given.ron");
 
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
@@ -43,6 +44,11 @@ impl Sitting {
     /// At the demo garden on Monday 14 June 2027.
     pub fn at_demo(options: Options, size: (u16, u16)) -> Self {
         Self::at(Garden::from_ron(DEMO, "demo/walled-garden.ron").unwrap(), options, size)
+    }
+
+    /// At the garden in which every date is given, on the same day.
+    pub fn at_given(options: Options, size: (u16, u16)) -> Self {
+        Self::at(Garden::from_ron(GIVEN, "tests/screens/given.ron").unwrap(), options, size)
     }
 
     /// At a garden that has nothing in it.
@@ -214,4 +220,37 @@ impl Sitting {
     pub fn buffer(&self, size: (u16, u16)) -> Buffer {
         self.frame(size).backend().buffer().clone()
     }
+
+    /// The lines of the frame.
+    pub fn text(&self, size: (u16, u16)) -> String {
+        lines(&self.buffer(size)).join("\n")
+    }
+
+    /// The lines of the frame as a snapshot keeps them, each between quotation marks. What the program proposes for a bed is left
+    /// out: its days are those of growth.
+    pub fn picture(&self, size: (u16, u16)) -> String {
+        let mut buffer = self.buffer(size);
+        for heading in ["Could follow (n", "Could go in (n"] {
+            let found = lines(&buffer).iter().enumerate().find_map(|(y, line)| {
+                let place = line.find(heading)?;
+                Some((line[..place].chars().count(), y + 1))
+            });
+            let Some((x, below)) = found else { continue };
+            for y in below..usize::from(size.1) - 1 {
+                for x in x..usize::from(size.0) {
+                    let cell = &mut buffer[(x as u16, y as u16)];
+                    if cell.symbol() == "│" {
+                        break;
+                    }
+                    cell.set_symbol(" ");
+                }
+            }
+        }
+        lines(&buffer).iter().map(|line| format!("\"{line}\"\n")).collect()
+    }
+}
+
+fn lines(buffer: &Buffer) -> Vec<String> {
+    let width = usize::from(buffer.area.width).max(1);
+    buffer.content().chunks(width).map(|row| row.iter().map(ratatui::buffer::Cell::symbol).collect()).collect()
 }
