@@ -12,12 +12,12 @@
 //!   the day's growth is held back by whichever of the two is short, in the form of the effective day-degrees of Scaife, Cox & Morris 1987.
 //!   In lettuces warmth weighs most, so that a tunnel gains more by its warmth than it loses of the light. Short days take as much as of
 //!   most crops. Lettuces have a response of their own because published weeks of one crop from all seasons are known for them alone
-//!   (`tests/outside/season.rs`: se01 to se08, se14).
+//!   (`tests/calibrated/season.rs`: se01 to se08, se14).
 //!
 //! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany 59:429-439,
 //! from memory); all exponents, rates and shares here are starting values, chosen because
 //! they agree with published sowing and harvest months and published slowing in autumn better than days of the calendar do
-//! (`tests/outside/season.rs`).
+//! (`tests/calibrated/season.rs`).
 //!
 //! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Apart from that it
 //! knows no difference between leaf, root and fruit but the book's temperatures; clouds are those of the book's climate.

@@ -40,7 +40,7 @@ const LATE_FOR_ANCHOR_DAYS: i64 = 45;
 const USUAL_GROWTH_A_DAY: f64 = 0.85;
 /// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each one short of them sets
 /// it back (starting value: what a lettuce grows in a day under glass in March; the published days of se01 in
-/// `tests/outside/season.rs` come out).
+/// `tests/calibrated/season.rs` come out).
 const GROWTH_A_DAY_IN_MODULE: f64 = 0.73;
 /// Days beyond the book's weeks that count at most: then the pot is full (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;

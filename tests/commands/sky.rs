@@ -260,7 +260,7 @@ fn what_does_not_happen_has_no_date() {
 
 #[test]
 fn late_sowings_take_longer_and_a_tunnel_shortens_them() {
-    // Autumn adds 10 to 15 days to a packet's days (Virginia and Nebraska extension services, `tests/outside/data/season_checks.csv`).
+    // Autumn adds 10 to 15 days to a packet's days (Virginia and Nebraska extension services, `tests/calibrated/data/season_checks.csv`).
     let bench = Bench::new();
     let days = |words: &str| {
         let answer = bench.json(&format!("reckon dates lettuce {words} --raised direct"), 0);

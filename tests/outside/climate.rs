@@ -7,7 +7,7 @@
 use std::collections::HashMap;
 
 use bedfellow::climate::heat::{Method, degree_days};
-use bedfellow::climate::{Climate, Day, FrostDates, Weather, evaporation, frost, soil, sun};
+use bedfellow::climate::{Day, Weather, evaporation, frost, soil, sun};
 use chrono::{DateTime, Datelike, Days, NaiveDate, Timelike};
 use serde::Deserialize;
 
@@ -396,33 +396,5 @@ fn normals_of_recorded_years_come_back_out_of_the_daily_curve() {
                 assert!((month(|day| day.tmin_c) - row.mean_tmin_c).abs() <= 0.05, "{id}");
             }
         }
-    }
-}
-
-/// The normal approximation of frost against the same records. Four years are few, and the approximation has one width for
-/// all places and seasons, so it is asked to come within ten days; Seattle's springs, whose nights vary least, within 30.
-#[test]
-fn frost_by_the_normal_approximation_comes_near_the_recorded_medians() {
-    for (location, latitude_deg, last_within, first_within) in [("New York", 40.7, 10, 10), ("Seattle", 47.45, 30, 10)]
-    {
-        let weather = recorded(location);
-        let climate = Climate {
-            name: "recorded".to_owned(),
-            title: location.to_owned(),
-            latitude_deg,
-            elevation_m: 0,
-            normals: weather.normals().unwrap(),
-            last_frost: None,
-            first_frost: None,
-            source: "NOAA".to_owned(),
-        };
-        let (found, years) = (FrostDates::of_normals(&climate), FrostDates::of_weather(&weather, false).unwrap());
-        let number = |day: Option<bedfellow::garden::MonthDay>| {
-            let day = day.unwrap();
-            i64::from(NaiveDate::from_ymd_opt(2023, day.month, day.day).unwrap().ordinal())
-        };
-        let off = |a: frost::FrostSpread, b: frost::FrostSpread| (number(a.median) - number(b.median)).abs();
-        assert!(off(found.last, years.last) <= last_within, "{location}: {found:?} against {years:?}");
-        assert!(off(found.first, years.first) <= first_within, "{location}: {found:?} against {years:?}");
     }
 }

@@ -1,4 +1,6 @@
-//! Growth against published sowing and harvest months and published slowing in autumn.
+//! Growth against published sowing and harvest months and published slowing in autumn, on which its exponents, rates and shares were chosen
+//! (`src/growth/response.rs`, `src/growth/ripe.rs`, the lift of covers in `src/climate/cover.rs`): the response of lettuces on se01 to se08 and
+//! se14 and on what a tunnel gains, all others on the calendar check and se09 to se13, what stands through winter on the months of its first lifting.
 //!
 //! *The calendar check*: the book's months are those of a maritime climate (sources of each in the book). Each seasonal crop goes
 //! in 15, 50 and 85 % into its months, in the book's climate, and its first pick must fall into the published months of harvest, two weeks
