@@ -194,6 +194,26 @@ fn selection_and_findings_are_told_with_and_without_colour() {
     }
 }
 
+/// Which crops rotation has nothing against on a day is a matter of growth as well, so this layer has no snapshot.
+#[test]
+fn the_why_box_names_rule_reason_way_out_and_source() {
+    let shown = text("why", SMALL);
+    says(
+        &shown,
+        &[
+            "Why: breach, rule family-return",
+            "onion (autumn sets): onion family is back after 2 rotation years",
+            "stands in A3 from 28 Sep 2026 to 30 Jun 2027.",
+            "2 rotation years, 4 asked.",
+            "Both are of the onion family (Amaryllidaceae).",
+            "What counts for 2029",
+            "Here rotation has nothing against ",
+            "Source: ",
+            "Enter go there",
+        ],
+    );
+}
+
 #[test]
 fn what_came_back_is_told_before_one_goes_on() {
     for size in [SMALL, LARGE] {

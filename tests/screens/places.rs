@@ -32,7 +32,7 @@ pub const LAYERS: [Place; 27] = [
     Place { name: "finder", go: |sitting| sitting.keys(":undo") },
     Place { name: "picker", go: |sitting| sitting.keys("aonion") },
     Place { name: "could_follow", go: |sitting| sitting.keys("gA1<Enter>n") },
-    Place { name: "why", go: |sitting| sitting.keys("5<Down>w") },
+    Place { name: "why", go: |sitting| sitting.keys("5w") },
     Place { name: "accepting", go: |sitting| sitting.keys("5A") },
     Place { name: "new_bed", go: |sitting| sitting.keys("N") },
     Place { name: "past", go: |sitting| sitting.keys("y") },

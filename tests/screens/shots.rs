@@ -9,7 +9,7 @@ const SMALL: (u16, u16) = (80, 24);
 const LARGE: (u16, u16) = (200, 50);
 
 /// Screens and layers of which one look tells more than a list of claims, and those whose division changes in a large window.
-const SHOWN_SMALL: [&str; 21] = [
+const SHOWN_SMALL: [&str; 20] = [
     "ground",
     "bed",
     "year",
@@ -19,7 +19,6 @@ const SHOWN_SMALL: [&str; 21] = [
     "help",
     "finder",
     "picker",
-    "why",
     "accepting",
     "new_bed",
     "past",
