@@ -1,7 +1,7 @@
 //! A text file kept with its lock, its journal and its earlier versions.
 
 use std::io::{self, ErrorKind};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::Stamp;
 use super::beside::Beside;

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use bedfellow::crops::{CropBook, PlantRef};
-use bedfellow::rotation::sequence;
+use bedfellow::cli::sequence;
 use bedfellow::rotation::{CropGraph, Policy};
 
 use crate::sequences::{is_in_scope, judge};

@@ -14,7 +14,7 @@
 
 use bedfellow::crops::CropBook;
 use bedfellow::garden::Severity;
-use bedfellow::rotation::sequence::{self, SequenceFinding};
+use bedfellow::cli::sequence::{self, SequenceFinding};
 use bedfellow::rotation::{CropGraph, Policy};
 
 struct Check {
