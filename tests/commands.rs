@@ -14,6 +14,9 @@ mod harm;
 mod input;
 #[path = "commands/reckon.rs"]
 mod reckon;
+#[cfg(unix)]
+#[path = "commands/replaced.rs"]
+mod replaced;
 #[path = "commands/sky.rs"]
 mod sky;
 #[path = "commands/soak.rs"]

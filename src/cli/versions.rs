@@ -10,7 +10,7 @@ use super::answer::Answer;
 use super::args::VersionsArgs;
 use crate::export::{Page, counted};
 use crate::garden::{Differences, Garden, limits, replay};
-use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError};
+use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError, Saved};
 use crate::tui::layers::versions::{YET_TO_COME, bytes};
 use crate::tui::shell::now;
 use crate::units::text::shown_path;
@@ -48,6 +48,8 @@ struct Restored {
     file: String,
     back_at: String,
     n_edits_kept: usize,
+    n_edits_waiting: usize,
+    put_aside: Option<String>,
 }
 
 /// Lists the versions, or goes back to one.
@@ -139,32 +141,50 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
     };
     let text = store::read_text(&version.path, limits::FILE_BYTES)?;
     Garden::from_ron(&text, &version.path.display().to_string())?;
-    let mut remarks = Vec::new();
-    let n_edits_kept = if file.exists() {
-        go_back(file, &text, &mut remarks)?
-    } else {
-        store::write_whole_new(file, text.as_bytes())?;
-        0
+    let mut restored = Restored {
+        file: file.display().to_string(),
+        back_at: version.stamp.to_string(),
+        n_edits_kept: 0,
+        n_edits_waiting: 0,
+        put_aside: None,
     };
-    let restored = Restored { file: file.display().to_string(), back_at: version.stamp.to_string(), n_edits_kept };
+    let mut remarks = Vec::new();
+    // What cannot be opened, or has a journal made upon something else, is put out of the way without being opened.
+    let is_for_file = store::journal_of(file, limits::FILE_BYTES).map_or(true, |waiting| waiting.is_for_file);
+    let was_there = std::fs::symlink_metadata(file).is_ok();
+    if is_for_file && store::read_text(file, limits::FILE_BYTES).is_ok() {
+        restored.n_edits_kept = go_back(file, &text, &mut remarks)?;
+    } else {
+        put_back(file, text, &mut restored, &mut remarks)?;
+    }
     let answer = Answer::of(desk, &restored, |page| {
         page.pieces(&[&restored.file, &format!("is the garden of {} again", restored.back_at)]);
+        let edits = |n: usize| counted(n as u64, "edit", "edits");
         if restored.n_edits_kept > 0 {
-            let edits = counted(restored.n_edits_kept as u64, "edit", "edits");
-            page.line(&format!("{edits} that waited in the journal went into the version before it"));
+            page.line(&format!(
+                "{} that waited in the journal went into the version before it",
+                edits(restored.n_edits_kept)
+            ));
         }
-        page.line("what the file held before is among the earlier versions");
+        if restored.n_edits_waiting > 0 {
+            page.line(&format!(
+                "made upon it and not saved yet: {}; opening it brings them back",
+                edits(restored.n_edits_waiting)
+            ));
+        }
+        match &restored.put_aside {
+            Some(aside) => page.pieces(&["what stood there could not be read and is kept as", aside]),
+            None if was_there => page.line("what the file held before is among the earlier versions"),
+            None => {}
+        }
     })?;
     Ok(answer.with_remarks(remarks))
 }
 
-/// Writes a version into a file that is there; what the journal still holds is saved as a version first. Returns how many edits
-/// that was.
-fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> {
-    let Opened { mut kept, text: before, records, notices, .. } =
-        Kept::open(file, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+/// An error in words unless the file is ours to write.
+fn check_ours(kept: &Kept, file: &Path) -> Result<()> {
     match kept.access() {
-        Access::Ours => {}
+        Access::Ours => Ok(()),
         Access::ReadOnly(holder) => bail!("{} is open in {holder}; close it there first", shown_path(file)),
         Access::NewerJournal { format } => {
             bail!(
@@ -175,8 +195,32 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
         Access::Barred(why) => bail!("{} is left as it is: {why}", shown_path(file)),
         Access::Unguarded(why) => bail!("{} cannot be locked, so it is left as it is: {why}", shown_path(file)),
     }
+}
+
+/// Writes a version into the place of whatever stands there, or of nothing. Edits that wait for just that version go on waiting.
+fn put_back(file: &Path, text: String, restored: &mut Restored, remarks: &mut Vec<String>) -> Result<()> {
+    let Opened { mut kept, records, notices, .. } =
+        Kept::open_for(file, text, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    check_ours(&kept, file)?;
+    tell(&notices, remarks);
+    let saved = told(kept.put_back(now()), file, remarks)?;
+    restored.n_edits_waiting = records.len();
+    restored.put_aside = saved.aside.map(|path| shown_path(&path));
+    Ok(())
+}
+
+fn tell(notices: &[Notice], remarks: &mut Vec<String>) {
     let told = |notice: &&Notice| !matches!(notice, Notice::Waiting { .. });
     remarks.extend(notices.iter().filter(told).map(ToString::to_string));
+}
+
+/// Writes a version into a file that is there; what the journal still holds is saved as a version first. Returns how many edits
+/// that was.
+fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> {
+    let Opened { mut kept, text: before, records, notices, .. } =
+        Kept::open(file, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    check_ours(&kept, file)?;
+    tell(&notices, remarks);
     let mut n_kept = 0;
     if !records.is_empty() {
         n_kept = match Garden::from_ron(&before, "it") {
@@ -202,13 +246,18 @@ fn go_back(file: &Path, text: &str, remarks: &mut Vec<String>) -> Result<usize> 
 }
 
 fn save(kept: &mut Kept, text: &str, file: &Path, remarks: &mut Vec<String>) -> Result<()> {
-    match kept.save(text, now(), Save::Asked) {
+    told(kept.save(text, now(), Save::Asked), file, remarks).map(drop)
+}
+
+/// What is to be told of a save; why there was none.
+fn told(saved: Result<Saved, SaveError>, file: &Path, remarks: &mut Vec<String>) -> Result<Saved> {
+    match saved {
         Ok(saved) => {
             if saved.not_kept.is_any() {
                 remarks.push(format!("{}: {}", shown_path(file), saved.not_kept));
             }
             remarks.extend(saved.trouble.iter().map(ToString::to_string));
-            Ok(())
+            Ok(saved)
         }
         Err(SaveError::Linked { n_names }) => bail!(
             "{} is one of {n_names} names of the same file (hard links), and to go back would part it from the others; \

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::Stamp;
 use super::beside::Beside;
-use super::disk::Disk;
+use super::disk::{About, Disk};
 use super::error::StoreError;
 use super::journal::{self, Journal};
 use super::kept::{Access, Fresh, Kept, Opened, Seen};
@@ -25,30 +25,63 @@ impl Kept {
         // Before the lock, so that nothing is left beside what is no file of ours.
         let (text, about) = whole::read_text(&*disk, path, limit_bytes)?;
         let beside = Beside::of(&*disk, path)?;
-        let mut kept = Self {
+        let mut kept = Self::not_begun(path, beside, (text, Some(about)), limit_bytes, now, disk);
+        let taken = kept.ask_for_lock(now, true);
+        let Fresh { text, records, notices } = kept.begin(taken)?;
+        Ok(Opened { kept, text, records, notices })
+    }
+
+    /// Opens a file that is to hold this text again, whatever stands in its place now or nothing at all: takes its lock, and reads its
+    /// journal as that of this text. [`put_back`](Self::put_back) then writes it.
+    ///
+    /// # Errors
+    /// See [`StoreError`].
+    pub fn open_for(
+        path: &Path,
+        text: String,
+        limit_bytes: u64,
+        now: Stamp,
+        disk: Box<dyn Disk>,
+    ) -> Result<Opened, StoreError> {
+        let beside = Beside::of(&*disk, path)?;
+        // Whatever stands there now says nothing of who may read the file; what is kept of it does.
+        let newest = versions::list(&*disk, &beside)?.into_iter().next();
+        let about = newest.and_then(|version| disk.about(&version.path).ok());
+        let mut kept = Self::not_begun(path, beside, (text, about), limit_bytes, now, disk);
+        let taken = kept.ask_for_lock(now, true);
+        kept.take_access(taken);
+        let (records, notices) = kept.begin_journal();
+        Ok(Opened { text: kept.base.clone(), kept, records, notices })
+    }
+
+    fn not_begun(
+        path: &Path,
+        beside: Beside,
+        (base, about): (String, Option<About>),
+        limit_bytes: u64,
+        now: Stamp,
+        disk: Box<dyn Disk>,
+    ) -> Self {
+        Self {
             path: path.to_owned(),
             limit_bytes,
             beside,
             access: Access::Unguarded(String::new()),
             lock: None,
             opened: now,
-            journal: Journal::new(Fingerprint::of(text.as_bytes()), now),
-            base: text,
-            about: Some(about),
+            journal: Journal::new(Fingerprint::of(base.as_bytes()), now),
+            base,
+            about,
             journal_seen: None,
             base_version: None,
             base_trouble: None,
             pause_version: None,
             may_part: false,
             disk,
-        };
-        let taken = kept.ask_for_lock(now, true);
-        let Fresh { text, records, notices } = kept.begin(taken)?;
-        Ok(Opened { kept, text, records, notices })
+        }
     }
 
-    /// Reads file and journal as far as the lock allows.
-    pub(super) fn begin(&mut self, taken: Taken) -> Result<Fresh, StoreError> {
+    fn take_access(&mut self, taken: Taken) {
         match taken {
             Taken::Ours(lock) => {
                 self.lock = Some(lock);
@@ -66,6 +99,11 @@ impl Kept {
             self.beside.set_rights(&*self.disk);
             self.beside.clean(&*self.disk);
         }
+    }
+
+    /// Reads file and journal as far as the lock allows.
+    pub(super) fn begin(&mut self, taken: Taken) -> Result<Fresh, StoreError> {
+        self.take_access(taken);
         // Anew: whoever had the lock may have saved until we got it.
         match self.see()? {
             Seen::Same => {}

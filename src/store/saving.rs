@@ -120,6 +120,32 @@ impl Kept {
         }
     }
 
+    /// Writes what the file is to hold again, see [`open_for`](Self::open_for). What stands in its place becomes a version first or, if
+    /// it cannot be read, is put aside as it stands. The journal stays as it is: the records in it are made upon what is written.
+    ///
+    /// # Errors
+    /// See [`SaveError`].
+    pub fn put_back(&mut self, now: Stamp) -> Result<Saved, SaveError> {
+        self.check_writable()?;
+        if let Some(about) = self.disk.about(&self.beside.target).ok().filter(About::is_file) {
+            self.check_names(&about)?;
+        }
+        let mut saved = Saved::default();
+        let (outside, _) = self.seen()?;
+        saved.trouble.extend(self.keep_base(now).err());
+        if let Seen::Changed(text) = &outside {
+            let room = Room { spares: self.base_version.as_deref(), ..Room::default() };
+            versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room)?;
+        }
+        let text = self.base.clone();
+        (saved.not_kept, saved.aside) = self.write(&text, &outside, now)?;
+        self.disk
+            .flush_folder(folder_of(&self.beside.target))
+            .map_err(|source| StoreError::Write { path: self.path.clone(), source })?;
+        self.keep_version(&text, now, Save::Asked, &mut saved);
+        Ok(saved)
+    }
+
     /// Puts a new file in the old one's place, unless that has changed since it was seen. What cannot be read is put aside; where.
     fn write(&mut self, text: &str, seen: &Seen, now: Stamp) -> Result<(NotKept, Option<PathBuf>), SaveError> {
         let disk = &*self.disk;

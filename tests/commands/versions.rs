@@ -8,12 +8,12 @@ use bedfellow::tui::shell::now;
 
 use super::bench::{Bench, has_keys};
 
-fn open(file: &Path) -> Opened {
+pub fn open(file: &Path) -> Opened {
     Kept::open(file, limits::FILE_BYTES, now(), Box::new(RealDisk)).unwrap()
 }
 
 /// A garden saved under three names one after the other; the last is in the file.
-fn three_saves(bench: &Bench) -> [String; 3] {
+pub fn three_saves(bench: &Bench) -> [String; 3] {
     bench.run("new plot.ron --name One --bed A1=120x240");
     let first = bench.read("plot.ron");
     let mut kept = open(&bench.path("plot.ron")).kept;
@@ -52,7 +52,7 @@ fn a_save_under_a_clock_far_ahead_is_said_and_the_next_one_has_its_own_time() {
 }
 
 /// An edit that was written down and not saved.
-fn wait_in_journal(bench: &Bench, edit: Edit) {
+pub fn wait_in_journal(bench: &Bench, edit: Edit) {
     let mut kept = open(&bench.path("plot.ron")).kept;
     let record = Record { how: How::Made, title: "rename".to_owned(), edit };
     kept.append(&record.to_line().unwrap()).unwrap();
@@ -97,7 +97,7 @@ fn a_version_is_gone_back_to_and_what_was_there_is_a_version() {
     let bench = Bench::new();
     let [first, _, third] = three_saves(&bench);
     let answer = bench.json("versions plot.ron --restore 3", 0);
-    has_keys(&answer, &["file", "back_at", "n_edits_kept"]);
+    has_keys(&answer, &["file", "back_at", "n_edits_kept", "n_edits_waiting", "put_aside"]);
     assert_eq!(bench.read("plot.ron"), first);
     let kept = open(&bench.path("plot.ron")).kept;
     let texts: Vec<String> = (1..=kept.versions().unwrap().len()).map(|n| kept.read_version(n).unwrap()).collect();
