@@ -241,6 +241,9 @@ pub struct VersionsArgs {
     /// Go back to the version of this number; what the file holds now becomes a version itself.
     #[arg(long, value_name = "N")]
     pub restore: Option<usize>,
+    /// Bring back what was put aside under this number; what the file holds now becomes a version.
+    #[arg(long, value_name = "N", conflicts_with = "restore")]
+    pub bring_back: Option<usize>,
 }
 
 /// `crops`.

@@ -1,4 +1,4 @@
-//! `versions`: earlier versions of a garden file, and going back to one.
+//! `versions`: earlier versions of a garden file and what was put aside beside it, and going back to one.
 
 use std::path::Path;
 
@@ -10,9 +10,9 @@ use super::answer::Answer;
 use super::args::VersionsArgs;
 use crate::export::{Page, counted};
 use crate::garden::{Differences, Garden, limits, replay};
-use crate::store::{self, Access, Kept, Notice, Opened, RealDisk, Save, SaveError, Saved};
+use crate::store::{self, Access, Kept, Notice, Opened, PutAside, RealDisk, Save, SaveError, Saved};
 use crate::tui::layers::versions::{YET_TO_COME, bytes};
-use crate::tui::shell::now;
+use crate::tui::shell::{FromAside, garden_aside, now};
 use crate::units::text::shown_path;
 
 /// Places told of each version on paper; `--json` tells all.
@@ -21,7 +21,30 @@ const N_PLACES_TOLD: usize = 6;
 #[derive(Serialize)]
 struct Listed {
     file: String,
+    waiting: Option<Waits>,
     versions: Vec<Told>,
+    aside: Vec<ToldAside>,
+}
+
+/// Edits of the journal that are not for what the file holds now.
+#[derive(Serialize)]
+struct Waits {
+    n_edits: usize,
+    for_version: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct ToldAside {
+    number: usize,
+    put_aside: String,
+    what: String,
+    path: String,
+    n_beds: Option<usize>,
+    n_plantings: Option<usize>,
+    n_edits: Option<usize>,
+    is_now: bool,
+    would_change: Vec<Place>,
+    error: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -52,17 +75,19 @@ struct Restored {
     put_aside: Option<String>,
 }
 
-/// Lists the versions, or goes back to one.
+/// Lists the versions and what was put aside, or goes back to one.
 pub fn run(desk: &Desk, args: &VersionsArgs) -> Result<Answer> {
-    match args.restore {
-        Some(number) => restore(desk, &args.file, number),
-        None => list(desk, &args.file),
+    match (args.restore, args.bring_back) {
+        (Some(number), _) => restore(desk, &args.file, number),
+        (None, Some(number)) => bring_back(desk, &args.file, number),
+        (None, None) => list(desk, &args.file),
     }
 }
 
 fn list(desk: &Desk, file: &Path) -> Result<Answer> {
     let versions = store::versions_of(file)?;
-    if versions.is_empty() {
+    let aside = store::aside_of(file, limits::FILE_BYTES)?;
+    if versions.is_empty() && aside.is_empty() {
         // A name that was mistyped is no garden without versions.
         store::read_text(file, limits::FILE_BYTES)?;
     }
@@ -88,8 +113,35 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
             error: garden.err().map(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned()),
         });
     }
-    let listed = Listed { file: file.display().to_string(), versions: told };
+    let aside = aside.iter().map(|aside| told_aside(desk, file, aside, current.as_ref())).collect();
+    let waiting = store::journal_of(file, limits::FILE_BYTES).ok().filter(|waiting| !waiting.is_for_file);
+    let waiting = waiting.map(|waiting| Waits { n_edits: waiting.n_records, for_version: waiting.for_version });
+    let listed = Listed { file: file.display().to_string(), waiting, versions: told, aside };
     Answer::of(desk, &listed, |page| write(page, &listed))
+}
+
+fn told_aside(desk: &Desk, file: &Path, aside: &PutAside, now: Option<&Garden>) -> ToldAside {
+    let read = store::read_aside_of(file, aside, limits::FILE_BYTES);
+    let found = read.map_err(|error| error.reason()).and_then(|holds| {
+        garden_aside(holds).map_err(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned())
+    });
+    let edits = found.as_ref().map_or_else(|_| String::new(), FromAside::edits);
+    let garden = found.as_ref().ok().map(|found| &found.garden);
+    ToldAside {
+        number: aside.number,
+        put_aside: aside.stamp.to_string(),
+        what: format!("{aside}{edits}"),
+        path: aside.path.display().to_string(),
+        n_beds: garden.map(|garden| garden.beds.len()),
+        n_plantings: garden.map(|garden| garden.plantings.len()),
+        n_edits: found.as_ref().ok().and_then(|found| found.n_edits),
+        is_now: garden.is_some_and(|garden| now == Some(garden)),
+        would_change: match (now, garden) {
+            (Some(now), Some(garden)) => places(desk, &Differences::from_to(now, garden)),
+            _ => Vec::new(),
+        },
+        error: found.err(),
+    }
 }
 
 fn places(desk: &Desk, found: &Differences) -> Vec<Place> {
@@ -102,19 +154,11 @@ fn places(desk: &Desk, found: &Differences) -> Vec<Place> {
 }
 
 fn write(page: &mut Page, listed: &Listed) {
-    const UNDER: &str = "      ";
     let n = listed.versions.len() as u64;
     page.pieces(&[&format!("{}:", listed.file), &counted(n, "earlier version", "earlier versions")]);
     for told in &listed.versions {
         page.blank();
-        let holds = match (told.n_beds, told.n_plantings) {
-            (Some(beds), Some(plantings)) => format!(
-                "{}, {}",
-                counted(beds as u64, "bed", "beds"),
-                counted(plantings as u64, "planting", "plantings")
-            ),
-            _ => "cannot be read".to_owned(),
-        };
+        let holds = holds_words(told.n_beds, told.n_plantings).unwrap_or_else(|| "cannot be read".to_owned());
         let now = if told.is_now { ", as the file is now" } else { "" };
         page.line(&format!("{:>4}  {}  {}, {holds}{now}", told.number, told.saved, bytes(told.n_bytes)));
         if told.is_yet_to_come {
@@ -123,13 +167,54 @@ fn write(page: &mut Page, listed: &Listed) {
         if let Some(error) = &told.error {
             page.paragraph(UNDER, UNDER, error);
         }
-        for place in told.changed_since.iter().take(N_PLACES_TOLD) {
-            page.paragraph(UNDER, UNDER, &format!("since then {}: {}", place.place, place.changes.join("; ")));
+        write_places(page, "since then ", &told.changed_since);
+    }
+    if let Some(waiting) = &listed.waiting {
+        page.blank();
+        let edits = counted(waiting.n_edits as u64, "edit waits", "edits wait");
+        page.paragraph(
+            "",
+            "",
+            &match waiting.for_version {
+                Some(number) => {
+                    format!("{edits} in the journal for version {number}: --restore {number} brings them back with it")
+                }
+                None => format!("{edits} in the journal for something that is not kept any more"),
+            },
+        );
+    }
+    if listed.aside.is_empty() {
+        return;
+    }
+    page.blank();
+    page.line("put aside, to be brought back by --bring-back and its number:");
+    for told in &listed.aside {
+        page.blank();
+        let holds = holds_words(told.n_beds, told.n_plantings).map_or_else(String::new, |words| format!(", {words}"));
+        let now = if told.is_now { ", as the file is now" } else { "" };
+        page.line(&format!("{:>4}  {}  {}{holds}{now}", told.number, told.put_aside, told.what));
+        page.pieces(&[&format!("{UNDER}{}", told.path)]);
+        if let Some(error) = &told.error {
+            page.paragraph(UNDER, UNDER, error);
         }
-        let n_more = told.changed_since.len().saturating_sub(N_PLACES_TOLD);
-        if n_more > 0 {
-            page.paragraph(UNDER, UNDER, &format!("and in {}", counted(n_more as u64, "more place", "more places")));
-        }
+        write_places(page, "would change ", &told.would_change);
+    }
+}
+
+const UNDER: &str = "      ";
+
+fn holds_words(n_beds: Option<usize>, n_plantings: Option<usize>) -> Option<String> {
+    let beds = counted(n_beds? as u64, "bed", "beds");
+    Some(format!("{beds}, {}", counted(n_plantings? as u64, "planting", "plantings")))
+}
+
+fn write_places(page: &mut Page, before: &str, places: &[Place]) {
+    for place in places.iter().take(N_PLACES_TOLD) {
+        page.paragraph(UNDER, UNDER, &format!("{before}{}: {}", place.place, place.changes.join("; ")));
+    }
+    let n_more = places.len().saturating_sub(N_PLACES_TOLD);
+    if n_more > 0 {
+        page.paragraph(UNDER, UNDER, &format!("and in {}", counted(n_more as u64, "more place", "more places")));
     }
 }
 
@@ -141,13 +226,29 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
     };
     let text = store::read_text(&version.path, limits::FILE_BYTES)?;
     Garden::from_ron(&text, &version.path.display().to_string())?;
-    let mut restored = Restored {
-        file: file.display().to_string(),
-        back_at: version.stamp.to_string(),
-        n_edits_kept: 0,
-        n_edits_waiting: 0,
-        put_aside: None,
+    let again = format!("the garden of {}", version.stamp);
+    go_to(desk, file, text, version.stamp.to_string(), &again)
+}
+
+fn bring_back(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
+    let aside = store::aside_of(file, limits::FILE_BYTES)?;
+    let n = aside.len();
+    let Some(aside) = aside.into_iter().find(|aside| aside.number == number) else {
+        bail!(
+            "{} has nothing put aside under {number}; `bedfellow versions` lists the {n} there are",
+            shown_path(file)
+        );
     };
+    let found = garden_aside(store::read_aside_of(file, &aside, limits::FILE_BYTES)?)
+        .with_context(|| format!("{} cannot be brought back", shown_path(&aside.path)))?;
+    let again = format!("what was put aside {}, {aside}{},", aside.stamp, found.edits());
+    go_to(desk, file, found.garden.to_ron(), aside.stamp.to_string(), &again)
+}
+
+/// Writes a garden into the file, whatever stands there; `again` says which.
+fn go_to(desk: &Desk, file: &Path, text: String, back_at: String, again: &str) -> Result<Answer> {
+    let mut restored =
+        Restored { file: file.display().to_string(), back_at, n_edits_kept: 0, n_edits_waiting: 0, put_aside: None };
     let mut remarks = Vec::new();
     // What cannot be opened, or has a journal made upon something else, is put out of the way without being opened.
     let is_for_file = store::journal_of(file, limits::FILE_BYTES).map_or(true, |waiting| waiting.is_for_file);
@@ -158,7 +259,7 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
         put_back(file, text, &mut restored, &mut remarks)?;
     }
     let answer = Answer::of(desk, &restored, |page| {
-        page.pieces(&[&restored.file, &format!("is the garden of {} again", restored.back_at)]);
+        page.pieces(&[&restored.file, &format!("is {again} again")]);
         let edits = |n: usize| counted(n as u64, "edit", "edits");
         if restored.n_edits_kept > 0 {
             page.line(&format!(

@@ -54,7 +54,7 @@ impl Beside {
         self.folder.join("versions")
     }
 
-    fn aside(&self) -> PathBuf {
+    pub(super) fn aside(&self) -> PathBuf {
         self.folder.join("aside")
     }
 

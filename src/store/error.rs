@@ -119,6 +119,18 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// Edits put aside, and nothing kept that they were made upon.
+    #[error("what the edits in {} were made upon is not kept any more", shown_path(path))]
+    NoBase {
+        /// The journal.
+        path: PathBuf,
+    },
+    /// A journal damaged before its first edit.
+    #[error("no edit in {} can be read", shown_path(path))]
+    NothingGood {
+        /// The journal.
+        path: PathBuf,
+    },
     /// There is no earlier version of that number.
     NoVersion {
         /// The file.
@@ -222,6 +234,8 @@ impl StoreError {
             Self::NoVersion { number, n_versions, .. } => {
                 format!("there is no earlier version {number}; {n_versions} are kept")
             }
+            Self::NoBase { .. } => "what these edits were made upon is not kept any more".to_owned(),
+            Self::NothingGood { .. } => "none of its edits can be read".to_owned(),
         }
     }
 }

@@ -4,6 +4,7 @@ use std::io::{self, ErrorKind};
 use std::path::PathBuf;
 
 use super::Stamp;
+use super::aside::{self, Holds, PutAside};
 use super::beside::Beside;
 use super::disk::{About, Disk};
 use super::error::StoreError;
@@ -300,6 +301,22 @@ impl Kept {
         versions::read(&*self.disk, &self.beside, &self.path, number, self.limit_bytes)
     }
 
+    /// What was put aside beside it, newest first.
+    ///
+    /// # Errors
+    /// See [`StoreError`].
+    pub fn aside(&self) -> Result<Vec<PutAside>, StoreError> {
+        aside::list(&*self.disk, &self.beside, self.limit_bytes)
+    }
+
+    /// What one thing put aside beside it holds.
+    ///
+    /// # Errors
+    /// As [`read_aside_of`](super::read_aside_of).
+    pub fn read_aside(&self, aside: &PutAside) -> Result<Holds, StoreError> {
+        aside::read(&*self.disk, &self.beside, aside, self.limit_bytes)
+    }
+
     /// Keeps a text under `aside/`, where the program never deletes; `what` becomes part of its name.
     ///
     /// # Errors
@@ -332,6 +349,7 @@ impl Kept {
             return Ok(None);
         }
         self.try_to_guard()?;
+        aside::keep_base(&*self.disk, &self.beside, self.base.as_bytes(), now)?;
         let aside = self.beside.put_aside(&*self.disk, "not-saved", &self.journal.whole(), now)?;
         // What a kill leaves of the two steps is the journal as it was, and a copy.
         self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));

@@ -32,6 +32,10 @@ impl Fingerprint {
     pub(super) fn of(bytes: &[u8]) -> Self {
         Self { n_bytes: bytes.len() as u64, crc: crc32fast::hash(bytes) }
     }
+
+    pub(super) fn n_bytes(self) -> u64 {
+        self.n_bytes
+    }
 }
 
 impl fmt::Display for Fingerprint {

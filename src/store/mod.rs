@@ -16,7 +16,10 @@
 //!
 //! # Why nothing is lost
 //!
-//! The journal names the contents its records are made upon, by their fingerprint. A save goes:
+//! The journal names the contents its records are made upon, by their fingerprint. With the first record those become a version, and
+//! stay one as long as records wait: whatever takes the file's place, both are there. Going back to that version
+//! ([`Kept::open_for`]) leaves the journal as it is; opening other contents puts the journal aside, with a copy of what it is made
+//! upon. A save goes:
 //!
 //! 1. a mark in the journal: the records so far are in contents with this fingerprint; flushed
 //! 2. a new file in the kept folder; flushed
@@ -33,6 +36,7 @@
 
 use std::path::Path;
 
+mod aside;
 mod beside;
 pub mod disk;
 mod error;
@@ -53,6 +57,7 @@ mod versions;
 mod whole;
 mod within;
 
+pub use aside::{Holds, PutAside, aside_of, read_aside_of};
 use disk::About;
 pub use disk::{Disk, RealDisk};
 pub use error::StoreError;

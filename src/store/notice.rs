@@ -96,9 +96,12 @@ impl fmt::Display for Notice {
                 let were = edits_were(*n_records);
                 write!(f, "{were} not saved, and the file was changed elsewhere since, so they do not fit; ")?;
                 kept_as(f, "the journal", aside.as_ref())?;
-                match base_version {
-                    Some(path) => write!(f, ", and the version that they belong to as {}", shown_path(path)),
-                    None => Ok(()),
+                match (aside, base_version) {
+                    (Some(_), Some(_)) => {
+                        f.write_str(", from where V on the screen and `bedfellow versions` bring them back")
+                    }
+                    (None, Some(path)) => write!(f, ", and the version that they belong to is {}", shown_path(path)),
+                    (_, None) => Ok(()),
                 }
             }
             Self::NoJournal { aside } => {

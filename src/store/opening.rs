@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::Stamp;
+use super::aside;
 use super::beside::Beside;
 use super::disk::{About, Disk};
 use super::error::StoreError;
@@ -216,6 +217,11 @@ impl Kept {
             // All of it was saved, and that is among the versions.
             self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
             return None;
+        }
+        if let Some(base) = base_version.as_deref().filter(|_| self.access == Access::Ours) {
+            // Versions are let go in time, and without it the edits are nothing.
+            let _ = whole::read_bytes(&*self.disk, base, self.limit_bytes)
+                .and_then(|(bytes, _)| aside::keep_base(&*self.disk, &self.beside, &bytes, self.opened));
         }
         self.journal.keep_aside_first("of-other-contents", self.opened);
         Some(Notice::OtherBase { n_records, aside: self.put_aside(), base_version })

@@ -11,6 +11,7 @@
 //! | `pastes` | a field takes what its limit allows of a long text, pasted or typed, and says so, in a second |
 //! | `signals` | whatever signal ends or stops the program, terminal and edits are as they should be |
 //! | `kills` | every edit that was shown outlives the program, whenever it is killed |
+//! | `replaced` | whatever comes into the place of the file, every edit that was shown can be got back by what the README tells |
 //! | `full_disk` | a disk that fails or is full loses nothing that was confirmed, and is caught up with |
 //! | `links` | whatever is planted in the kept folder, nothing outside it is touched and no edit is lost |
 //! | `members` | in a shared folder each member is told who has the garden; rights stay as they were, and no edit is lost |
@@ -38,6 +39,7 @@ mod links;
 mod members;
 mod pastes;
 mod reading;
+mod replaced;
 mod signals;
 mod size;
 mod terminal;

@@ -7,7 +7,7 @@ use std::process::Command;
 use bedfellow::garden::{Edit, Garden, limits, replay};
 use bedfellow::store::versions_of;
 
-use super::bench::Bench;
+use super::bench::{Bench, has_keys};
 use super::versions::{open, three_saves, wait_in_journal};
 
 const KINDS: [&str; 7] = ["latin 1", "utf 16", "binary", "too large", "folder", "pipe", "missing"];
@@ -111,8 +111,78 @@ fn what_was_private_is_private_again() {
     let path = bench.path("plot.ron");
     fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
     wait_in_journal(&bench, Edit::Rename("Waiting".to_owned()));
-    open(&path).kept.save(&Garden::empty("Four").to_ron(), bedfellow::tui::shell::now(), bedfellow::store::Save::Asked).unwrap();
+    open(&path)
+        .kept
+        .save(&Garden::empty("Four").to_ron(), bedfellow::tui::shell::now(), bedfellow::store::Save::Asked)
+        .unwrap();
     replace(&path, "folder");
     assert_eq!(bench.run("versions --restore 1 plot.ron").code, 0);
     assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+}
+
+#[test]
+fn edits_put_aside_at_an_opening_are_listed_with_what_they_change_and_brought_back() {
+    for kind in ["", "latin 1", "folder", "missing"] {
+        let bench = Bench::new();
+        three_saves(&bench);
+        wait_in_journal(&bench, Edit::Rename("Waiting".to_owned()));
+        let path = bench.path("plot.ron");
+        let theirs = Garden::empty("Theirs").to_ron();
+        fs::write(&path, &theirs).unwrap();
+        drop(open(&path));
+        let listed = bench.json("versions plot.ron", 0);
+        let aside = &listed["aside"][0];
+        has_keys(
+            aside,
+            &[
+                "number",
+                "put_aside",
+                "what",
+                "path",
+                "n_beds",
+                "n_plantings",
+                "n_edits",
+                "is_now",
+                "would_change",
+                "error",
+            ],
+        );
+        assert_eq!(
+            (&aside["number"], &aside["n_edits"], &listed["waiting"]),
+            (&1.into(), &1.into(), &serde_json::Value::Null)
+        );
+        let said = bench.run("versions plot.ron");
+        assert!(said.out.contains("put aside, to be brought back by --bring-back and its number"), "{}", said.out);
+        assert!(said.out.contains("edits that did not fit the file: 1 edit, 1 bed, 0 plantings"), "{}", said.out);
+        assert!(said.out.contains("would change"), "{}", said.out);
+        if !kind.is_empty() {
+            replace(&path, kind);
+        }
+        let answer = bench.json("versions plot.ron --bring-back 1", 0);
+        has_keys(&answer, &["file", "back_at", "n_edits_kept", "n_edits_waiting", "put_aside"]);
+        assert_eq!(opens_as(&path).name, "Waiting", "{kind}");
+        if kind.is_empty() {
+            let versions = versions_of(&path).unwrap();
+            assert!(versions.iter().any(|version| fs::read_to_string(&version.path).unwrap() == theirs));
+        }
+    }
+    let bench = Bench::new();
+    three_saves(&bench);
+    bench.run("versions plot.ron --bring-back 1").is_refused("nothing was put aside");
+}
+
+#[test]
+fn edits_that_wait_for_a_version_are_told_in_the_list() {
+    let bench = Bench::new();
+    three_saves(&bench);
+    wait_in_journal(&bench, Edit::Rename("Waiting".to_owned()));
+    replace(&bench.path("plot.ron"), "folder");
+    let listed = bench.json("versions plot.ron", 0);
+    assert_eq!((&listed["waiting"]["n_edits"], &listed["waiting"]["for_version"]), (&1.into(), &1.into()));
+    let said = bench.run("versions plot.ron");
+    assert!(
+        said.out.contains("1 edit waits in the journal for version 1: --restore 1 brings them back"),
+        "{}",
+        said.out
+    );
 }

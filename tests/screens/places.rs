@@ -53,6 +53,7 @@ pub const LAYERS: [Place; 27] = [
         },
     },
     Place { name: "file_gone", go: Sitting::file_is_gone },
+    Place { name: "file_unreadable", go: Sitting::file_is_unreadable },
     Place { name: "file_linked", go: Sitting::file_has_other_names },
     Place { name: "only_looked_at", go: Sitting::is_only_looked_at },
     Place {
@@ -60,6 +61,13 @@ pub const LAYERS: [Place; 27] = [
         go: |sitting| {
             sitting.sees_versions();
             sitting.keys("<Down>");
+        },
+    },
+    Place {
+        name: "put_aside",
+        go: |sitting| {
+            sitting.sees_versions();
+            sitting.keys("<End>");
         },
     },
     Place {

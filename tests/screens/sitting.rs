@@ -11,7 +11,7 @@ use bedfellow::tui::layers::Layer;
 use bedfellow::tui::layers::confirm::{Confirm, Yes};
 use bedfellow::tui::layers::notices::{self, Notices};
 use bedfellow::tui::layers::trouble::{Found, Leaving, Trouble};
-use bedfellow::tui::layers::versions::{Holds, Version, Versions};
+use bedfellow::tui::layers::versions::{Holds, Source, Version, Versions};
 use bedfellow::tui::layers::welcome::Welcome;
 use bedfellow::tui::session::{HeldBy, Rest};
 use bedfellow::tui::{Input, Options, Session, View, draw, update};
@@ -166,6 +166,12 @@ impl Sitting {
         self.is_in_trouble(Found::Gone, Rest::Gone);
     }
 
+    /// What the shell opens when what stands in the file's place cannot be read.
+    pub fn file_is_unreadable(&mut self) {
+        let why = "walled-garden.ron is not text in UTF-8 (byte 12)".to_owned();
+        self.is_in_trouble(Found::Unreadable(why), Rest::Unreadable);
+    }
+
     /// What the shell opens when the file has other names.
     pub fn file_has_other_names(&mut self) {
         self.session.keeping.rests = Some(Rest::Linked);
@@ -184,7 +190,7 @@ impl Sitting {
     pub fn sees_versions(&mut self) {
         let now = self.session.plan.garden();
         let version = |number, when: &str, garden: &Garden| Version {
-            number,
+            source: Source::Saved(number),
             when: when.to_owned(),
             is_yet_to_come: false,
             n_bytes: garden.to_ron().len() as u64,
@@ -200,11 +206,18 @@ impl Sitting {
             version(1, "2027-06-14 08:15 UTC", now),
             version(2, "2027-06-13 19:02 UTC", &self.earlier()),
             Version {
-                number: 3,
+                source: Source::Saved(3),
                 when: "2027-06-11 20:40 UTC".to_owned(),
                 is_yet_to_come: false,
                 n_bytes: 0,
                 holds: broken,
+            },
+            Version {
+                source: Source::Aside {
+                    what: "edits that did not fit the file: 2 edits".to_owned(),
+                    path: PathBuf::from("plots/.walled-garden.ron.kept/aside/20270612T071500Z-of-other-contents"),
+                },
+                ..version(0, "2027-06-12 07:15 UTC", &self.earlier())
             },
         ];
         self.view.layers.push(Layer::Versions(Versions::new(versions)));

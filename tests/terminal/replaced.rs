@@ -61,3 +61,30 @@ fn put_aside(sitting: &Sitting) -> Vec<String> {
     let aside = std::fs::read_dir(sitting.path(".garden.ron.kept/aside")).unwrap();
     aside.filter_map(|entry| std::fs::read_to_string(entry.unwrap().path()).ok()).collect()
 }
+
+#[test]
+fn edits_made_after_later_are_brought_back_by_key_when_the_terminal_was_closed() {
+    let mut sitting = Start::on_garden(THREE_BEDS).open();
+    sitting.sees("▸A1");
+    let theirs = THREE_BEDS.replace("Three beds", "Three beds, by another hand");
+    std::fs::write(sitting.path("garden.ron"), &theirs).unwrap();
+    sitting.sees("The file has changed");
+    sitting.keys(ESC);
+    sitting.sees_no_more("The file has changed");
+    place_leek(&mut sitting);
+    sitting.signal("HUP");
+    sitting.ends();
+    let mut again = Start::beside(&sitting).open();
+    again.sees("1 edit was not saved");
+    again.keys(ENTER);
+    again.sees_no_more("was not saved");
+    again.types("V", "and what was put aside (1)");
+    again.types("\x1b[F", "edits that did not fit the file: 1 edit");
+    again.sees("Leek (p1): put in");
+    again.types(ENTER, "R brings back what was put aside");
+    again.types("R", "is brought back: 1 edit");
+    again.sees("Leek");
+    again.keys("q");
+    assert_eq!(again.ends().0, 0);
+    assert!(std::fs::read_to_string(again.path("garden.ron")).unwrap().contains("crop: \"leek\""));
+}

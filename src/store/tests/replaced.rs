@@ -167,3 +167,101 @@ fn without_a_place_for_versions_edits_are_safe_all_the_same_and_it_is_said() {
     kill(kept, &disk);
     assert_eq!(open(&path).records, ["one"]);
 }
+
+/// Edits upon contents that something else has taken the place of, and then the file opened: they are put aside.
+fn with_edits_put_aside() -> (tempfile::TempDir, PathBuf) {
+    let (folder, path) = file("base\n");
+    let disk = FaultyDisk::sound();
+    let mut kept = open_on(&path, &disk).kept;
+    for record in ["one", "two"] {
+        kept.append(record).unwrap();
+    }
+    kept.flush().unwrap();
+    kill(kept, &disk);
+    fs::write(&path, "theirs\n").unwrap();
+    assert!(matches!(open(&path).notices[..], [Notice::OtherBase { n_records: 2, base_version: Some(_), .. }]));
+    (folder, path)
+}
+
+fn edits(base: &str, records: &[&str]) -> Holds {
+    Holds::Edits { base: base.to_owned(), records: records.iter().map(|&record| record.to_owned()).collect() }
+}
+
+#[test]
+fn edits_put_aside_are_listed_and_read_with_what_they_were_made_upon() {
+    let (_folder, path) = with_edits_put_aside();
+    let listed = aside_of(&path, LIMIT).unwrap();
+    assert_eq!(listed.len(), 1, "what they were made upon is told with them: {listed:?}");
+    assert_eq!((listed[0].number, listed[0].what.as_str(), listed[0].stamp), (1, "of-other-contents", at(0)));
+    assert_eq!(listed[0].to_string(), "edits that did not fit the file");
+    assert_eq!(read_aside_of(&path, &listed[0], LIMIT).unwrap(), edits("base\n", &["one", "two"]));
+    // Versions are let go in time; what was put aside is not.
+    let mut kept = open(&path).kept;
+    for n in 1..=11 {
+        kept.save(&n.to_string(), at(n), Save::Asked).unwrap();
+    }
+    assert!(!versions(&path).contains(&"base\n".to_owned()));
+    assert_eq!(kept.read_aside(&kept.aside().unwrap()[0]).unwrap(), edits("base\n", &["one", "two"]));
+}
+
+#[test]
+fn everything_put_aside_is_listed_newest_first_and_told_for_what_it_is() {
+    let (_folder, path) = file("base\n");
+    let mut kept = open(&path).kept;
+    kept.set_aside("mine", "my garden", at(1)).unwrap();
+    kept.append("one").unwrap();
+    kept.discard(at(2)).unwrap();
+    drop(kept);
+    fs::remove_file(&path).unwrap();
+    fs::create_dir(&path).unwrap();
+    let mut kept = Kept::open_for(&path, "base\n".to_owned(), LIMIT, at(3), Box::new(RealDisk)).unwrap().kept;
+    kept.put_back(at(3)).unwrap();
+    fs::write(beside(&path).join("aside/letter"), "to somebody").unwrap();
+    fs::write(beside(&path).join("aside/20270301T080000Z-damaged"), "bedfellow journal 1 base=3-00000000\nbroken\n")
+        .unwrap();
+    let listed = aside_of(&path, LIMIT).unwrap();
+    let told: Vec<(usize, String)> = listed.iter().map(|aside| (aside.number, aside.to_string())).collect();
+    let expected = ["what stood in the file's place", "edits not saved here", "your garden", "a damaged journal"];
+    assert_eq!(told, (1..).zip(expected.map(str::to_owned)).collect::<Vec<_>>());
+    let read = |at: usize| read_aside_of(&path, &listed[at], LIMIT);
+    assert!(matches!(read(0), Err(StoreError::NotAFile { .. })));
+    assert_eq!(read(1).unwrap(), edits("base\n", &["one"]));
+    assert_eq!(read(2).unwrap(), Holds::Text("my garden".to_owned()));
+    assert!(matches!(read(3), Err(StoreError::NoBase { .. })));
+}
+
+#[test]
+fn what_is_put_back_lets_edits_made_upon_it_wait_and_puts_others_aside() {
+    for (text, n_waiting, n_aside) in [("base\n", 2, 0), ("another\n", 0, 1)] {
+        let (_folder, path) = file("base\n");
+        let disk = FaultyDisk::sound();
+        let mut kept = open_on(&path, &disk).kept;
+        for record in ["one", "two"] {
+            kept.append(record).unwrap();
+        }
+        kept.flush().unwrap();
+        kill(kept, &disk);
+        fs::write(&path, "theirs\n").unwrap();
+        let opened = Kept::open_for(&path, text.to_owned(), LIMIT, at(1), Box::new(RealDisk)).unwrap();
+        assert_eq!(opened.records.len(), n_waiting);
+        let mut kept = opened.kept;
+        kept.put_back(at(1)).unwrap();
+        drop(kept);
+        let opened = open(&path);
+        assert_eq!((opened.text.as_str(), opened.records.len()), (text, n_waiting));
+        assert_eq!(aside_of(&path, LIMIT).unwrap().len(), n_aside);
+        assert!(versions(&path).contains(&"theirs\n".to_owned()), "what stood there is a version");
+    }
+}
+
+#[test]
+fn a_link_put_among_what_was_put_aside_is_not_followed() {
+    let (folder, path) = with_edits_put_aside();
+    let secret = folder.path().join("secret");
+    fs::write(&secret, "a secret").unwrap();
+    std::os::unix::fs::symlink(&secret, beside(&path).join("aside/20270302T080000Z-mine")).unwrap();
+    let listed = aside_of(&path, LIMIT).unwrap();
+    assert_eq!(listed[0].what, "mine");
+    let error = read_aside_of(&path, &listed[0], LIMIT).unwrap_err().to_string();
+    assert!(error.contains("is a link"), "{error}");
+}

@@ -25,6 +25,8 @@ pub enum Yes {
     Place(Box<Planting>),
     /// Go back to the earlier version of that number.
     Restore(usize),
+    /// Bring back what was put aside in that file.
+    BringBack(PathBuf),
 }
 
 /// The question.
@@ -52,6 +54,7 @@ impl Confirm {
                     return After::Close;
                 }
                 Yes::Restore(number) => Effect::Restore(*number),
+                Yes::BringBack(path) => Effect::BringBack(path.clone()),
             };
             desk.effects.push(effect);
         }

@@ -1,4 +1,7 @@
-//! Earlier versions of the garden file: when, how large, what differs from now; Enter restores one.
+//! Earlier versions of the garden file and what was put aside beside it: when, how large, what differs from now; Enter goes back to
+//! one, or brings it back.
+
+use std::path::PathBuf;
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -14,9 +17,9 @@ use crate::tui::widgets::text::count;
 /// One version.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Version {
-    /// Its number; 1 is the newest.
-    pub number: usize,
-    /// When it was saved.
+    /// Where it stands.
+    pub source: Source,
+    /// When it was saved or put aside.
     pub when: String,
     /// That time is yet to come by the clock of now.
     pub is_yet_to_come: bool,
@@ -26,6 +29,20 @@ pub struct Version {
     pub holds: Result<Holds, String>,
 }
 
+/// Where a garden stands that can be gone back to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Source {
+    /// Among the versions, under that number; 1 is the newest.
+    Saved(usize),
+    /// Among what was put aside.
+    Aside {
+        /// What it is, in words.
+        what: String,
+        /// The file itself.
+        path: PathBuf,
+    },
+}
+
 /// What is in a version.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Holds {
@@ -33,7 +50,7 @@ pub struct Holds {
     pub n_beds: usize,
     /// Plantings.
     pub n_plantings: usize,
-    /// What was changed from then until now.
+    /// What was changed from then until now; of what was put aside, what it would change.
     pub differs: Vec<Line>,
     /// It is the garden on the screen.
     pub is_now: bool,
@@ -55,7 +72,7 @@ pub const YET_TO_COME: &str =
 const N_ROWS_MAX: u16 = 10;
 
 impl Versions {
-    /// A list, newest first.
+    /// A list, newest first, what was put aside last.
     pub fn new(listed: Vec<Version>) -> Self {
         Self { listed, row: 0, top: 0 }
     }
@@ -92,12 +109,20 @@ impl Versions {
             Err(why) => desk.view.complain(why.lines().next().unwrap_or_default()),
             Ok(holds) if holds.is_now => desk.view.complain("this is the garden as it is now"),
             Ok(_) => {
+                let (what, yes) = match &version.source {
+                    Source::Saved(number) => ("R goes back to the garden of", Yes::Restore(*number)),
+                    Source::Aside { path, .. } => ("R brings back what was put aside", Yes::BringBack(path.clone())),
+                };
                 let question = format!(
-                    "R goes back to the garden of {}. What is on the screen now is saved as a version first: undo does not reach over this, but that version can be restored in the same way.",
+                    "{what} {}. What is on the screen now is saved as a version first: undo does not reach over this, but that version can be restored in the same way.",
                     version.when
                 );
+<<<<<<< HEAD
                 let yes = Yes::Restore(version.number);
                 return After::Open(Box::new(Layer::Confirm(Confirm { yes, question })));
+=======
+                return After::Open(Box::new(Layer::Confirm(Confirm { yes, yes_key: 'R', question })));
+>>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
             }
         }
         After::Stay
@@ -107,7 +132,12 @@ impl Versions {
     pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
         let Scene { theme, signs, .. } = scene;
         let size = (area.width.min(100), area.height.min(36));
-        let inside = paint::layer_box(frame.buffer_mut(), area, size, "Earlier versions", theme, signs);
+        let n_aside = self.listed.iter().filter(|version| version.is_aside()).count();
+        let title = match n_aside {
+            0 => "Earlier versions".to_owned(),
+            n => format!("Earlier versions ({}) and what was put aside ({n})", self.listed.len() - n),
+        };
+        let inside = paint::layer_box(frame.buffer_mut(), area, size, &title, theme, signs);
         if inside.height < 2 || inside.width < 4 {
             return;
         }
@@ -123,8 +153,16 @@ impl Versions {
         for ((idx, version), y) in self.listed.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
             let pointer = if idx == self.row { signs.pointer } else { " " };
+<<<<<<< HEAD
             let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
             paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
+=======
+            let words = match version.source {
+                Source::Saved(number) => format!(" {pointer} {number:>2}  {}", version.line()),
+                Source::Aside { .. } => format!(" {pointer}     {}", version.line()),
+            };
+            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
+>>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
         }
         paint::scrollbar(buf, list, top, self.listed.len(), scene);
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
@@ -136,40 +174,57 @@ impl Versions {
         put_from(buf, page, &lines, self.top, scene);
     }
 
+<<<<<<< HEAD
     /// The fronts open to a key.
     pub fn fronts(&self) -> Vec<Front> {
         vec![Front::Versions]
+=======
+    /// Its keys.
+    pub fn hint(&self, _signs: &Signs) -> String {
+        "Up Down choose   PgUp PgDn what differs   Enter go back to it   Esc back".to_owned()
+>>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
     }
 }
 
 impl Version {
+    fn is_aside(&self) -> bool {
+        matches!(self.source, Source::Aside { .. })
+    }
+
     /// What is told of it when it is selected.
     fn lines(&self) -> Vec<Line> {
         let mut lines = Vec::new();
         if self.is_yet_to_come {
             lines.push(Line::trouble(YET_TO_COME));
         }
-        match &self.holds {
-            Ok(holds) if holds.is_now => lines.push(Line::plain("the garden as it is now")),
-            Ok(holds) => {
-                lines.push(Line::plain("Changed since then:"));
+        match (&self.holds, &self.source) {
+            (Ok(holds), _) if holds.is_now => lines.push(Line::plain("the garden as it is now")),
+            (Ok(holds), source) => {
+                lines.push(Line::plain(&match source {
+                    Source::Saved(_) => "Changed since then:".to_owned(),
+                    Source::Aside { what, .. } => format!("Put aside: {what}. Brought back it changes:"),
+                }));
                 lines.extend(holds.differs.iter().cloned());
             }
-            Err(why) => lines.push(Line::trouble(why.lines().next().unwrap_or_default())),
+            (Err(why), _) => lines.push(Line::trouble(why.lines().next().unwrap_or_default())),
         }
         lines
     }
 
     fn line(&self) -> String {
         let size = bytes(self.n_bytes);
-        match &self.holds {
+        let holds = match &self.holds {
             Ok(holds) => format!(
-                "{}  {size:>9}  {}, {}",
-                self.when,
+                "{}, {}",
                 count(holds.n_beds as u64, "bed", "beds"),
                 count(holds.n_plantings as u64, "planting", "plantings")
             ),
-            Err(_) => format!("{}  {size:>9}  cannot be read", self.when),
+            Err(_) if self.is_aside() => "no garden".to_owned(),
+            Err(_) => "cannot be read".to_owned(),
+        };
+        match &self.source {
+            Source::Saved(_) => format!("{}  {size:>9}  {holds}", self.when),
+            Source::Aside { what, .. } => format!("{}  aside: {what}, {holds}", self.when),
         }
     }
 }
@@ -187,7 +242,8 @@ mod tests {
     fn a_time_yet_to_come_is_said_before_what_has_changed() {
         let holds = Holds { n_beds: 1, n_plantings: 2, differs: vec![Line::plain("B1")], is_now: false };
         let when = "2200-01-01 00:00 UTC".to_owned();
-        let mut version = Version { number: 2, when, is_yet_to_come: true, n_bytes: 9, holds: Ok(holds) };
+        let mut version =
+            Version { source: Source::Saved(2), when, is_yet_to_come: true, n_bytes: 9, holds: Ok(holds) };
         let told = |version: &Version| version.lines().into_iter().map(|line| line.text).collect::<Vec<_>>();
         assert_eq!(told(&version), [YET_TO_COME, "Changed since then:", "B1"]);
         version.is_yet_to_come = false;

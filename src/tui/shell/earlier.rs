@@ -1,40 +1,100 @@
-//! Earlier versions of the garden's file: listed with what has changed since, and gone back to.
+//! Earlier versions of the garden's file and what was put aside beside it: listed with what differs, and gone back to.
+
+use std::path::Path;
 
 use anyhow::Context as _;
 
 use super::clock::now;
-use crate::garden::{Differences, Garden};
-use crate::store::{Kept, Save};
+use crate::garden::{Differences, Garden, replay};
+use crate::store::{Holds as AsideHolds, Kept, Save};
 use crate::tui::Session;
 use crate::tui::layers::notices::differences;
-use crate::tui::layers::versions::{Holds, Version};
+use crate::tui::layers::versions::{Holds, Source, Version};
+use crate::tui::widgets::text::count;
 
-/// Every version with what has changed since, newest first.
+/// How many things put aside are shown, the newest; the command line lists all (starting value).
+const N_ASIDE_SHOWN: usize = 20;
+
+/// A garden as something put aside has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FromAside {
+    /// The garden.
+    pub garden: Garden,
+    /// How many edits it has that stood in a journal; `None` if it was put aside as a garden.
+    pub n_edits: Option<usize>,
+    /// How many more did not fit.
+    pub n_not_made: usize,
+}
+
+/// The garden that something put aside comes to: its own text, or edits made again upon the contents they belong to, as far as they
+/// fit.
+///
+/// # Errors
+/// It is no garden.
+pub fn garden_aside(holds: AsideHolds) -> anyhow::Result<FromAside> {
+    match holds {
+        AsideHolds::Text(text) => {
+            Ok(FromAside { garden: Garden::from_ron(&text, "it")?, n_edits: None, n_not_made: 0 })
+        }
+        AsideHolds::Edits { base, records } => {
+            let mut garden = Garden::from_ron(&base, "it")?;
+            let n_edits = replay(&mut garden, &records).map_or_else(|(place, _)| place, |made| made.len());
+            Ok(FromAside { garden, n_edits: Some(n_edits), n_not_made: records.len() - n_edits })
+        }
+    }
+}
+
+impl FromAside {
+    /// Its edits in words, after what it is: `: 3 edits, 1 does not fit`; nothing of a garden put aside whole.
+    pub fn edits(&self) -> String {
+        let Some(n_edits) = self.n_edits else { return String::new() };
+        let not_made = match self.n_not_made {
+            0 => String::new(),
+            1 => ", 1 does not fit".to_owned(),
+            n => format!(", {n} do not fit"),
+        };
+        format!(": {}{not_made}", count(n_edits as u64, "edit", "edits"))
+    }
+}
+
+/// Every version with what has changed since, newest first, then what was put aside with what it would change.
 pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Version>> {
-    let versions = kept.versions()?;
-    let mut listed = Vec::with_capacity(versions.len());
-    for version in versions {
+    let current = session.plan.garden();
+    let mut listed = Vec::new();
+    for version in kept.versions()? {
         let text = kept.read_version(version.number).map_err(|error| error.reason());
-        let holds = text.and_then(|text| Garden::from_ron(&text, "it").map_err(|error| error.to_string()));
-        let holds = holds.map(|garden| {
-            let now = session.plan.garden();
-            let found = Differences::from_to(&garden, now);
-            Holds {
-                n_beds: garden.beds.len(),
-                n_plantings: garden.plantings.len(),
-                differs: differences(&session.plan, &found, None),
-                is_now: garden == *now,
-            }
-        });
+        let garden = text.and_then(|text| Garden::from_ron(&text, "it").map_err(|error| error.to_string()));
+        let holds = garden.map(|garden| holds(&garden, &Differences::from_to(&garden, current), session));
         listed.push(Version {
-            number: version.number,
+            source: Source::Saved(version.number),
             when: version.stamp.to_string(),
             is_yet_to_come: version.stamp.is_after(now()),
             n_bytes: version.n_bytes,
             holds,
         });
     }
+    for aside in kept.aside()?.into_iter().take(N_ASIDE_SHOWN) {
+        let read = kept.read_aside(&aside).map_err(|error| error.reason());
+        let found = read.and_then(|read| garden_aside(read).map_err(|error| format!("{error:#}")));
+        let edits = found.as_ref().map_or_else(|_| String::new(), FromAside::edits);
+        listed.push(Version {
+            source: Source::Aside { what: format!("{aside}{edits}"), path: aside.path.clone() },
+            when: aside.stamp.to_string(),
+            is_yet_to_come: aside.stamp.is_after(now()),
+            n_bytes: aside.n_bytes,
+            holds: found.map(|found| holds(&found.garden, &Differences::from_to(current, &found.garden), session)),
+        });
+    }
     Ok(listed)
+}
+
+fn holds(garden: &Garden, found: &Differences, session: &Session) -> Holds {
+    Holds {
+        n_beds: garden.beds.len(),
+        n_plantings: garden.plantings.len(),
+        differs: differences(&session.plan, found, None),
+        is_now: garden == session.plan.garden(),
+    }
 }
 
 /// Writes a version back into the file; returns its garden and when it was saved. The garden on the screen is saved first, so that
@@ -44,9 +104,23 @@ pub(super) fn restore(kept: &mut Kept, number: usize, session: &mut Session) -> 
     let when = version.map(|version| version.stamp.to_string()).context("there is no such version any more")?;
     let text = kept.read_version(number)?;
     let garden = Garden::from_ron(&text, "the version")?;
+    write_instead(kept, &text, session)?;
+    Ok((garden, when))
+}
+
+/// Writes what was put aside into the file; returns its garden and what it is. The garden on the screen is saved first, as above.
+pub(super) fn bring_back(kept: &mut Kept, path: &Path, session: &mut Session) -> anyhow::Result<(Garden, String)> {
+    let aside = kept.aside()?.into_iter().find(|aside| aside.path == path).context("it is not there any more")?;
+    let found = garden_aside(kept.read_aside(&aside)?)?;
+    write_instead(kept, &found.garden.to_ron(), session)?;
+    let what = format!("{aside} put aside {} is brought back{}", aside.stamp, found.edits());
+    Ok((found.garden, what))
+}
+
+fn write_instead(kept: &mut Kept, text: &str, session: &mut Session) -> anyhow::Result<()> {
     let before = session.plan.garden().to_ron();
     kept.save(&before, now(), Save::Asked).context("what is on the screen cannot be saved first")?;
     session.saved_revision = session.plan.revision();
-    kept.save(&text, now(), Save::Asked)?;
-    Ok((garden, when))
+    kept.save(text, now(), Save::Asked)?;
+    Ok(())
 }

@@ -13,7 +13,7 @@ use super::opening::{self, Found, WeatherOf, shown};
 use super::said::reason;
 use super::{earlier, files};
 use crate::crops::CropBook;
-use crate::garden::limits;
+use crate::garden::{Garden, limits};
 use crate::season::Plan;
 use crate::store::{Access, Kept, NotKept, Save, SaveError, StoreError};
 use crate::tui::layers::Layer;
@@ -471,13 +471,25 @@ impl Keeper {
     pub fn restore(&mut self, number: usize, session: &mut Session) -> anyhow::Result<String> {
         let kept = self.kept.as_mut().context("this garden has no file yet")?;
         let (garden, when) = earlier::restore(kept, number, session)?;
+        self.show_restored(garden, session);
+        Ok(when)
+    }
+
+    /// Brings back what was put aside; says what it is.
+    pub fn bring_back(&mut self, aside: &Path, session: &mut Session) -> anyhow::Result<String> {
+        let kept = self.kept.as_mut().context("this garden has no file yet")?;
+        let (garden, what) = earlier::bring_back(kept, aside, session)?;
+        self.show_restored(garden, session);
+        Ok(what)
+    }
+
+    fn show_restored(&mut self, garden: Garden, session: &mut Session) {
         let path = session.path.clone().unwrap_or_default();
         // The records may have gone since; the garden is in its file already, so that is no reason not to show it.
         let weather = (self.weather_of)(&garden, &path).unwrap_or_default();
         session.show_instead(Plan::with_weather(garden, &self.book, weather));
         session.keeping.rests = None;
         self.question = None;
-        Ok(when)
     }
 }
 

@@ -43,6 +43,7 @@ use said::reason;
 use screen::{Drawn, Within};
 
 pub use clock::{Today, now, today};
+pub use earlier::{FromAside, garden_aside};
 pub use opening::{Found, WeatherOf, find};
 
 /// How long keys that go on coming may hold a frame back (starting value).
@@ -275,6 +276,7 @@ impl Shell {
             Effect::TakeOver => self.keeper.take_over(&mut self.session, &mut self.view),
             Effect::ShowVersions => self.show_versions(),
             Effect::Restore(number) => self.restore(number),
+            Effect::BringBack(path) => self.bring_back(&path),
             Effect::SaveAs { path, may_overwrite } => self.save_as(&path, may_overwrite),
             Effect::WriteList { path, may_overwrite } => self.write_list(path, may_overwrite),
             Effect::OpenDemo => {
@@ -348,6 +350,16 @@ impl Shell {
                 self.view.say(format!("back at the garden of {when}; V has the one you left"));
             }
             Err(error) => self.view.complain(format!("not restored: {}", reason(&error))),
+        }
+    }
+
+    fn bring_back(&mut self, aside: &Path) {
+        match self.keeper.bring_back(aside, &mut self.session) {
+            Ok(what) => {
+                self.view.layers.clear();
+                self.view.say(format!("{what}; V has the one you left"));
+            }
+            Err(error) => self.view.complain(format!("not brought back: {}", reason(&error))),
         }
     }
 

@@ -81,6 +81,8 @@ pub enum Effect {
     ShowVersions,
     /// Go back to the earlier version of that number.
     Restore(usize),
+    /// Bring back what was put aside in that file of the kept folder.
+    BringBack(PathBuf),
 }
 
 /// Handles one input.

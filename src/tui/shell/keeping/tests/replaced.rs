@@ -132,3 +132,57 @@ fn a_link_that_came_into_its_place_is_noticed_and_left_alone() {
     assert!(question(&desk).contains("[OtherName, Leave, Later]"), "{}", question(&desk));
     assert_eq!(std::fs::read_to_string(&other).unwrap(), before);
 }
+
+/// Theirs in the file's place, `later`, an edit, and the terminal closed.
+fn with_an_edit_after_later() -> (Shed, String) {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
+    desk.pause();
+    assert!(question(&desk).contains("TakeTheirs"), "{}", question(&desk));
+    desk.view.layers.clear();
+    desk.add_bed("A1");
+    desk.frame();
+    assert_eq!(desk.notice(), (Tone::Done, "add bed A1"));
+    desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+    let text = desk.text();
+    drop(desk);
+    (shed, text)
+}
+
+#[test]
+fn an_edit_after_later_is_listed_among_what_was_put_aside_and_brought_back() {
+    use crate::tui::layers::versions::Source;
+    let (shed, mine) = with_an_edit_after_later();
+    let mut desk = shed.open(Box::new(RealDisk));
+    let told = desk.told.join("\n");
+    assert!(told.contains("1 edit was not saved") && told.contains("V on the screen"), "{told}");
+    let theirs = desk.text();
+    let listed = desk.keeper.versions(&desk.session).unwrap();
+    let aside = listed.last().unwrap();
+    let Source::Aside { what, path } = &aside.source else { panic!("{listed:?}") };
+    assert_eq!(what, "edits that did not fit the file: 1 edit");
+    let holds = aside.holds.as_ref().unwrap();
+    assert!(holds.differs.iter().any(|line| line.text.contains("A1")), "{:?}", holds.differs);
+    let what = desk.keeper.bring_back(path, &mut desk.session).unwrap();
+    assert!(what.starts_with("edits that did not fit the file put aside ") && what.ends_with(": 1 edit"), "{what}");
+    assert_eq!((desk.text(), shed.saved()), (mine.clone(), mine));
+    assert!(versions(&shed).contains(&theirs), "what was on the screen is a version");
+    // And what was put aside stays there.
+    assert_eq!(crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap().len(), 1);
+}
+
+#[test]
+fn mine_put_aside_is_brought_back() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    desk.add_bed("A1");
+    desk.frame();
+    let mine = desk.text();
+    std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
+    desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+    let aside = crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap();
+    let path = aside.iter().find(|aside| aside.what == "mine").unwrap().path.clone();
+    desk.keeper.bring_back(&path, &mut desk.session).unwrap();
+    assert_eq!((desk.text(), shed.saved()), (mine.clone(), mine));
+}
