@@ -39,6 +39,7 @@ impl Keeper {
                 let mut told = vec![
                     Line::plain("The garden on the screen is now what the file holds."),
                     Line::plain(&format!("Yours is put aside in {aside}")),
+                    Line::plain("V lists it after the earlier versions and brings it back."),
                 ];
                 if !lines.is_empty() {
                     told.push(Line::plain(""));
