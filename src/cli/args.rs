@@ -103,7 +103,7 @@ pub enum Command {
     /// Write a table for a spreadsheet, as comma-separated values.
     #[command(subcommand, after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
     Export(Export),
-    /// List earlier versions of a garden file and what has changed since, or go back to one.
+    /// List earlier versions of a garden file and what was put aside, what differs, or go back to one.
     #[command(after_help = "Example:\n  bedfellow versions walled.ron\n  bedfellow versions walled.ron --restore 2")]
     Versions(VersionsArgs),
     /// List the crops of the crop book, or show one crop's page.

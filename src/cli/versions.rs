@@ -86,7 +86,8 @@ pub fn run(desk: &Desk, args: &VersionsArgs) -> Result<Answer> {
 
 fn list(desk: &Desk, file: &Path) -> Result<Answer> {
     let versions = store::versions_of(file)?;
-    let aside = store::aside_of(file, limits::FILE_BYTES)?;
+    // What stands in that folder's place and is left alone takes nothing from the versions.
+    let aside = store::aside_of(file, limits::FILE_BYTES).unwrap_or_default();
     if versions.is_empty() && aside.is_empty() {
         // A name that was mistyped is no garden without versions.
         store::read_text(file, limits::FILE_BYTES)?;

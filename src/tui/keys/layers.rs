@@ -237,7 +237,7 @@ pub const LAYER_KEYS: &[LayerRow] = &[
     row(A::PageDown, &[Key::PageDown], &[F::Versions], "what differs", "Scroll what differs down.").bottom(2),
     row(A::First, &[Key::Home], &[F::Versions, F::Trouble, F::Picker], "first", "Go to the first."),
     row(A::Last, &[Key::End], &[F::Versions, F::Trouble, F::Picker], "last", "Go to the last."),
-    row(A::Take, &[Key::Enter], &[F::Versions], "restore", "Go back to the selected version, once it is confirmed.")
+    row(A::Take, &[Key::Enter], &[F::Versions], "restore", "Go back to the selected one, once it is confirmed.")
         .bottom(3)
         .needs(&[Need::Editable]),
     row(A::Take, &[Key::Enter], &[F::Trouble], "do it", "Do what is selected.").bottom(3),
@@ -251,7 +251,7 @@ pub const LAYER_KEYS: &[LayerRow] = &[
     row(A::Yes, &[Char('L')], &[F::LeaveUnsaved], "yes", "Leave; what is not saved is lost.").bottom(1),
     row(A::Yes, &[Char('O')], &[F::WriteOver], "yes", "Write over the file that is there.").bottom(1),
     row(A::Yes, &[Char('P')], &[F::PlaceAnyway], "yes", "Place it although there is no free slot.").bottom(1),
-    row(A::Yes, &[Char('R')], &[F::Restore], "yes", "Go back to that version.").bottom(1),
+    row(A::Yes, &[Char('R')], &[F::Restore], "yes", "Go back to that one.").bottom(1),
     row(A::Back, &[], SURE, "no", "Leave all as it is.").bottom(LAST),
     row(A::OpenDemo, &[Char('d'), Char('D'), Key::Enter], &[F::Welcome], "demo", "Open a fresh copy of the demo.")
         .bottom(1),

@@ -184,7 +184,7 @@ pub const COMMANDS: &[Row] = &[
         C::Versions,
         &[Char('V')],
         "earlier versions",
-        "List earlier versions of the garden, what has changed since, and go back to one.",
+        "List earlier versions and what was put aside, what differs, and go back to one.",
         Group::Garden,
     )
     .needs(&[Need::File]),

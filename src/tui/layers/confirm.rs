@@ -80,7 +80,7 @@ impl Confirm {
             Yes::QuitUnsaved => Front::LeaveUnsaved,
             Yes::SaveOver(_) | Yes::ListOver(_) => Front::WriteOver,
             Yes::Place(_) => Front::PlaceAnyway,
-            Yes::Restore(_) => Front::Restore,
+            Yes::Restore(_) | Yes::BringBack(_) => Front::Restore,
         }]
     }
 }

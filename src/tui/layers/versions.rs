@@ -117,12 +117,7 @@ impl Versions {
                     "{what} {}. What is on the screen now is saved as a version first: undo does not reach over this, but that version can be restored in the same way.",
                     version.when
                 );
-<<<<<<< HEAD
-                let yes = Yes::Restore(version.number);
                 return After::Open(Box::new(Layer::Confirm(Confirm { yes, question })));
-=======
-                return After::Open(Box::new(Layer::Confirm(Confirm { yes, yes_key: 'R', question })));
->>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
             }
         }
         After::Stay
@@ -153,16 +148,11 @@ impl Versions {
         for ((idx, version), y) in self.listed.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {
             let style = if idx == self.row { theme.selected() } else { theme.plain() };
             let pointer = if idx == self.row { signs.pointer } else { " " };
-<<<<<<< HEAD
-            let words = format!(" {pointer} {:>2}  {}", version.number, version.line());
-            paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
-=======
             let words = match version.source {
                 Source::Saved(number) => format!(" {pointer} {number:>2}  {}", version.line()),
                 Source::Aside { .. } => format!(" {pointer}     {}", version.line()),
             };
-            paint::put_filled(buf, list, list.x, y, &words, list.width, style, signs);
->>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
+            paint::put_filled(buf, paint::line_of(list, y), &words, style, signs);
         }
         paint::scrollbar(buf, list, top, self.listed.len(), scene);
         let below = Rect { y: list.bottom(), height: inside.bottom() - list.bottom(), ..inside };
@@ -174,15 +164,9 @@ impl Versions {
         put_from(buf, page, &lines, self.top, scene);
     }
 
-<<<<<<< HEAD
     /// The fronts open to a key.
     pub fn fronts(&self) -> Vec<Front> {
         vec![Front::Versions]
-=======
-    /// Its keys.
-    pub fn hint(&self, _signs: &Signs) -> String {
-        "Up Down choose   PgUp PgDn what differs   Enter go back to it   Esc back".to_owned()
->>>>>>> b5750ce (wip: list and bring back what was put aside; campaign)
     }
 }
 

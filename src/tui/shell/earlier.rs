@@ -73,7 +73,7 @@ pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Ver
             holds,
         });
     }
-    for aside in kept.aside()?.into_iter().take(N_ASIDE_SHOWN) {
+    for aside in kept.aside().unwrap_or_default().into_iter().take(N_ASIDE_SHOWN) {
         let read = kept.read_aside(&aside).map_err(|error| error.reason());
         let found = read.and_then(|read| garden_aside(read).map_err(|error| format!("{error:#}")));
         let edits = found.as_ref().map_or_else(|_| String::new(), FromAside::edits);
