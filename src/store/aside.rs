@@ -6,7 +6,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::Stamp;
-use super::beside::Beside;
+use super::beside::{Beside, is_plain};
 use super::disk::{Disk, RealDisk};
 use super::error::StoreError;
 use super::lines::{self, Fingerprint, Found, Journalled, Tail};
@@ -177,7 +177,8 @@ pub(super) fn keep_base(disk: &dyn Disk, beside: &Beside, bytes: &[u8], now: Sta
 /// `20270301T081500Z-mine` and `20270301T081500Z-2-mine`: when, which of one second, and what.
 fn read_name(name: &OsStr) -> Option<(Stamp, u32, String)> {
     let (stamp, rest) = name.to_str()?.split_once('-')?;
-    let stamp = Stamp::from_file_name(stamp)?;
+    // Other names are none of ours, and may hold anything.
+    let stamp = Stamp::from_file_name(stamp).filter(|_| rest.chars().all(is_plain))?;
     let numbered = rest.split_once('-').and_then(|(turn, what)| Some((turn.parse().ok()?, what)));
     let (turn, what) = numbered.unwrap_or((1, rest));
     Some((stamp, turn, what.to_owned()))

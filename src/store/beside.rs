@@ -238,7 +238,7 @@ impl Beside {
         /// More of one second than a person makes.
         const N_TRIES: usize = 1000;
         let folder = self.aside();
-        let plain = |c: char| if c.is_alphanumeric() || c == '.' || c == '_' { c } else { '-' };
+        let plain = |sign: char| if is_plain(sign) { sign } else { '-' };
         let what: String = what.chars().take(N_CHARS).map(plain).collect();
         for number in 1..=N_TRIES {
             let name = match number {
@@ -254,6 +254,11 @@ impl Beside {
         }
         Err(StoreError::AlreadyThere { path: folder.join(what) })
     }
+}
+
+/// Whether a sign may stand in the name of something put aside.
+pub(super) fn is_plain(sign: char) -> bool {
+    sign.is_alphanumeric() || matches!(sign, '.' | '_' | '-')
 }
 
 /// `unfinished-4711-0`, as we name them; somebody's own work is called otherwise.
