@@ -344,7 +344,8 @@ fn a_version_is_gone_back_to_and_the_garden_left_is_a_version() {
     desk.frame();
     let left = desk.text();
     let versions = desk.keeper.versions(&desk.session).unwrap();
-    let number = versions.iter().find(|version| version.n_bytes == first.len() as u64).unwrap().number;
+    let version = versions.iter().find(|version| version.n_bytes == first.len() as u64).unwrap();
+    let crate::tui::layers::versions::Source::Saved(number) = version.source else { panic!("{version:?}") };
     desk.keeper.restore(number, &mut desk.session).unwrap();
     assert_eq!((desk.text(), shed.saved()), (first.clone(), first));
     let versions = desk.keeper.versions(&desk.session).unwrap();
