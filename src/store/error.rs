@@ -120,13 +120,11 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// Edits put aside, and nothing kept that they were made upon.
-    #[error("what the edits in {} were made upon is not kept any more", shown_path(path))]
     NoBase {
         /// The journal.
         path: PathBuf,
     },
     /// A journal damaged before its first edit.
-    #[error("no edit in {} can be read", shown_path(path))]
     NothingGood {
         /// The journal.
         path: PathBuf,
@@ -190,6 +188,10 @@ impl StoreError {
                 shown_path(path)
             ),
             Self::NotOneLine { path } => format!("a record for the journal of {} holds a line break", shown_path(path)),
+            Self::NoBase { path } => {
+                format!("what the edits in {} were made upon is not kept any more", shown_path(path))
+            }
+            Self::NothingGood { path } => format!("no edit in {} can be read", shown_path(path)),
             Self::NoVersion { path, number, n_versions } => {
                 format!("{} has no earlier version {number}; {n_versions} are kept", shown_path(path))
             }

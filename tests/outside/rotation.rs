@@ -5,8 +5,8 @@
 
 use std::collections::BTreeSet;
 
-use bedfellow::crops::{CropBook, PlantRef};
 use bedfellow::cli::sequence;
+use bedfellow::crops::{CropBook, PlantRef};
 use bedfellow::rotation::{CropGraph, Policy};
 
 use crate::sequences::{is_in_scope, judge};

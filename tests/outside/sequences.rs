@@ -12,9 +12,9 @@
 //! Conditions on soil acidity (R27, R28) and phosphorus (R73) are not known to the program: the interval of the row stands for the
 //! first, and the advice is given without asking for the second.
 
+use bedfellow::cli::sequence::{self, SequenceFinding};
 use bedfellow::crops::CropBook;
 use bedfellow::garden::Severity;
-use bedfellow::cli::sequence::{self, SequenceFinding};
 use bedfellow::rotation::{CropGraph, Policy};
 
 struct Check {
