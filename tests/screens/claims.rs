@@ -109,7 +109,9 @@ fn the_ground_grows_from_april_to_october() {
         let mut sitting = Sitting::at_given(COLOUR, SMALL);
         sitting.keys(&format!("g{bed}<Enter>{week_keys}"));
         let bed_idx = sitting.session.plan.bed_idx(bed).unwrap();
-        (sitting.session.plan.bed_covered(bed_idx, sitting.view.week.monday()), sitting.text(SMALL))
+        let (plan, day) = (&sitting.session.plan, sitting.view.week.monday());
+        let there = plan.standing_in(bed_idx).iter().filter(|standing| standing.stands_on(day));
+        (there.map(|standing| plan.covered(standing, day).share).sum::<f64>(), sitting.text(SMALL))
     };
     // Weeks from 14 June to 19 April, to the week itself and to 4 October.
     let [april, june, october] = ["{{", "", "}}}}"].map(|keys| covered(keys, "A1"));

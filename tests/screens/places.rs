@@ -23,7 +23,7 @@ pub const SCREENS: [Place; 5] = [
 ];
 
 /// The layers.
-pub const LAYERS: [Place; 27] = [
+pub const LAYERS: [Place; 29] = [
     Place { name: "placing", go: |sitting| sitting.keys("gA1<Enter>aleek<Enter>") },
     Place { name: "interplanting", go: |sitting| sitting.keys("gB2<Enter>2ilettuce<Enter>") },
     Place { name: "changing", go: |sitting| sitting.keys("gA2<Enter>2e") },
