@@ -343,7 +343,9 @@ fn no_edit_leads_beyond_a_limit() {
         garden.soil_log = (1..n_entries).map(|n| SoilEntry { bed: bed(n), ..entry.clone() }).collect();
         garden.accepted = vec![accepted.clone(); n_accepted - 1];
         garden.number_rows();
-        let edits: [(&dyn Fn(&Garden) -> Edit, &str); 4] = [
+        // What another row is worked out from, and what is said beyond the limit.
+        type Case<'a> = (&'a dyn Fn(&Garden) -> Edit, &'a str);
+        let edits: [Case<'_>; 4] = [
             (&|garden| Edit::adding(PastCrop { bed: bed_of(0), ..past.clone() }, garden), says),
             (&|garden| Edit::adding(HazardSeen { bed: bed_of(0), ..seen.clone() }, garden), says),
             (&|garden| Edit::adding(SoilEntry { bed: bed_of(0), ..entry.clone() }, garden), says),

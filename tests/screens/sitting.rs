@@ -259,7 +259,7 @@ impl Sitting {
                 }
             }
         }
-        lines(&buffer).iter().map(|line| format!("\"{line}\"\n")).collect()
+        lines(&buffer).iter().fold(String::new(), |picture, line| picture + "\"" + line + "\"\n")
     }
 }
 
