@@ -221,7 +221,7 @@ fn bed(dice: &mut Dice) -> Bed {
 
 /// A row of some list. Its number is drawn from the least, so that they meet again.
 fn row(dice: &mut Dice, garden: &Garden) -> Entry {
-    let id = EntryId(dice.between(0, 6) as u32);
+    let id = EntryId(dice.between(0, 4) as u32);
     match *dice.one(List::ALL) {
         List::Return => {
             let family = (*dice.one(&["cabbage-family", "onion-family", "pea-family", "no family", ""])).to_owned();

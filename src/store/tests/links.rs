@@ -1,7 +1,6 @@
 //! Links and other things in the place of what is kept: whatever stands there, nothing beyond it is touched, and the file goes on.
 
 use std::os::unix::fs::{MetadataExt, PermissionsExt, symlink};
-use std::process::Command;
 
 use super::*;
 
@@ -77,10 +76,10 @@ fn whatever_is_planted_where_nothing_beyond_it_is_touched() {
                 "link to a folder" => symlink(&foreign, &at).unwrap(),
                 "link to nothing" => symlink(foreign.join("nothing yet"), &at).unwrap(),
                 "second name" => fs::hard_link(foreign.join(name), &at).unwrap(),
-                "pipe" => assert!(Command::new("mkfifo").arg(&at).status().unwrap().success()),
+                "pipe" => make_pipe(&at),
                 "folder" => fs::create_dir_all(at.join("within")).unwrap(),
                 // Only a superuser may make one.
-                _ => drop(Command::new("mknod").arg(&at).args(["c", "1", "3"]).output()),
+                _ => make_device(&at),
             }
             let before = contents(&foreign);
             sit(&path, &how);
@@ -326,7 +325,7 @@ fn a_pipe_in_the_files_place_keeps_nobody_waiting() {
     let (_folder, path) = file("base\n");
     let mut kept = open(&path).kept;
     fs::remove_file(&path).unwrap();
-    assert!(Command::new("mkfifo").arg(&path).status().unwrap().success());
+    make_pipe(&path);
     assert_eq!(kept.look().unwrap(), Outside::Unreadable { why: "garden.ron is not a file".to_owned() });
     assert!(matches!(kept.save("x", at(1), Save::Asked), Err(SaveError::Unreadable { .. })));
     // Opened it does not wait either, should it come between the look and the opening.

@@ -9,12 +9,12 @@ use super::*;
 mod accidents;
 mod keeping;
 mod lines;
-#[cfg(unix)]
+#[cfg(all(unix, not(target_vendor = "apple")))]
 mod links;
 #[cfg(target_os = "linux")]
 mod members;
 mod new_file;
-#[cfg(unix)]
+#[cfg(all(unix, not(target_vendor = "apple")))]
 mod replaced;
 mod sharing;
 mod versions;
@@ -33,6 +33,24 @@ fn open(path: &Path) -> Opened {
 
 fn open_on(path: &Path, disk: &FaultyDisk) -> Opened {
     Kept::open(path, LIMIT, at(0), Box::new(disk.clone())).unwrap()
+}
+
+/// A named pipe. No program is started for it: between its start and its first instruction it would hold a copy of every
+/// lock that another test has in this process.
+#[cfg(all(unix, not(target_vendor = "apple")))]
+fn make_pipe(at: &Path) {
+    make_node(at, rustix::fs::FileType::Fifo, 0).unwrap();
+}
+
+/// The device that swallows all; only a superuser may make one.
+#[cfg(all(unix, not(target_vendor = "apple")))]
+fn make_device(at: &Path) {
+    let _ = make_node(at, rustix::fs::FileType::CharacterDevice, rustix::fs::makedev(1, 3));
+}
+
+#[cfg(all(unix, not(target_vendor = "apple")))]
+fn make_node(at: &Path, kind: rustix::fs::FileType, device: rustix::fs::Dev) -> rustix::io::Result<()> {
+    rustix::fs::mknodat(rustix::fs::CWD, at, kind, rustix::fs::Mode::from_raw_mode(0o600), device)
 }
 
 /// A file in a folder of its own.

@@ -1,7 +1,5 @@
 //! Something that cannot be read comes into the file's place while it is open: nothing of ours goes with it.
 
-use std::process::Command;
-
 use super::*;
 
 /// What may come into a file's place, and why it cannot be read.
@@ -24,7 +22,7 @@ fn replace(path: &Path, kind: &str) {
             fs::create_dir(path).unwrap();
             fs::write(path.join("letter"), "to somebody").unwrap();
         }
-        "pipe" => assert!(Command::new("mkfifo").arg(path).status().unwrap().success()),
+        "pipe" => make_pipe(path),
         _ => fs::write(path, "x".repeat(LIMIT as usize + 1)).unwrap(),
     }
 }
