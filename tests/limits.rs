@@ -285,6 +285,9 @@ fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
     is_refused("other names", &garden, "more entries than 100");
 }
 
+/// What puts another row in, and what is said beyond the limit.
+type Case<'a> = (&'a dyn Fn(&Garden) -> Edit, &'a str);
+
 #[test]
 fn no_edit_leads_beyond_a_limit() {
     let beyond = |garden: &mut Garden, edit: Edit, says: &str| {
@@ -343,8 +346,6 @@ fn no_edit_leads_beyond_a_limit() {
         garden.soil_log = (1..n_entries).map(|n| SoilEntry { bed: bed(n), ..entry.clone() }).collect();
         garden.accepted = vec![accepted.clone(); n_accepted - 1];
         garden.number_rows();
-        // What another row is worked out from, and what is said beyond the limit.
-        type Case<'a> = (&'a dyn Fn(&Garden) -> Edit, &'a str);
         let edits: [Case<'_>; 4] = [
             (&|garden| Edit::adding(PastCrop { bed: bed_of(0), ..past.clone() }, garden), says),
             (&|garden| Edit::adding(HazardSeen { bed: bed_of(0), ..seen.clone() }, garden), says),
