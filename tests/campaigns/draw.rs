@@ -79,10 +79,24 @@ fn simple(dice: &mut Dice, garden: &Garden) -> Edit {
         5 => Edit::ChangeBed { id: bed_id(dice, garden), bed: bed(dice) },
         6 => Edit::Put(Box::new(row(dice, garden))),
         7 => Edit::Take(row(dice, garden).key()),
-        8 => Edit::Change(Box::new(row(dice, garden))),
+        8 => changed_row(dice, garden),
         9 => Edit::SetSite(site(dice, garden)),
         _ => Edit::Rename(text(dice)),
     }
+}
+
+/// A row in the place of another. Most rows drawn have none of their key to change, so that several are drawn where need be.
+fn changed_row(dice: &mut Dice, garden: &Garden) -> Edit {
+    let change = |dice: &mut Dice| Edit::Change(Box::new(row(dice, garden)));
+    let applies = |edit: &Edit| edit.clone().apply_to(&mut garden.clone()).is_ok();
+    let mut edit = change(dice);
+    for _ in 0..dice.below(20) {
+        if applies(&edit) {
+            break;
+        }
+        edit = change(dice);
+    }
+    edit
 }
 
 /// A place in a list, now and then one beyond its end.

@@ -82,7 +82,7 @@ fn edits_made_after_later_are_brought_back_by_key_when_the_terminal_was_closed()
     again.types("\x1b[F", "edits that did not fit the file: 1 edit");
     again.sees("Leek (p1): put in");
     again.types(ENTER, "R brings back what was put aside");
-    again.types("R", "is brought back: 1 edit");
+    again.types("R", "V has the one you left");
     again.sees("Leek");
     again.keys("q");
     assert_eq!(again.ends().0, 0);
