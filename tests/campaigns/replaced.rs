@@ -246,7 +246,7 @@ fn brought_back_by_key(home: &Path, path: &Path, shown: i64) -> (&'static str, i
         terminal.keys(b"\r");
         terminal.must("it is asked", |output| output.text().contains("R brings back"));
         terminal.keys(b"R");
-        terminal.must("it is back", |output| output.text().contains("is brought back"));
+        terminal.must("it is back", |output| output.text().contains("brought back: "));
         let length = go_to_bed(&mut terminal);
         if length >= shown {
             return ("brought back by key", length);

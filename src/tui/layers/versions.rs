@@ -114,7 +114,7 @@ impl Versions {
                     Source::Aside { path, .. } => ("R brings back what was put aside", Yes::BringBack(path.clone())),
                 };
                 let question = format!(
-                    "{what} {}. What is on the screen now is saved as a version first: undo does not reach over this, but that version can be restored in the same way.",
+                    "{what} {}. What is on the screen is saved as a version first: undo does not reach back past this, V does.",
                     version.when
                 );
                 return After::Open(Box::new(Layer::Confirm(Confirm { yes, question })));

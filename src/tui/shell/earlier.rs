@@ -113,7 +113,7 @@ pub(super) fn bring_back(kept: &mut Kept, path: &Path, session: &mut Session) ->
     let aside = kept.aside()?.into_iter().find(|aside| aside.path == path).context("it is not there any more")?;
     let found = garden_aside(kept.read_aside(&aside)?)?;
     write_instead(kept, &found.garden.to_ron(), session)?;
-    let what = format!("{aside} put aside {} is brought back{}", aside.stamp, found.edits());
+    let what = format!("brought back: {aside}, put aside {}{}", aside.stamp, found.edits());
     Ok((found.garden, what))
 }
 

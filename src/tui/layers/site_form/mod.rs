@@ -423,10 +423,22 @@ fn day_words(day: MonthDay) -> String {
 fn fields_of(site: &Site, is_new: bool) -> Fields {
     let mut fields = Fields::default();
     let day = |day: MonthDay| if is_new { String::new() } else { day_words(day) };
-    fields.add("latitude", "latitude, degrees", Kind::Signed, &decimal(site.latitude_deg), "54, south below zero");
-    fields.add("elevation", "height, m", Kind::Signed, &site.elevation_m.to_string(), "above the sea");
-    fields.add("last_frost", "last frost", Kind::DayOfYear, &day(site.last_frost), "");
-    fields.add("first_frost", "first frost", Kind::DayOfYear, &day(site.first_frost), "");
+    fields.add(
+        "latitude",
+        "latitude, ° north",
+        Kind::Signed,
+        &decimal(site.latitude_deg),
+        "54; below zero in the south",
+    );
+    fields.add(
+        "elevation",
+        "height, m",
+        Kind::Signed,
+        &site.elevation_m.to_string(),
+        "above sea level; minus below it",
+    );
+    fields.add("last_frost", "last frost", Kind::DayOfYear, &day(site.last_frost), "as the climate has it");
+    fields.add("first_frost", "first frost", Kind::DayOfYear, &day(site.first_frost), "as the climate has it");
     fields.add("currency", "currency", Kind::Text(limits::NAME_CHARS), &site.currency, "three letters, such as GBP");
     let mut choices = vec![NEAREST.to_owned()];
     choices.extend(climate::named().unwrap_or_default().into_iter().map(|climate| climate.name));

@@ -165,7 +165,8 @@ fn an_edit_after_later_is_listed_among_what_was_put_aside_and_brought_back() {
     let holds = aside.holds.as_ref().unwrap();
     assert!(holds.differs.iter().any(|line| line.text.contains("A1")), "{:?}", holds.differs);
     let what = desk.keeper.bring_back(path, &mut desk.session).unwrap();
-    assert!(what.starts_with("edits that did not fit the file put aside ") && what.ends_with(": 1 edit"), "{what}");
+    let begins = "brought back: edits that did not fit the file, put aside ";
+    assert!(what.starts_with(begins) && what.ends_with(": 1 edit"), "{what}");
     assert_eq!((desk.text(), shed.saved()), (mine.clone(), mine));
     assert!(versions(&shed).contains(&theirs), "what was on the screen is a version");
     // And what was put aside stays there.
