@@ -294,7 +294,7 @@ pub enum Reckon {
     #[command(
         after_help = "The climate is one that comes with the program, moved to the latitude if one is given: maritime-upland,\n\
         maritime-lowland, continental, mediterranean or southern-temperate. Give the day it is sown or the day it is\n\
-        planted. What does not happen has no date (null in JSON). In eight years of ten the ground is free between\n\
+        planted. What does not happen has no date (null in JSON). In eight years out of ten, the ground is free between\n\
         `clear_early` and `clear_late`. `limits` tell what growth or weather forbids.\n\n\
         Example:\n  bedfellow reckon dates leek --plant 2027-06-10 --climate maritime-upland\n  \
         bedfellow reckon dates \"winter lettuce\" --sow 2027-09-01 --cover tunnel"

@@ -44,7 +44,7 @@ pub fn write_crop(page: &mut Page, book: &CropBook, crop: &Crop) {
     row(page, "yield", &format!("{typical} kg per m² (poor {low}, good {high})"));
     let feeding = match crop.feeding {
         Feeding::Light => "light feeder",
-        Feeding::Medium => "middling feeder",
+        Feeding::Medium => "medium feeder",
         Feeding::Heavy => "heavy feeder",
     };
     row(page, "feeding", feeding);

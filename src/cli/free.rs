@@ -169,7 +169,8 @@ fn write(page: &mut Page, beds: &[FreeBed], today: NaiveDate, is_one: bool) {
         page.line(&format!("bed {}, strip by strip ({} bare in the year ahead)", bed.bed, weeks(bed.bare_weeks)));
         if let Some(range_from) = bed.range_from {
             let (early, late) = (bed.free_from_early, bed.free_from_late);
-            let text = format!("some ground free between {early} and {late} in eight years of ten, by {range_from}");
+            let text =
+                format!("some ground free between {early} and {late} in eight years out of ten, by {range_from}");
             page.paragraph("  ", "  ", &text);
         }
         for strip in &bed.strips {

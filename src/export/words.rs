@@ -37,7 +37,7 @@ pub fn layout_words(layout: &Layout) -> String {
             Side::Right => format!("right edge, {spacing_mm} cm"),
         },
         Layout::Between { host } => format!("between the stations of {host}"),
-        Layout::Broadcast { plants_per_m2 } => format!("broadcast, {plants_per_m2:.0} a square metre"),
+        Layout::Broadcast { plants_per_m2 } => format!("broadcast, {plants_per_m2:.0} per square metre"),
     }
 }
 

@@ -21,7 +21,7 @@ use super::{Column, LIST_WIDTH, Page, counted};
 use crate::layout::MODULES_PER_TRAY;
 
 /// How the cautions of the crop book end: where they come from, and whom to ask.
-const CAUTION_TAIL: &str = "Common knowledge, from memory: ask qualified advice when in doubt.";
+const CAUTION_TAIL: &str = "Common knowledge, from memory: seek qualified advice when in doubt.";
 
 /// What stands before the second and later lines of an item.
 const UNDER: &str = "           ";

@@ -183,7 +183,7 @@ impl CropGraph {
             }
             SoilCase::AfterLime(LimeEffect::Welcome) => format!("{about} goes well after lime, given on {day}"),
             SoilCase::HeavyAfterHeavy => {
-                format!("{about} and {earlier} {when} both ask much of the soil, and nothing was given between")
+                format!("{about} and {earlier} {when} are both heavy feeders, with nothing fed between")
             }
         }
     }

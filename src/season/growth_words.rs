@@ -30,10 +30,10 @@ pub fn clause(limit: &Limit) -> String {
             "too forward before winter, will bolt in spring".to_owned()
         }
         Limit::Killed { odds: Odds::Average, from, .. } => {
-            format!("killed by cold in most winters from {}", date(*from))
+            format!("in most years, cold has killed it by {}", date(*from))
         }
         Limit::Killed { odds: Odds::OneInTen, from, .. } => {
-            format!("killed by cold in one winter of ten, from {}", date(*from))
+            format!("one year in ten, cold has killed it by {}", date(*from))
         }
         Limit::PickedTooSoon { first_pick, ripe } => {
             format!("first pick given for {}, ripe about {}", date(*first_pick), date(*ripe))
@@ -64,7 +64,7 @@ pub(super) fn explain(limit: &Limit) -> (Vec<String>, &'static str) {
         Limit::BeforeLastFrost { out, last_frost } => (
             vec![
                 format!(
-                    "it is out on {}; the last frost comes about {}, later in every other year",
+                    "planted out on {}; the last frost comes about {}, later in half of all years",
                     date(*out),
                     date(*last_frost)
                 ),

@@ -10,7 +10,7 @@ pub fn clause(plan: &Plan, reason: &Reason) -> String {
         plan.book().crops().get(crop_idx).map_or_else(String::new, |crop| in_text(&crop.name).into_owned())
     };
     match reason {
-        Reason::InSeason => "in season now".to_owned(),
+        Reason::InSeason => "in season then".to_owned(),
         Reason::InSeasonFrom(day) => format!("from {}", date(*day)),
         Reason::BoughtIn => "too late to raise: plants to be bought".to_owned(),
         Reason::SowBy(day) => format!("sow in modules by {}", date(*day)),
@@ -36,11 +36,11 @@ pub fn clause(plan: &Plan, reason: &Reason) -> String {
         }
         Reason::Wanted { g_per_week, n_open_weeks, from } => {
             let weeks = plural(i64::from(*n_open_weeks), "week");
-            format!("wanted, {g_per_week} g a week; none else for {weeks} from {}", date(from.monday()))
+            format!("wanted, {g_per_week} g a week; no other for {weeks} from {}", date(from.monday()))
         }
-        Reason::Fed => "asks much, and the bed has been fed".to_owned(),
-        Reason::HungryAgain { after } => format!("asks much again after {}: feed first", crop_name(*after)),
-        Reason::AsksLittle { after } => format!("asks little after {}", crop_name(*after)),
+        Reason::Fed => "heavy feeder, and the bed has been fed".to_owned(),
+        Reason::HungryAgain { after } => format!("heavy feeder again after {}: feed first", crop_name(*after)),
+        Reason::AsksLittle { after } => format!("light feeder after {}", crop_name(*after)),
         Reason::Worth { minor_per_m2_week } => {
             format!("worth {} per m² and week", money(*minor_per_m2_week, &plan.garden().site.currency))
         }

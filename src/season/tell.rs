@@ -25,24 +25,27 @@ const DAYS_PER_YEAR: i64 = 365;
 pub(super) const NO_SHARING: &str =
     "the two do not share this ground: they are too close before the quicker one has stood long enough to be of use";
 
-/// `onion family is back after 2 years; 4 are asked`. Where less than a year lies between the days they are told, and
+/// `onion family is back after 2 years; the rule asks for 4`. Where less than a year lies between the days they are told, and
 /// where the crop counts for another year than it goes in, the years of rotation.
 pub(super) fn back_after(finding: &RotationFinding, family: &str) -> String {
     let Some((before, asked)) = finding.earlier_year.zip(finding.asked_years) else {
         return format!("{family} is back too early");
     };
     let n_years = i64::from(finding.year - before);
-    let are = if asked == 1 { "is" } else { "are" };
     match finding.days_between() {
-        Some(0) => format!("{family} is back at once; {} {are} asked", plural(i64::from(asked), "year")),
+        Some(0) => format!("{family} is back at once; the rule asks for {}", plural(i64::from(asked), "year")),
         Some(n_days @ 1..DAYS_PER_YEAR) => {
-            format!("{family} is back after {}; {} {are} asked", span_words(n_days), plural(i64::from(asked), "year"))
+            format!(
+                "{family} is back after {}; the rule asks for {}",
+                span_words(n_days),
+                plural(i64::from(asked), "year")
+            )
         }
         _ if finding.set_in_autumn().is_some() => {
             let n_years = plural(n_years, "rotation year");
-            format!("{family} is back after {n_years}, {before} to {}; {asked} {are} asked", finding.year)
+            format!("{family} is back after {n_years}, {before} to {}; the rule asks for {asked}", finding.year)
         }
-        _ => format!("{family} is back after {}; {asked} {are} asked", plural(n_years, "year")),
+        _ => format!("{family} is back after {}; the rule asks for {asked}", plural(n_years, "year")),
     }
 }
 
@@ -103,7 +106,7 @@ pub(super) fn when_clear(plan: &Plan, finding: &RotationFinding) -> Option<Strin
         let hazard = finding.hazard_idx.and_then(|idx| plan.book().hazards().get(idx))?;
         let (clock, name) = (finding.earlier_year?, in_text(&hazard.name));
         let alive = plural(i64::from(clear - clock - 1), "host-free year");
-        let gone = format!("from {clear} on, after {alive}, {name} counts as died out and the rule is content");
+        let gone = format!("from {clear} on, after {alive}, {name} is taken to have died out and the rule is met");
         return Some(match finding.caution_year {
             Some(caution) if finding.year < caution && caution < clear => {
                 let least = plural(i64::from(caution - clock - 1), "host-free year");
@@ -116,12 +119,9 @@ pub(super) fn when_clear(plan: &Plan, finding: &RotationFinding) -> Option<Strin
         Some(_) => {
             let (month, day) = AUTUMN_FROM;
             let earliest = NaiveDate::from_ymd_opt(clear - 1, month, day)?;
-            format!(
-                "what counts for {clear} (a winter crop set from {} on) the rule would not object to",
-                date(earliest)
-            )
+            format!("what counts for {clear} (a winter crop set from {} on) the rule allows", date(earliest))
         }
-        None => format!("from {clear} the rule would not object"),
+        None => format!("from {clear} the rule allows it"),
     })
 }
 
@@ -171,5 +171,5 @@ pub(super) fn clean_crops(plan: &Plan, bed_idx: usize, standing: &Standing, help
         .map(|crop| in_text(&crop.name).into_owned())
         .take(CLEAN_CROPS_MAX)
         .collect();
-    (!names.is_empty()).then(|| format!("here rotation has nothing against {} about {}", list(&names), date(day)))
+    (!names.is_empty()).then(|| format!("here rotation allows {} about {}", list(&names), date(day)))
 }

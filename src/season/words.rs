@@ -158,7 +158,7 @@ impl<'a> Speaker<'a> {
     }
 }
 
-/// What a rotation finding says, without the crop it is about: `onion family is back after 2 years; 4 are asked`.
+/// What a rotation finding says, without the crop it is about: `onion family is back after 2 years; the rule asks for 4`.
 pub(super) fn rotation_clause(plan: &Plan, finding: &RotationFinding, previewed: Option<&Planting>) -> String {
     let speaker = Speaker { plan, previewed };
     let earlier = || match finding.earlier {
@@ -207,7 +207,7 @@ pub(super) fn headline(plan: &Plan, finding: &Finding, previewed: Option<&Planti
             format!("{how} {}{from}", speaker.name(*other))
         }
         Says::NoStations { why } | Says::NoDates { why } => shown(why).into_owned(),
-        Says::OutOfSeason { enters } => format!("goes in on {}, outside the months books give", date(*enters)),
+        Says::OutOfSeason { enters } => format!("goes in on {}, outside the usual months", date(*enters)),
         Says::UnknownCrop { crop } => format!("`{}` is not in the book", shown(crop)),
         Says::UnknownHazard { hazard } => format!("hazard `{}` is not in the book", shown(hazard)),
         Says::Growth(limit) => growth_words::clause(limit),
@@ -234,9 +234,9 @@ pub(super) fn explain(plan: &Plan, finding: &Finding, help: &mut Help) -> Explan
     if let Some(standing) = standing.filter(|_| clean_beds.is_empty()) {
         explanation.sentences.push(
             if help.bed_work > 0 {
-                "No other bed is clean and free for it that day."
+                "No other suitable bed is free that day."
             } else {
-                "Whether another bed is clean and free for it that day is not looked for, among so much."
+                "Whether another suitable bed is free that day is not looked for, among so much."
             }
             .to_owned(),
         );
@@ -272,11 +272,11 @@ pub(super) fn explain_in_place(plan: &Plan, finding: &Finding, help: &mut Help) 
             let until = date(*until);
             sentences.push(sentence(&match shorten_mm {
                 Some(mm) => format!(
-                    "shorten one of the two by {mm} cm, so that they only meet; else put it in on or after {until} or give it \
+                    "shorten one of the two by {mm} cm, so that they only meet; or plant it on or after {until} or give it \
                      other ground"
                 ),
                 None => format!(
-                    "put it in on or after {until}, give it other ground, or set one between the other's stations"
+                    "plant it on or after {until}, give it other ground, or set one between the other's stations"
                 ),
             }));
             source = "two crops set out on their own cannot share ground".to_owned();
@@ -375,7 +375,7 @@ fn explain_rotation(speaker: Speaker<'_>, rotation: &RotationFinding, sentences:
             let ago = match (days, n_years) {
                 (Some(..0), _) => "both stand together".to_owned(),
                 (Some(0), _) => "it is followed at once".to_owned(),
-                (Some(n_days), _) => format!("it is out {} before", span_words(n_days)),
+                (Some(n_days), _) => format!("cleared {} before", span_words(n_days)),
                 (None, Some(n_years)) => format!("that is {} before", plural(n_years, "year")),
                 (None, None) => String::new(),
             };

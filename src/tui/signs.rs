@@ -37,6 +37,8 @@ pub struct Signs {
     pub maybe_picked: &'static str,
     /// Weeks in which a planting stands in some years only.
     pub maybe_stands: &'static str,
+    /// A month in which something is done.
+    pub month: &'static str,
     /// Empty ground in the growing season.
     pub gap: &'static str,
     /// Ground of a bed with nothing on it.
@@ -62,9 +64,9 @@ pub struct Signs {
 /// For terminals that know them.
 pub const FULL: Signs = Signs {
     is_ascii: false,
-    breach: "✖",
-    caution: "▲",
-    note: "•",
+    breach: "≡",
+    caution: "=",
+    note: "-",
     accepted: "✓",
     times: "×",
     to: "–",
@@ -76,6 +78,7 @@ pub const FULL: Signs = Signs {
     bar_pick: "█",
     maybe_picked: "▓",
     maybe_stands: "░",
+    month: "■",
     gap: "·",
     bare: "·",
     shades: ["░", "▒", "▓", "█"],
@@ -91,9 +94,9 @@ pub const FULL: Signs = Signs {
 /// ASCII only.
 pub const ASCII: Signs = Signs {
     is_ascii: true,
-    breach: "X",
-    caution: "!",
-    note: "*",
+    breach: "#",
+    caution: "=",
+    note: "-",
     accepted: "v",
     times: "x",
     to: "-",
@@ -105,6 +108,7 @@ pub const ASCII: Signs = Signs {
     bar_pick: "#",
     maybe_picked: "+",
     maybe_stands: "-",
+    month: "#",
     gap: ".",
     bare: ".",
     shades: ["-", "+", "*", "#"],

@@ -65,18 +65,18 @@ impl Theme {
         if is_selected { self.coloured(Color::Cyan, Modifier::BOLD).add_modifier(Modifier::BOLD) } else { self.faint() }
     }
 
-    /// A finding.
+    /// A finding: in the colour of the text, heavier the graver it is, since hues tell plantings apart.
     pub fn severity(self, severity: Severity) -> Style {
         match severity {
-            Severity::Breach => self.coloured(Color::LightRed, Modifier::BOLD).add_modifier(Modifier::BOLD),
-            Severity::Caution => self.coloured(Color::Yellow, Modifier::BOLD),
-            Severity::Note => self.coloured(Color::Blue, Modifier::DIM),
+            Severity::Breach => Style::new().add_modifier(Modifier::BOLD),
+            Severity::Caution => Style::new(),
+            Severity::Note => Style::new().add_modifier(Modifier::DIM),
         }
     }
 
     /// Something that could not be done.
     pub fn trouble(self) -> Style {
-        self.severity(Severity::Breach)
+        self.coloured(Color::LightRed, Modifier::BOLD).add_modifier(Modifier::BOLD)
     }
 
     /// Something that was done.

@@ -131,7 +131,7 @@ fn a_sequence_says_its_worst_and_why() {
     );
     let text = bench.run("reckon rotation potato,~leek,~potato --return 4");
     assert_eq!(text.code, 1);
-    assert!(text.out.starts_with("worst: breach; "), "{}", text.out);
+    assert!(text.out.starts_with("1 breach, "), "{}", text.out);
     // Leeks after shallots in one year: a finding, though not a breach (common practice, no published source).
     let same_year = bench.json("reckon rotation shallot+leek", 0);
     assert!(["note", "caution"].contains(&same_year["worst"].as_str().unwrap()), "{same_year}");

@@ -283,7 +283,7 @@ fn free_says_how_sure_the_day_is_and_what_that_rests_on() {
         assert!(early <= from && from <= late && early < late, "{file}: {early} {from} {late}");
         assert_eq!(answer[0]["range_from"], basis, "{file}");
         let text = bench.run(&format!("free {file} --bed A3")).out.replace("\n  ", " ");
-        assert!(text.contains(&format!("between {early} and {late} in eight years of ten, by {basis}")), "{text}");
+        assert!(text.contains(&format!("between {early} and {late} in eight years out of ten, by {basis}")), "{text}");
     }
     // A clearing day that is given has no range.
     let given = bench.json("free plot/small.ron --bed A3", 0);

@@ -9,6 +9,7 @@ use super::super::read::ReturnYears;
 use super::sequence::{self, SequenceReport};
 use crate::crops::CropBook;
 use crate::export::{Page, counted, severity_word};
+use crate::garden::Severity;
 use crate::rotation::{CropGraph, Policy};
 
 /// Judges the sequence; a breach sets the exit code.
@@ -36,8 +37,25 @@ fn policy(book: &CropBook, given: &[ReturnYears]) -> Result<Policy> {
     Ok(policy)
 }
 
+/// How many of each severity: `1 breach, 2 notes`; `2 notes; no breach or caution`.
+fn tally(report: &SequenceReport) -> String {
+    let n_of = |severity| report.findings.iter().filter(|finding| finding.severity == severity).count() as u64;
+    let (n_breaches, n_cautions) = (n_of(Severity::Breach), n_of(Severity::Caution));
+    let told = [
+        (n_breaches, "breach", "breaches"),
+        (n_cautions, "caution", "cautions"),
+        (n_of(Severity::Note), "note", "notes"),
+    ];
+    let told: Vec<String> = told.iter().filter(|(n, ..)| *n > 0).map(|&(n, one, many)| counted(n, one, many)).collect();
+    match (told.join(", "), n_breaches + n_cautions) {
+        (told, _) if told.is_empty() => "no findings".to_owned(),
+        (told, 0) => format!("{told}; no breach or caution"),
+        (told, _) => told,
+    }
+}
+
 fn write(page: &mut Page, report: &SequenceReport) {
-    page.line(&format!("worst: {}; {}", report.worst, counted(report.findings.len() as u64, "finding", "findings")));
+    page.line(&tally(report));
     for finding in &report.findings {
         page.blank();
         let head = format!("year {}, {}: {}", finding.year, finding.crop, finding.why);

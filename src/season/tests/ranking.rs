@@ -71,7 +71,7 @@ fn then_comes(garden: &mut Garden, crop: &str, from: NaiveDate) {
 
 #[test]
 fn a_crop_in_season_with_nothing_against_it_scores_fifty_three() {
-    scores(&upland(), "beetroot", on(IN_JUNE), NOTHING_AGAINST, "in season now");
+    scores(&upland(), "beetroot", on(IN_JUNE), NOTHING_AGAINST, "in season then");
 }
 
 #[test]
@@ -214,13 +214,13 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
         "radish",
         on(IN_JUNE),
         NOTHING_AGAINST + 10.0 + n_weeks as f64,
-        "wanted, 200 g a week; none else for ",
+        "wanted, 200 g a week; no other for ",
     );
     comes_before(&garden, on(IN_JUNE), "radish", "basil");
     comes_before(&upland(), on(IN_JUNE), "basil", "radish");
     // Many weeks of picking count for ten.
     garden.households = vec![household("chard", 200)];
-    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "wanted, 200 g a week; none else for ");
+    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "wanted, 200 g a week; no other for ");
 
     // Other radishes, in another bed, are picked from the Sunday of the first week to the Monday of the last: no week is left.
     let other_picked = |from: NaiveDate, until: NaiveDate| {
@@ -242,7 +242,7 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     );
     // From the Monday after the first week on: one week is left.
     let later = other_picked(first.sunday() + Duration::days(1), last.monday());
-    scores(&later, "radish", on(IN_JUNE), NOTHING_AGAINST + 11.0, "wanted, 200 g a week; none else for 1 week from ");
+    scores(&later, "radish", on(IN_JUNE), NOTHING_AGAINST + 11.0, "wanted, 200 g a week; no other for 1 week from ");
 }
 
 /// The dearest ground gains twelve, ground worth a quarter of it three.
@@ -275,11 +275,11 @@ fn a_crop_that_asks_much_again_loses_four_and_one_that_asks_little_gains_them() 
         garden
     };
     let (hungry, modest) = (after("spinach"), after("turnip"));
-    scores(&hungry, "courgette", on(IN_JUNE), NOTHING_AGAINST - 4.0, "asks much again after true spinach");
-    scores(&modest, "courgette", on(IN_JUNE), NOTHING_AGAINST, "in season now");
-    scores(&hungry, "parsley", on(IN_JUNE), NOTHING_AGAINST, "in season now");
-    scores(&hungry, "basil", on(IN_JUNE), NOTHING_AGAINST + 4.0, "asks little after true spinach");
-    scores(&modest, "basil", on(IN_JUNE), NOTHING_AGAINST, "in season now");
+    scores(&hungry, "courgette", on(IN_JUNE), NOTHING_AGAINST - 4.0, "heavy feeder again after true spinach");
+    scores(&modest, "courgette", on(IN_JUNE), NOTHING_AGAINST, "in season then");
+    scores(&hungry, "parsley", on(IN_JUNE), NOTHING_AGAINST, "in season then");
+    scores(&hungry, "basil", on(IN_JUNE), NOTHING_AGAINST + 4.0, "light feeder after true spinach");
+    scores(&modest, "basil", on(IN_JUNE), NOTHING_AGAINST, "in season then");
     // Alphabet alone would put courgettes before parsley.
     comes_before(&modest, on(IN_JUNE), "courgette", "parsley");
     comes_before(&hungry, on(IN_JUNE), "parsley", "courgette");

@@ -180,7 +180,7 @@ impl LayerRow {
     /// Its keys in words.
     pub fn keys_words(&self, is_ascii: bool) -> String {
         if self.keys.is_empty() {
-            return if self.act == Act::Type { "letters" } else { "any other key" }.to_owned();
+            return if self.act == Act::Type { "type" } else { "any other key" }.to_owned();
         }
         self.keys.iter().map(|key| key.words(is_ascii)).collect::<Vec<_>>().join(" ")
     }
@@ -228,7 +228,7 @@ pub const LAYER_KEYS: &[LayerRow] = &[
     // Lists.
     row(A::Up, &[Key::Up, Char('k'), Key::BackTab], WALKED, "choose", "Go to the one before.").bottom(1),
     row(A::Down, &[Key::Down, Char('j'), Key::Tab], WALKED, "choose", "Go to the next.").bottom(1),
-    row(A::Type, &[], NARROWED, "narrow", "Narrow the list.").bottom(1),
+    row(A::Type, &[], NARROWED, "to narrow", "Narrow the list by the letters typed.").bottom(1),
     row(A::Up, &[Key::Up, Key::BackTab], NARROWED, "choose", "Go to the one before.").bottom(1),
     row(A::Down, &[Key::Down, Key::Tab], NARROWED, "choose", "Go to the next.").bottom(1),
     row(A::PageUp, &[Key::PageUp], &[F::Picker], "choose", "Go ten back.").bottom(1),
@@ -242,11 +242,11 @@ pub const LAYER_KEYS: &[LayerRow] = &[
         .needs(&[Need::Editable]),
     row(A::Take, &[Key::Enter], &[F::Trouble], "do it", "Do what is selected.").bottom(3),
     row(A::Take, &[Key::Enter], &[F::Finder], "do it", "Do the selected command.").bottom(3),
-    row(A::Take, &[Key::Enter], &[F::Picker], "take it", "Take the selected one.").bottom(3),
+    row(A::Take, &[Key::Enter], &[F::Picker], "choose", "Choose the selected one.").bottom(3),
     row(A::Back, &[Key::Esc], &[F::Trouble], "later", "Go on, and write nothing to the file for now.").bottom(LAST),
     row(A::Back, &[Key::Esc], &[F::Versions, F::Finder, F::Picker], "back", "Go back.").bottom(LAST),
     // Questions.
-    row(A::Take, &[Key::Enter], &[F::Prompt], "take it", "Take what is typed.").bottom(1),
+    row(A::Take, &[Key::Enter], &[F::Prompt], "done", "Take what is typed.").bottom(1),
     row(A::Back, &[Key::Esc], &[F::Prompt], "back", "Go back.").bottom(LAST),
     row(A::Yes, &[Char('L')], &[F::LeaveUnsaved], "yes", "Leave; what is not saved is lost.").bottom(1),
     row(A::Yes, &[Char('O')], &[F::WriteOver], "yes", "Write over the file that is there.").bottom(1),

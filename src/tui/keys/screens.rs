@@ -36,11 +36,11 @@ pub const COMMANDS: &[Row] = &[
     row(C::ShowBed, &[Char('2')], "Bed", "Show one bed to scale.", Group::Screens),
     row(C::ShowYear, &[Char('3')], "Year", "Show beds by weeks.", Group::Screens),
     row(C::ShowBook, &[Char('4')], "Crop book", "Show what is known of crops.", Group::Screens),
-    row(C::ShowFindings, &[Char('5')], "Findings", "List what the engines have to say.", Group::Screens),
-    row(C::MoveUp, &[Key::Up, Char('k')], "up", "Walk up.", Group::Walk),
-    row(C::MoveDown, &[Key::Down, Char('j')], "down", "Walk down.", Group::Walk),
-    row(C::MoveLeft, &[Key::Left, Char('h')], "left", "Walk left.", Group::Walk),
-    row(C::MoveRight, &[Key::Right, Char('l')], "right", "Walk right.", Group::Walk),
+    row(C::ShowFindings, &[Char('5')], "Findings", "List what is wrong or worth knowing.", Group::Screens),
+    row(C::MoveUp, &[Key::Up, Char('k')], "up", "Move up.", Group::Walk),
+    row(C::MoveDown, &[Key::Down, Char('j')], "down", "Move down.", Group::Walk),
+    row(C::MoveLeft, &[Key::Left, Char('h')], "left", "Move left.", Group::Walk),
+    row(C::MoveRight, &[Key::Right, Char('l')], "right", "Move right.", Group::Walk),
     row(C::First, &[Key::Home], "first", "Go to the first.", Group::Walk),
     row(C::Last, &[Key::End], "last", "Go to the last.", Group::Walk),
     row(C::Open, &[Key::Enter], "open", "Open the selected bed.", Group::Walk).on(&[Screen::Ground]).bottom(1),
@@ -62,7 +62,7 @@ pub const COMMANDS: &[Row] = &[
     row(C::PreviousPlanting, &[Key::BackTab], "previous planting", "Select the bed's previous planting.", Group::Walk)
         .on(WITH_PLANTING),
     row(C::WeekBack, &[Char('['), Char(',')], "week back", "Step one week back.", Group::Walk),
-    row(C::WeekOn, &[Char(']'), Char('.')], "week on", "Step one week on.", Group::Walk).bottom(5),
+    row(C::WeekOn, &[Char(']'), Char('.')], "next week", "Step to the next week.", Group::Walk).bottom(5),
     row(C::FourWeeksBack, &[Char('{'), Key::PageUp], "4 weeks back", "Step four weeks back.", Group::Walk),
     row(C::FourWeeksOn, &[Char('}'), Key::PageDown], "4 weeks on", "Step four weeks on.", Group::Walk),
     row(C::Today, &[Char('t')], "today", "Go to this week.", Group::Walk).bottom(10),
@@ -175,8 +175,7 @@ pub const COMMANDS: &[Row] = &[
     row(C::Undo, &[Char('u')], "undo", "Take the last edit back.", Group::Garden)
         .bottom(11)
         .needs(&[Need::Editable, Need::ToUndo]),
-    row(C::Redo, &[Ctrl('r')], "redo", "Make the undone edit again.", Group::Garden)
-        .needs(&[Need::Editable, Need::ToRedo]),
+    row(C::Redo, &[Ctrl('r')], "redo", "Redo what was undone.", Group::Garden).needs(&[Need::Editable, Need::ToRedo]),
     row(C::Save, &[Char('s'), Ctrl('s')], "save", "Save now (edits are also saved by themselves).", Group::Garden)
         .needs(&[Need::Editable]),
     row(C::SaveAs, &[Char('S')], "save as", "Save under another name.", Group::Garden),

@@ -247,7 +247,7 @@ fn fields_of(bed: &Bed) -> Fields {
     fields.add("soil", "soil", words(&SOILS), word_of(&SOILS, bed.soil), "");
     fields.add("east", "east of the corner, cm", Kind::Cm { step_mm: 100 }, &bed.east_mm.to_string(), "");
     fields.add("south", "south of it, cm", Kind::Cm { step_mm: 100 }, &bed.south_mm.to_string(), "");
-    fields.add("bearing", "length runs, degrees", Kind::Count, &bed.bearing_deg.to_string(), "");
+    fields.add("bearing", "bearing of length, °", Kind::Count, &bed.bearing_deg.to_string(), "");
     fields.add("notes", "notes", Kind::Text(limits::NOTES_CHARS), &bed.notes, "none");
     fields
 }

@@ -4,7 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::garden::{Change, Differences, Severity};
+use crate::garden::{Change, Differences};
 use crate::season::Plan;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
@@ -54,7 +54,7 @@ impl Line {
         match self.weight {
             Weight::Heading => theme.heading(),
             Weight::Plain => theme.plain(),
-            Weight::Trouble => theme.severity(Severity::Caution),
+            Weight::Trouble => theme.trouble(),
         }
     }
 }

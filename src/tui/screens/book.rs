@@ -82,16 +82,10 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     }
 }
 
-/// A year in twelve cells: letter where the window holds the month.
-fn month_strip(months: Option<Months>, letter: char, signs: &Signs) -> String {
-    (1..=12)
-        .map(
-            |month| {
-                if months.is_some_and(|months| months.holds(month)) { letter.to_string() } else { signs.gap.to_owned() }
-            },
-        )
-        .collect::<Vec<_>>()
-        .join(" ")
+/// A year in twelve cells: a mark where the window holds the month.
+fn month_strip(months: Option<Months>, signs: &Signs) -> String {
+    let holds = |month| months.is_some_and(|months| months.holds(month));
+    (1..=12).map(|month| if holds(month) { signs.month } else { signs.gap }).collect::<Vec<_>>().join(" ")
 }
 
 /// How a crop is raised, in words.
@@ -142,14 +136,14 @@ fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style
     page.blank();
     let calendar = &crop.calendar;
     page.strong("month         J F M A M J J A S O N D");
-    for (label, months, letter) in [
-        ("sow inside    ", calendar.sow_indoor, 's'),
-        ("sow outside   ", calendar.sow_outdoor, 'S'),
-        ("plant out     ", calendar.plant_out, 'P'),
-        ("pick          ", Some(calendar.harvest), 'H'),
+    for (label, months) in [
+        ("sow inside    ", calendar.sow_indoor),
+        ("sow outside   ", calendar.sow_outdoor),
+        ("plant out     ", calendar.plant_out),
+        ("pick          ", Some(calendar.harvest)),
     ] {
         if months.is_some() {
-            page.text(&format!("{label}{}", month_strip(months, letter, signs)));
+            page.text(&format!("{label}{}", month_strip(months, signs)));
         }
     }
     let mut days = Vec::new();
@@ -178,11 +172,11 @@ fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style
     let spacing = &crop.spacing;
     page.head("Spacing");
     if let Some(mm) = spacing.equidistant_mm {
-        page.text(&format!("grid {mm} cm, {} a station", text::count(u64::from(spacing.clump), "plant", "plants")));
+        page.text(&format!("grid {mm} cm, {} per station", text::count(u64::from(spacing.clump), "plant", "plants")));
     }
     if let (Some(row), Some(in_row)) = (spacing.row_mm, spacing.in_row_mm) {
         let plants = text::count(u64::from(spacing.row_clump), "plant", "plants");
-        page.text(&format!("rows {row} cm apart, {in_row} cm in the row, {plants} a station"));
+        page.text(&format!("rows {row} cm apart, {in_row} cm in the row, {plants} per station"));
     }
     if let Some(sow) = spacing.sow_g_per_m2 {
         page.text(&format!("scattered, {sow} g per m²"));

@@ -1,4 +1,4 @@
-//! What the engines have to say: every finding, gravest first, accepted ones last.
+//! What is wrong or worth knowing: every finding, gravest first, accepted ones last.
 //!
 //! ```text
 //! +------------------------------------------------------------+

@@ -356,7 +356,7 @@ fn legend(session: &Session, signs: &Signs) -> String {
 fn basis_words(session: &Session) -> String {
     match session.plan.n_weather_years() {
         Some(n) => format!("from {}", text::count(n as u64, "weather year", "weather years")),
-        None => "by the normals' spread".to_owned(),
+        None => "by year-to-year variation".to_owned(),
     }
 }
 
@@ -403,7 +403,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
                     range("free", spread.early.clear, spread.late.clear),
                 ];
                 let ranges = ranges.into_iter().flatten().collect::<Vec<_>>().join(", ");
-                let words = format!("in eight years of ten {ranges}, {}", basis_words(session));
+                let words = format!("in eight years out of ten, {ranges}, {}", basis_words(session));
                 lines.push((words, theme.faint()));
             }
             for finding in season.findings.iter().filter(|finding| finding.planting == Some(standing.id)).take(2) {
@@ -530,7 +530,7 @@ mod tests {
     #[test]
     fn what_ranges_rest_on_is_said() {
         let (mut session, view) = look_at_year();
-        assert!(text(&session, &view, 80, 24).contains("in some years only, by the normals' spread"));
+        assert!(text(&session, &view, 80, 24).contains("in some years only, by year-to-year variation"));
         // Three years alike but for a degree each.
         let days = day("2020-01-01").iter_days().take_while(|date| *date <= day("2022-12-31"));
         let days = days.map(|date| {

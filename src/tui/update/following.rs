@@ -51,7 +51,7 @@ fn detail(
         front.push_str(&format!("{} breach, ", signs.breach));
     }
     if !is_ripe {
-        front.push_str(&format!("{} not ripe, ", signs.caution));
+        front.push_str(&format!("{} will not ripen, ", signs.caution));
     }
     let words: Vec<&str> = said.into_iter().map(|(_, words)| words.as_str()).collect();
     format!("{front}in {}: {}", day_seen_from(candidate.enters, year), words.join("; "))
@@ -97,10 +97,10 @@ mod tests {
         assert_eq!(
             details,
             [
-                "in 12 Oct: asks much, and the bed has been fed; the whole bed is free",
-                "▲ not ripe, in 12 Oct: the whole bed is free; not ripe before the next planting on 14 Oct 2027",
-                "✖ breach, in 12 Oct: the whole bed is free",
-                "▲ not ripe, in 12 Oct: clean in rotation; not ripe before frost ends it, 14 Oct 2027",
+                "in 12 Oct: heavy feeder, and the bed has been fed; the whole bed is free",
+                "= will not ripen, in 12 Oct: the whole bed is free; not ripe before the next planting on 14 Oct 2027",
+                "≡ breach, in 12 Oct: the whole bed is free",
+                "= will not ripen, in 12 Oct: clean in rotation; not ripe before frost ends it, 14 Oct 2027",
             ]
         );
     }

@@ -141,7 +141,7 @@ impl Outlook {
         if let Some((cans_m2, litres)) = self.soak {
             let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), words::square_m(signs));
             let words = format!(
-                "if the soil is dry, not wet or frozen: soak with {cans} a {m2} ({litres:.0} l in this strip) first"
+                "if dry (never when wet or frozen), first soak with {cans} a {m2} ({litres:.0} l in this strip)"
             );
             add((words, theme.plain()));
         }

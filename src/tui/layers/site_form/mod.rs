@@ -380,13 +380,10 @@ impl SiteForm {
         }];
         let frost_free = year.n_frost_free_days.map_or_else(String::new, |n| {
             let days = text::count(n.unsigned_abs(), "day", "days");
-            format!("; {days} between the frosts in a middling year")
+            format!("; {days} between the frosts in an average year")
         });
         let unit = signs.celsius;
-        lines.push(format!(
-            "January {:.1} {unit} on the mean, July {:.1} {unit}{frost_free}",
-            year.january_c, year.july_c
-        ));
+        lines.push(format!("January mean {:.1} {unit}, July {:.1} {unit}{frost_free}", year.january_c, year.july_c));
         let is_chosen = matches!(self.choice(), OWN_MONTHS | WEATHER_FILE);
         lines.push(if is_chosen {
             format!("{}, from {}", climate.title, shown(&climate.source))

@@ -118,7 +118,7 @@ fn draw_empty(buf: &mut Buffer, card: Rect, y: u16, season: &BedSeason, scene: S
 fn frees_up(session: &Session, view: &View, idx: usize, width: u16) -> String {
     let (asked, free) = session.free_up(idx, view.week);
     let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > asked {
-        ("part free", free.free_from)
+        ("partly free", free.free_from)
     } else {
         ("free", free.whole_bed_free_from)
     };

@@ -153,7 +153,7 @@ fn free_words(session: &Session, view: &View) -> String {
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = |date| text::day_and_week_seen_from(date, year);
     let mut words = if free.free_from < free.whole_bed_free_from {
-        format!("part free {}, whole bed {}", day(free.free_from), day(free.whole_bed_free_from))
+        format!("partly free {}, whole bed {}", day(free.free_from), day(free.whole_bed_free_from))
     } else if free.whole_bed_free_from <= asked {
         "whole bed free now".to_owned()
     } else {
