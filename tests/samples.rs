@@ -7,7 +7,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use bedfellow::garden::{Garden, limits};
+use bedfellow::crops::Raised;
+use bedfellow::garden::{FORMAT, Garden, limits};
 use bedfellow::store;
 
 /// Samples of a kind, by name.
@@ -72,6 +73,19 @@ fn a_file_in_the_programs_own_hand_is_saved_byte_for_byte() {
 }
 
 #[test]
+fn a_file_of_format_1_is_read_through_the_step() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/samples/valid/format-1.ron");
+    let garden = read(&path).unwrap();
+    assert_eq!((garden.format, garden.name.as_str()), (FORMAT, "raised: Direct"));
+    let ways: Vec<_> = garden.plantings.iter().map(|planting| planting.raised).collect();
+    assert_eq!(ways, [Raised::Module, Raised::InPlace, Raised::InPlace]);
+    assert_eq!(garden.own_crops[0].seed.raised, [Raised::Module, Raised::InPlace]);
+    let texts = [&garden.beds[0].notes, &garden.plantings[0].notes, &garden.plantings[2].variety];
+    assert_eq!(texts, ["raised: Direct, (real: (sow: never))", "raised: Direct", "the \"raised: Direct\" kind"]);
+    assert_eq!(garden.header_comment, "// A garden of format 1: what is sown in place was raised: Direct then.");
+}
+
+#[test]
 fn marks_and_line_ends_of_other_systems_make_no_other_garden() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/samples/valid");
     let small = read(&folder.join("small.ron")).unwrap();
@@ -83,7 +97,7 @@ fn marks_and_line_ends_of_other_systems_make_no_other_garden() {
 #[test]
 fn a_single_line_of_ten_megabytes_is_not_printed() {
     let bed = "(id: \"B\", width_mm: 1, length_mm: 1),";
-    let text = format!("(format: 1, beds: [{} nonsense here", bed.repeat(10_000_000 / bed.len()));
+    let text = format!("(format: 2, beds: [{} nonsense here", bed.repeat(10_000_000 / bed.len()));
     let message = Garden::from_ron(&text, "long.ron").unwrap_err().to_string();
     assert!(message.len() < 2_000, "{} bytes", message.len());
     assert!(message.contains("long.ron:1:"), "{message}");

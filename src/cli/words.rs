@@ -46,12 +46,12 @@ impl ValueEnum for Cover {
 /// "sets" and "modules" are no slip.
 impl ValueEnum for Raised {
     fn value_variants<'a>() -> &'a [Self] {
-        &[Self::Direct, Self::Module, Self::Set, Self::Tuber, Self::Crown, Self::Slip, Self::Cutting]
+        &[Self::InPlace, Self::Module, Self::Set, Self::Tuber, Self::Crown, Self::Slip, Self::Cutting]
     }
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         Some(match self {
-            Self::Direct => PossibleValue::new("direct"),
+            Self::InPlace => PossibleValue::new("direct"),
             Self::Module => PossibleValue::new("module").alias("modules"),
             Self::Set => PossibleValue::new("set").alias("sets"),
             Self::Tuber => PossibleValue::new("tuber").alias("tubers"),

@@ -26,7 +26,7 @@ pub enum Life {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Raised {
     /// Sown where it grows.
-    Direct,
+    InPlace,
     /// Sown in modules and planted out.
     Module,
     /// Planted as sets or cloves.

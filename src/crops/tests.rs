@@ -168,7 +168,7 @@ fn figures_are_those_of_the_reference_for_one_crop_in_full() {
         |clump: u32, a: crate::units::Mm, b: crate::units::Mm| f64::from(clump) * 1e6 / (a.as_f64() * b.as_f64());
     assert!((per_m2(at.row_clump, at.row_mm.unwrap(), at.in_row_mm.unwrap()) - 22.222).abs() < 0.001);
     assert!((per_m2(at.clump, at.equidistant_mm.unwrap(), at.equidistant_mm.unwrap()) - 64.0).abs() < 1e-9);
-    assert_eq!(leek.seed.raised, [Raised::Module, Raised::Direct]);
+    assert_eq!(leek.seed.raised, [Raised::Module, Raised::InPlace]);
     assert_eq!(leek.calendar.harvest, Months { from: 9, to: 4 });
     assert_eq!(leek.calendar.days_from_planting, Some(95));
     assert!(leek.stages.is_none(), "FAO-56 Table 11 has no leek");

@@ -342,7 +342,7 @@ impl Entry<'_> {
     }
 
     fn is_sown_in_place(&self) -> bool {
-        self.planting.raised == Raised::Direct
+        self.planting.raised == Raised::InPlace
     }
 
     /// It is ripe before it is cleared, and it is grown to be eaten (a green manure yields nothing).
@@ -352,7 +352,7 @@ impl Entry<'_> {
     }
 
     fn is_from_seed(&self) -> bool {
-        matches!(self.planting.raised, Raised::Direct | Raised::Module)
+        matches!(self.planting.raised, Raised::InPlace | Raised::Module)
     }
 
     fn named(&self, date: NaiveDate, is_done: bool) -> Named {

@@ -72,7 +72,7 @@ pub fn count_words(layout: &Layout, n_stations: u64, clump: u32, n_plants: u64) 
 /// What is put into the ground or the modules: seeds, sets, tubers and so on.
 pub fn propagules(n: u64, raised: Raised) -> String {
     let (one, many) = match raised {
-        Raised::Direct | Raised::Module => ("seed", "seeds"),
+        Raised::InPlace | Raised::Module => ("seed", "seeds"),
         Raised::Set => ("set", "sets"),
         Raised::Tuber => ("tuber", "tubers"),
         Raised::Crown => ("crown", "crowns"),
@@ -85,7 +85,7 @@ pub fn propagules(n: u64, raised: Raised) -> String {
 /// How a crop is raised, in words.
 pub const fn raised_words(raised: Raised) -> &'static str {
     match raised {
-        Raised::Direct => "sown in place",
+        Raised::InPlace => "sown in place",
         Raised::Module => "in modules",
         Raised::Set => "from sets",
         Raised::Tuber => "from tubers",

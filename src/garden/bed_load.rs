@@ -94,7 +94,7 @@ fn known_stay(planting: &Planting) -> Option<(NaiveDate, NaiveDate)> {
     let (planned, real) = (&planting.planned, &planting.real);
     let (sow, plant) = (real.sow.or(planned.sow), real.plant.or(planned.plant));
     let from = match planting.raised {
-        Raised::Direct => sow.or(plant),
+        Raised::InPlace => sow.or(plant),
         Raised::Module => plant,
         _ => plant.or(sow),
     }?;

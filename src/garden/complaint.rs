@@ -9,7 +9,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 use ron::error::{Error as RonError, Position, SpannedError};
 
 use super::validate::{N_PROBLEMS_MOST, Place, Problem};
-use super::{FileError, scan};
+use super::{FORMAT, FileError, scan};
 use crate::units::list::TOO_MANY;
 use crate::units::text::{cut, nearest, shown};
 
@@ -173,7 +173,8 @@ impl Said {
                 help: suggestion(found, expected, "it is one of"),
             },
             RonError::MissingStructField { field, outer } => {
-                let example = if *field == "format" { "1" } else { "…" };
+                let present = FORMAT.to_string();
+                let example = if *field == "format" { present.as_str() } else { "…" };
                 let title = format!("{} has no `{field}`", thing(outer.as_deref()));
                 say(&culprit, title, "it ends here", &format!("add `{field}: {example}` to it"))
             }
@@ -198,7 +199,7 @@ impl Said {
                 &culprit,
                 "this is not a garden file".to_owned(),
                 "a bracket `(` should stand here",
-                "a garden file begins with `(` and `format: 1`; is it the right file?",
+                &format!("a garden file begins with `(` and `format: {FORMAT}`; is it the right file?"),
             ),
             RonError::ExceededRecursionLimit => say(
                 &culprit,

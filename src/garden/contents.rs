@@ -14,7 +14,7 @@ use crate::units::Mm;
 use crate::units::list::{at_most, at_most_if_any};
 
 /// The format this program reads and writes.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// A day of the year without a year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -4,7 +4,10 @@
 //! untouched. An older one goes through every [`Step`] between its format and the present, in order, as text, so that comments
 //! stay; what comes out is then read as if it had been written so. Nothing is written until the grower saves.
 
+mod to_2;
+
 use std::borrow::Cow;
+use std::ops::Range;
 
 use super::{FORMAT, scan};
 
@@ -17,8 +20,36 @@ pub(super) struct Step {
     pub apply: fn(&str) -> Result<String, String>,
 }
 
-/// The steps to the present [`FORMAT`], in order. Format 1 is the first there is, so there are none yet.
-pub(super) const STEPS: &[Step] = &[];
+/// The steps to the present [`FORMAT`], in order. Format 1 is the first there is.
+pub(super) const STEPS: &[Step] = &[Step { from: 1, apply: to_2::of_file }];
+
+pub(super) use to_2::of_record as record_to_2;
+
+/// Pieces of a text to be put in the place of others.
+#[derive(Debug, Default)]
+struct Changes(Vec<(Range<usize>, String)>);
+
+impl Changes {
+    fn put(&mut self, at: Range<usize>, piece: impl Into<String>) {
+        self.0.push((at, piece.into()));
+    }
+
+    /// The text with all of them made; one that reaches into another is left out.
+    fn made_in(mut self, text: &str) -> String {
+        self.0.sort_by_key(|(at, _)| (at.start, at.end));
+        let mut out = String::with_capacity(text.len() + self.0.iter().map(|(_, piece)| piece.len()).sum::<usize>());
+        let mut kept_to = 0;
+        for (at, piece) in self.0 {
+            if let Some(between) = text.get(kept_to..at.start) {
+                out.push_str(between);
+                out.push_str(&piece);
+                kept_to = at.end;
+            }
+        }
+        out.push_str(text.get(kept_to..).unwrap_or_default());
+        out
+    }
+}
 
 /// Why a file cannot be brought up.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -114,7 +145,7 @@ mod tests {
         let garden = Garden::from_ron(&text, "old.ron").unwrap();
         assert_eq!(
             (garden.format, garden.beds[0].width_mm, garden.site.latitude_deg),
-            (1, crate::units::Mm(1200), 54.0)
+            (FORMAT, crate::units::Mm(1200), 54.0)
         );
         assert_eq!(garden.header_comment, "// my garden");
     }
@@ -122,7 +153,7 @@ mod tests {
     #[test]
     fn a_file_of_the_present_format_passes_as_it_is() {
         let text = Garden::empty("now").to_ron();
-        assert!(matches!(brought_up_by(&[TO_1], 1, &text), Ok(Cow::Borrowed(same)) if same == text));
+        assert!(matches!(brought_up_by(&[TO_1], FORMAT, &text), Ok(Cow::Borrowed(same)) if same == text));
         assert!(matches!(brought_up(&text), Ok(Cow::Borrowed(same)) if same == text));
         assert!(matches!(brought_up("(name: \"of no format\")"), Ok(Cow::Borrowed(_))));
     }

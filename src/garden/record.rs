@@ -5,12 +5,14 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::format::record_to_2;
 use super::write::ron_options;
 use super::{Edit, EditError, Garden, List, Names};
 
 /// The form in which records are written, a number at the head of each. In the first one, which had no number, edits named rows of
-/// lists by their places. It is raised when an edit comes to mean something else or to be written otherwise.
-const FORM: u32 = 2;
+/// lists by their places; the second one was written beside files of format 1. It is raised when an edit comes to mean something
+/// else or to be written otherwise.
+const FORM: u32 = 3;
 
 /// How a step came about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -88,10 +90,11 @@ impl Record {
         if form > FORM {
             return Err(RecordError::Newer(form));
         }
-        ron_options().from_str(written).map_err(|error| match form {
-            FORM => RecordError::Unreadable(error.to_string()),
-            _ => RecordError::Earlier(error.to_string()),
-        })
+        if form == FORM {
+            return ron_options().from_str(written).map_err(|error| RecordError::Unreadable(error.to_string()));
+        }
+        let written = record_to_2(written).map_err(RecordError::Earlier)?;
+        ron_options().from_str(&written).map_err(|error| RecordError::Earlier(error.to_string()))
     }
 
     /// The step in words: "place leek in A1", "taken back: place leek in A1".

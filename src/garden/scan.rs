@@ -2,7 +2,7 @@
 //!
 //! The parser gives values without places. When a value does not hold together its place is looked for
 //! here, by walking the text: brackets, commas, strings and comments are all that must be known for it. Only called
-//! once there is an error to show, and for the format number before anything else is read.
+//! once there is an error to show, for the format number before anything else is read, and to bring an older format up.
 
 use std::ops::Range;
 
@@ -77,6 +77,59 @@ fn find_step(text: &str, within: Range<usize>, step: Step<'_>) -> Option<Range<u
             return found;
         }
     }
+}
+
+/// A field of a struct or an item of a list.
+#[derive(Debug, Clone)]
+pub(super) struct Part<'a> {
+    /// The field's name; empty for an item.
+    pub name: &'a str,
+    /// Where it begins.
+    pub start: usize,
+    /// Bytes of its value.
+    pub value: Range<usize>,
+}
+
+/// What the brackets of a value hold, in order; nothing if it has none. Where the text is torn the walk ends.
+pub(super) fn parts(text: &str, within: Range<usize>) -> Vec<Part<'_>> {
+    let mut parts = Vec::new();
+    let Some(held) = text.get(..within.end) else { return parts };
+    let mut scan = Scan { text: held, at: within.start };
+    if scan.enter().is_none() {
+        return parts;
+    }
+    loop {
+        scan.skip_space();
+        let start = scan.at;
+        if scan.peek().is_none_or(|byte| matches!(byte, b')' | b']' | b'}')) {
+            return parts;
+        }
+        let word = scan.word();
+        scan.skip_space();
+        let name = if scan.peek() == Some(b':') {
+            scan.at += 1;
+            scan.skip_space();
+            word.strip_prefix("r#").unwrap_or(word)
+        } else {
+            scan.at = start;
+            ""
+        };
+        let value = scan.at;
+        scan.skip_value();
+        parts.push(Part { name, start, value: value..scan.at });
+        scan.skip_space();
+        if scan.peek() == Some(b',') {
+            scan.at += 1;
+        } else if scan.at == start {
+            return parts;
+        }
+    }
+}
+
+/// The name before the brackets of a value, or the value itself if it is a plain name: `Picked` of `Picked(g: 900)`.
+pub(super) fn name_of(text: &str, value: Range<usize>) -> &str {
+    let word = Scan { text: text.get(..value.end).unwrap_or_default(), at: value.start }.word();
+    word.strip_prefix("r#").unwrap_or(word)
 }
 
 /// The number of the `format` field, found without reading anything else of the file; one beyond all counting is the greatest.
@@ -338,6 +391,27 @@ Garden(
     }
 
     #[test]
+    fn what_brackets_hold_is_told_part_by_part() {
+        let parts_of = |steps: &[Step<'_>]| -> Vec<(&str, &str)> {
+            let held = parts(TEXT, find(TEXT, steps).unwrap());
+            held.into_iter().map(|part| (part.name, &TEXT[part.value])).collect()
+        };
+        use Step::{Field, Item};
+        let names: Vec<_> = parts_of(&[]).into_iter().map(|(name, _)| name).collect();
+        assert_eq!(names, ["format", "name", "raw", "ch", "beds", "plantings"]);
+        assert_eq!(parts_of(&[Field("beds"), Item(1)]), [("id", "\"B2\""), ("width_mm", "7")]);
+        assert_eq!(parts_of(&[Field("plantings"), Item(0), Field("layout")]), [("spacing_mm", "300")]);
+        assert_eq!(parts_of(&[Field("plantings")]).len(), 3);
+        assert_eq!(parts_of(&[Field("format")]), []);
+        let texts = "[r#\"a \" ]\"#, /* b */ Module , r#InPlace]";
+        let items: Vec<_> = parts(texts, 0..texts.len()).into_iter().map(|part| &texts[part.value]).collect();
+        assert_eq!(items, ["r#\"a \" ]\"#", "Module", "r#InPlace"]);
+        assert_eq!(name_of(texts, texts.len() - 10..texts.len()), "InPlace");
+        let layout = find(TEXT, &[Field("plantings"), Item(1), Field("layout")]).unwrap();
+        assert_eq!(name_of(TEXT, layout), "Edge");
+    }
+
+    #[test]
     fn the_format_is_read_even_if_nothing_else_can_be() {
         assert_eq!(format_number(TEXT), Some(1));
         assert_eq!(format_number("(name: \"x\", format: 7, what: is?this"), Some(7));
@@ -367,6 +441,10 @@ Garden(
             find(&text, &[Step::ItemWith { field: "a", value: "1" }]);
             format_number(&text);
             head_comment(&text);
+            for part in parts(&text, 0..text.len()) {
+                name_of(&text, part.value.clone());
+                parts(&text, part.value);
+            }
         }
     }
 }

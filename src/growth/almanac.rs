@@ -174,7 +174,7 @@ impl Almanac {
 
     /// Growth days of a crop at the site over the days `from..to`; `None` by the book's calendar alone.
     pub fn growth_days(&self, crop: &Crop, cover: Cover, from: NaiveDate, to: NaiveDate) -> Option<f64> {
-        let growing = self.growing(crop, Raised::Direct, cover)?;
+        let growing = self.growing(crop, Raised::InPlace, cover)?;
         Some(growing.growth().between(CommonDay::of(from), CommonDay::of(to)))
     }
 
@@ -242,7 +242,7 @@ impl Almanac {
         if !is_sown_elsewhere {
             // One day both goes into the ground and starts: whichever of the two is given.
             let start =
-                if raised == Raised::Direct { pinned[SOW].or(pinned[PLANT]) } else { pinned[PLANT].or(pinned[SOW]) };
+                if raised == Raised::InPlace { pinned[SOW].or(pinned[PLANT]) } else { pinned[PLANT].or(pinned[SOW]) };
             pinned[SOW] = None;
             pinned[PLANT] = start;
         }
@@ -265,7 +265,7 @@ impl Almanac {
             enters = pinned[SOW].map_or(enters, |sow| enters.max(sow));
         }
         let sow = match raised {
-            Raised::Direct => Some(enters),
+            Raised::InPlace => Some(enters),
             Raised::Module => pinned[SOW].or_else(|| Some(plus_days(enters, -days_in_module))),
             _ => None,
         };
@@ -274,7 +274,7 @@ impl Almanac {
             (true, Some(sow), Some(plant)) => (plant - sow).num_days() - days_in_module,
             _ => 0,
         };
-        let site = at_site.filter(|_| raised == Raised::Direct);
+        let site = at_site.filter(|_| raised == Raised::InPlace);
         let shows = site.and_then(|site| site.emerges_on(enters));
         let never_shows = site.is_some() && shows.is_none();
         let frost = growing.as_ref().and_then(|growing| frost_ends(growing, enters));
@@ -487,7 +487,7 @@ pub(super) struct EntryWindow {
 pub(super) fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
     let calendar = &crop.calendar;
     let at = |months: Option<Months>, later_days| months.map(|months| EntryWindow { months, later_days });
-    if raised == Raised::Direct {
+    if raised == Raised::InPlace {
         return at(calendar.sow_outdoor, 0);
     }
     let from_modules = || at(calendar.sow_indoor, weeks_in_module(crop) * 7);
@@ -511,7 +511,7 @@ pub(super) fn days_to_first_pick(crop: &Crop, raised: Raised) -> i64 {
     let from_planting = crop.calendar.days_from_planting.map(i64::from);
     let in_module = weeks_in_module(crop) * 7;
     let said = match raised {
-        Raised::Direct => from_sow.or(from_planting.map(|days| days + in_module)),
+        Raised::InPlace => from_sow.or(from_planting.map(|days| days + in_module)),
         Raised::Module => from_planting.or(from_sow.map(|days| days - in_module)),
         _ => from_planting.or(from_sow),
     };

@@ -52,7 +52,7 @@ impl Growing<'_> {
     /// where nothing is picked or the season and not growth sets the pick. `None` where nothing grows.
     pub(super) fn cover_days(&self, enters: NaiveDate, first_pick: NaiveDate, is_picked: bool) -> Option<CoverDays> {
         let growth = self.growth();
-        let comes_up = if self.raised == Raised::Direct { self.emerges_on(enters) } else { None };
+        let comes_up = if self.raised == Raised::InPlace { self.emerges_on(enters) } else { None };
         let shows = comes_up.filter(|day| *day < first_pick).unwrap_or(enters);
         let from = CommonDay::of(shows);
         let amount = if is_picked && self.crop.timing.anchor.is_none() {
@@ -119,7 +119,7 @@ impl CoverCurve {
             (stages.first_pick - stages.enters).num_days()
         } else {
             let raised = match stages.sow {
-                Some(_) if is_sown_in_place => Raised::Direct,
+                Some(_) if is_sown_in_place => Raised::InPlace,
                 Some(_) => Raised::Module,
                 None => Raised::Set,
             };
@@ -357,8 +357,8 @@ mod tests {
     fn the_cover_of_what_is_sown_in_place_begins_when_it_comes_up() {
         let (book, almanac) = (CropBook::embedded().unwrap(), upland());
         let carrot = book.crop("carrot-early").or_else(|| book.crop("carrot")).unwrap();
-        let stages = life(&almanac, carrot, Raised::Direct, "2027-03-10", Cover::Open);
-        let up = almanac.seedling(carrot, Raised::Direct, &stages, Cover::Open).emerge.unwrap();
+        let stages = life(&almanac, carrot, Raised::InPlace, "2027-03-10", Cover::Open);
+        let up = almanac.seedling(carrot, Raised::InPlace, &stages, Cover::Open).emerge.unwrap();
         assert_eq!(stages.cover.unwrap().shows, up);
         assert!(up > day("2027-03-20") && cover_on(carrot, &stages, up) == 0.0);
     }

@@ -166,7 +166,7 @@ mod tests {
         let book = CropBook::embedded().unwrap();
         for id in rows.iter().flat_map(|row| &row.crops) {
             let crop = book.crop(id).unwrap_or_else(|| panic!("{id}"));
-            let is_sown = crop.seed.raised.iter().any(|raised| matches!(raised, Raised::Direct | Raised::Module));
+            let is_sown = crop.seed.raised.iter().any(|raised| matches!(raised, Raised::InPlace | Raised::Module));
             assert!(is_sown || id == "asparagus", "{id}");
         }
     }

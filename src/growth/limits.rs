@@ -120,8 +120,8 @@ impl Almanac {
     pub fn limits(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Vec<Limit> {
         let mut limits = Vec::new();
         let Some(growing) = self.growing(crop, raised, cover) else { return limits };
-        let comes_up = if raised == Raised::Direct { growing.emerges_on(stages.enters) } else { None };
-        if raised == Raised::Direct {
+        let comes_up = if raised == Raised::InPlace { growing.emerges_on(stages.enters) } else { None };
+        if raised == Raised::InPlace {
             limits.extend(growing.soil_limit(stages.enters, comes_up));
         }
         if !crop.is_permanent {
@@ -138,7 +138,7 @@ impl Almanac {
 
     /// Whether a crop that stands from `from` on outlives the average winter there; `None` by the book's calendar alone.
     pub fn outlives_winter(&self, crop: &Crop, cover: Cover, from: NaiveDate) -> Option<bool> {
-        let growing = self.growing(crop, Raised::Direct, cover)?;
+        let growing = self.growing(crop, Raised::InPlace, cover)?;
         let from = CommonDay::of(from);
         let at_c = crop.temperature.hardiness_c.to_bits();
         let nights =

@@ -103,7 +103,7 @@ impl Growing<'_> {
     /// From where the growth of a planting that goes in on `enters` is counted; `None` if it never comes up.
     fn starts(&self, enters: NaiveDate) -> Option<Starts> {
         let from = CommonDay::of(enters);
-        if self.raised != Raised::Direct {
+        if self.raised != Raised::InPlace {
             return Some([Start { day: from, grown: 0.0, days: 0 }; 2]);
         }
         let shows = CommonDay::of(self.emerges_on(enters)?);
@@ -163,7 +163,7 @@ impl Growing<'_> {
         }
         let (pick, need) = (CommonDay::of(pick), self.need());
         let grown_from = self.growth().back_from(pick, need)?;
-        if self.raised != Raised::Direct {
+        if self.raised != Raised::InPlace {
             return Some(grown_from.date());
         }
         // The later it is sown the later it is ripe: the last day on which it is still in time.

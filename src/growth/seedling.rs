@@ -41,7 +41,7 @@ impl Almanac {
         let nothing = Seedling { emerge: None, prick_out: None, harden_off: None };
         let (Some(sown), Some(growing)) = (stages.sow, self.growing(crop, raised, cover)) else { return nothing };
         match raised {
-            Raised::Direct => {
+            Raised::InPlace => {
                 // What is cleared before it shows never does.
                 let emerge = growing.emerges_on(sown).filter(|emerge| *emerge < stages.clear);
                 Seedling { emerge, ..nothing }

@@ -34,7 +34,7 @@ pub fn sowing_need(n_stations: u64, clump: u32, seed: &Seed, raised: Raised) -> 
     let plants_each = f64::from(clump);
     let with_spares = n_stations as f64 * (1.0 + SPARE_SHARE);
     let (n_modules, n_seeds) = match raised {
-        Raised::Direct => (0, whole_up(with_spares * plants_each / share_up)),
+        Raised::InPlace => (0, whole_up(with_spares * plants_each / share_up)),
         Raised::Module => {
             let n_modules = whole_up(with_spares);
             (n_modules, whole_up(n_modules as f64 * plants_each / share_up))
@@ -43,7 +43,7 @@ pub fn sowing_need(n_stations: u64, clump: u32, seed: &Seed, raised: Raised) -> 
             (0, whole_up(n_stations as f64 * plants_each / share_up))
         }
     };
-    let is_sown = matches!(raised, Raised::Direct | Raised::Module);
+    let is_sown = matches!(raised, Raised::InPlace | Raised::Module);
     let seed_g = seed.per_g.filter(|per_g| is_sown && *per_g > 0.0).map(|per_g| n_seeds as f64 / per_g);
     SowingNeed { n_seeds, seed_g, n_modules, n_trays: n_modules.div_ceil(MODULES_PER_TRAY) }
 }

@@ -235,7 +235,7 @@ fn thirty_two_clumps_of_four_leeks_need_36_modules_and_180_seeds() {
 #[test]
 fn direct_sowings_fill_no_modules_and_sets_get_spares_for_failures() {
     // By hand: 495 × 1.1 / 0.75 = 726.
-    let need = sowing_need(495, 1, &seed(None, 75.0), Raised::Direct);
+    let need = sowing_need(495, 1, &seed(None, 75.0), Raised::InPlace);
     assert_eq!(need, SowingNeed { n_seeds: 726, seed_g: None, n_modules: 0, n_trays: 0 });
     // By hand: 40 / 0.95 = 42.1.
     assert_eq!(sowing_need(40, 1, &seed(Some(1.0), 95.0), Raised::Set).n_seeds, 43);

@@ -187,7 +187,7 @@ impl Plan {
 
     fn chart_of(&self, crop_id: &str, cover: Cover) -> Vec<(Week, Week)> {
         let Some(crop) = self.book().crop(crop_id) else { return Vec::new() };
-        let raised = crop.seed.raised.first().copied().unwrap_or(Raised::Direct);
+        let raised = crop.seed.raised.first().copied().unwrap_or(Raised::InPlace);
         let Some(first) = NaiveDate::from_isoywd_opt(CHART_YEAR, 1, chrono::Weekday::Mon) else { return Vec::new() };
         let picked = |n: i64| {
             let week = Week::of(first).plus(n);

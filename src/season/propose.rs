@@ -103,7 +103,7 @@ pub(super) fn proposed_dates(
 /// Planned dates of a planting that goes in on that day.
 pub(super) fn entering_on(raised: Raised, entry: NaiveDate) -> PlannedDates {
     match raised {
-        Raised::Direct => PlannedDates { sow: Some(entry), ..PlannedDates::default() },
+        Raised::InPlace => PlannedDates { sow: Some(entry), ..PlannedDates::default() },
         _ => PlannedDates { plant: Some(entry), ..PlannedDates::default() },
     }
 }
@@ -119,7 +119,7 @@ fn usual_layout(crop: &Crop, raised: Raised) -> (Layout, u32) {
     }
     let rows = spacing.row_mm.zip(spacing.in_row_mm);
     match (spacing.equidistant_mm, rows) {
-        (Some(_), Some((row_mm, in_row_mm))) if raised == Raised::Direct && in_row_mm <= DRILL_IN_ROW_MAX => {
+        (Some(_), Some((row_mm, in_row_mm))) if raised == Raised::InPlace && in_row_mm <= DRILL_IN_ROW_MAX => {
             let plants_per_m = 1000.0 / in_row_mm.as_f64() * f64::from(spacing.row_clump.max(1));
             (Layout::Drill { row_mm, plants_per_m, run: Run::Along }, 1)
         }
@@ -137,7 +137,7 @@ pub(super) fn proposed_planting(plan: &Plan, bed_idx: usize, crop_id: &str, day:
     let crop = plan.book().crop(crop_id)?;
     let (raised, entry) = way_of_raising(plan.almanac(), bed.cover, crop, day)
         .or_else(|| crop.seed.raised.first().map(|&raised| (raised, day)))
-        .unwrap_or((Raised::Direct, day));
+        .unwrap_or((Raised::InPlace, day));
     let free = largest_free(bed, plan.standing_in(bed_idx), entry, next_day(entry));
     let Stretch { from_mm, to_mm, side } = free.unwrap_or(Stretch::whole(bed));
     let (layout, clump) = usual_layout(crop, raised);
@@ -200,7 +200,7 @@ pub(super) fn proposed_interplanting(
         real: RealDates::default(),
         notes: String::new(),
     };
-    let ways = if crop.seed.raised.is_empty() { &[Raised::Direct][..] } else { crop.seed.raised.as_slice() };
+    let ways = if crop.seed.raised.is_empty() { &[Raised::InPlace][..] } else { crop.seed.raised.as_slice() };
     let days = std::iter::once(entry).chain(with_host);
     let proposals = days.flat_map(|entry| ways.iter().map(move |&raised| (raised, entry)));
     let ranked = proposals.map(|(raised, entry)| {

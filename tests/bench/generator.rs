@@ -74,10 +74,10 @@ impl Maker<'_> {
         ((month, day), late_days): ((u32, u32), u64),
         n_days: u64,
     ) -> PlantingId {
-        let raised = crop.seed.raised.first().copied().unwrap_or(Raised::Direct);
+        let raised = crop.seed.raised.first().copied().unwrap_or(Raised::InPlace);
         let first = NaiveDate::from_ymd_opt(self.year, month, day).expect("a day of the year");
         let enters = first + Days::new(late_days);
-        let (sow, plant) = if raised == Raised::Direct { (Some(enters), None) } else { (None, Some(enters)) };
+        let (sow, plant) = if raised == Raised::InPlace { (Some(enters), None) } else { (None, Some(enters)) };
         let id = PlantingId(self.garden.plantings.len() as u32 + 1);
         self.garden.plantings.push(Planting {
             id,

@@ -58,7 +58,7 @@ fn dates_of_40_000_plantings_are_worked_out(bencher: Bencher) {
             let raised = crop.seed.raised[n % crop.seed.raised.len()];
             let on = start + Days::new((n as u64 * 37) % 3650);
             let planned = match raised {
-                Raised::Direct => PlannedDates { sow: Some(on), ..PlannedDates::default() },
+                Raised::InPlace => PlannedDates { sow: Some(on), ..PlannedDates::default() },
                 _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
             };
             let cover = if n % 5 == 0 { Cover::UnheatedTunnel } else { Cover::Open };

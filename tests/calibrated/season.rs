@@ -38,7 +38,7 @@ fn ends(months: Months) -> (NaiveDate, NaiveDate) {
 fn published(crop: &Crop) -> Option<(Raised, Months, u32)> {
     let calendar = &crop.calendar;
     let raised = *crop.seed.raised.first()?;
-    let (months, days) = if raised == Raised::Direct {
+    let (months, days) = if raised == Raised::InPlace {
         (calendar.sow_outdoor?, calendar.days_from_sow.or(calendar.days_from_planting)?)
     } else {
         (calendar.plant_out?, calendar.days_from_planting?)
@@ -52,7 +52,7 @@ fn cover_of(crop: &Crop) -> Cover {
 
 fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
     match raised {
-        Raised::Direct => PlannedDates { sow: Some(on), ..PlannedDates::default() },
+        Raised::InPlace => PlannedDates { sow: Some(on), ..PlannedDates::default() },
         _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
     }
 }
@@ -221,7 +221,7 @@ fn sowings_for_a_harvest_each_week_draw_together_in_september_and_apart_in_winte
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
     let interval = |almanac: &Almanac, from: &str, to: &str| {
-        let pick = |on: &str| planting(almanac, lettuce, Raised::Direct, day(on), Cover::UnheatedTunnel).first_pick;
+        let pick = |on: &str| planting(almanac, lettuce, Raised::InPlace, day(on), Cover::UnheatedTunnel).first_pick;
         let n_days = (pick(to) - pick(from)).num_days() as f64;
         (day(to) - day(from)).num_days() as f64 / (n_days / 7.0)
     };
@@ -283,12 +283,12 @@ fn an_autumn_crop_takes_ten_to_fifteen_days_more_than_its_packet_says() {
     let spring = |days: u32| {
         let mut crop = crop.clone();
         crop.calendar.days_from_sow = Some(days);
-        days_to_pick(&almanac, &crop, Raised::Direct, day("2026-04-01"), Cover::Open)
+        days_to_pick(&almanac, &crop, Raised::InPlace, day("2026-04-01"), Cover::Open)
     };
     let packet = (40..110).min_by_key(|days| (spring(*days) - 65).abs()).unwrap();
     crop.calendar.days_from_sow = Some(packet);
     let more = ["2026-07-15", "2026-08-01", "2026-08-15", "2026-09-01"]
-        .map(|on| days_to_pick(&almanac, &crop, Raised::Direct, day(on), Cover::Open) - 65);
+        .map(|on| days_to_pick(&almanac, &crop, Raised::InPlace, day(on), Cover::Open) - 65);
     println!("se09 {more:?}");
     let mean = more.iter().sum::<i64>() as f64 / 4.0;
     let (low, high) = row("se09");
@@ -314,7 +314,7 @@ fn spinach_sown_under_a_tunnel_in_mid_september_is_first_cut_in_mid_november() {
     // High Mowing Organic Seeds, winter spinach trials, 2010 (se12); a seed firm's own trial.
     let book = book();
     let spinach = book.crop("spinach").unwrap();
-    let days = days_to_pick(&almanac(&vermont()), spinach, Raised::Direct, day("2026-09-15"), Cover::UnheatedTunnel);
+    let days = days_to_pick(&almanac(&vermont()), spinach, Raised::InPlace, day("2026-09-15"), Cover::UnheatedTunnel);
     println!("se12 {days}");
     let (low, high) = row("se12");
     assert!((low..=high).contains(&(days as f64)), "{days}");
@@ -326,7 +326,7 @@ fn baby_mustard_sown_under_a_tunnel_in_september_is_cut_in_three_or_four_weeks()
     let book = book();
     let mut mustard = book.crop("mustard-greens").unwrap().clone();
     mustard.calendar.days_from_sow = mustard.calendar.days_from_sow.map(|days| days / 2);
-    let days = days_to_pick(&almanac(&indiana()), &mustard, Raised::Direct, day("2026-09-29"), Cover::UnheatedTunnel);
+    let days = days_to_pick(&almanac(&indiana()), &mustard, Raised::InPlace, day("2026-09-29"), Cover::UnheatedTunnel);
     println!("se13 {days}");
     let (low, high) = row("se13");
     assert!((low..=high).contains(&(days as f64)), "{days}");
@@ -339,7 +339,7 @@ fn what_is_to_be_cut_in_winter_has_three_quarters_of_its_growth_behind_it_on_the
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
     let almanac = almanac(&michigan());
-    let need = almanac.growth_days_needed(lettuce, Raised::Direct).unwrap();
+    let need = almanac.growth_days_needed(lettuce, Raised::InPlace).unwrap();
     let grown = |from, to| almanac.growth_days(lettuce, Cover::UnheatedTunnel, day(from), day(to)).unwrap();
     let share = 1.0 - grown("2026-11-01", "2027-02-10") / need;
     println!("se14 {share:.2}");
@@ -362,7 +362,7 @@ fn growth_nearly_stops_below_ten_hours_and_a_late_lettuce_takes_markedly_longer_
                 / (day(to) - day(from)).num_days() as f64
         };
         let (winter, summer) = (a_day("2026-11-01", "2027-02-10"), a_day("2027-05-15", "2027-08-15"));
-        for raised in [Raised::Module, Raised::Direct] {
+        for raised in [Raised::Module, Raised::InPlace] {
             let sown = |on: &str| {
                 let dates = PlannedDates { sow: Some(day(on)), ..PlannedDates::default() };
                 almanac.stages(lettuce, raised, &dates, &RealDates::default()).unwrap()
@@ -400,7 +400,7 @@ fn a_tunnel_brings_lettuces_of_late_winter_forward_by_two_to_four_weeks() {
     for name in ["maritime-upland", "maritime-lowland"] {
         let almanac = almanac(climates.iter().find(|climate| climate.name == name).unwrap());
         for (raised, stands_after_days, until) in
-            [(Raised::Direct, 0, "2027-03-31"), (Raised::Module, 28, "2027-03-01")]
+            [(Raised::InPlace, 0, "2027-03-31"), (Raised::Module, 28, "2027-03-01")]
         {
             let sown: Vec<NaiveDate> = day("2027-02-01").iter_weeks().take_while(|on| *on <= day(until)).collect();
             let gains: Vec<i64> = sown

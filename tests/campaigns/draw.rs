@@ -15,7 +15,7 @@ use crate::dice::Dice;
 
 /// The garden that a walk of edits begins with.
 pub const BEGINNING: &str = r#"(
-    format: 1,
+    format: 2,
     name: "Garden of chance",
     site: (
         latitude_deg: 54.0,
@@ -197,7 +197,7 @@ fn fill(dice: &mut Dice, garden: &Garden, planting: &mut Planting) {
     planting.layout = layout(dice, garden);
     planting.setback_mm = dice.is_percent(30).then(|| Mm(dice.between(0, 300) as i32));
     planting.clump = dice.between_or(5, 0, 1, 8) as u32;
-    planting.raised = *dice.one(&[Raised::Module, Raised::Direct]);
+    planting.raised = *dice.one(&[Raised::Module, Raised::InPlace]);
     let mut days: Vec<Option<NaiveDate>> = (0..8).map(|_| dice.is_percent(40).then(|| day(dice))).collect();
     if dice.is_percent(85) {
         // In order of time, which dates must be; the days left out stay where they are.

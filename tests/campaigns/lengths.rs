@@ -10,7 +10,7 @@ use crate::terminal::{Output, Terminal};
 
 /// A bed of a hundred metres, half of it planted.
 pub const LONG_BED: &str = r#"(
-    format: 1,
+    format: 2,
     name: "Long bed",
     site: (
         latitude_deg: 54.0,

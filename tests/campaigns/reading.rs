@@ -28,7 +28,7 @@ const MOST_TIME: Duration = Duration::from_secs(1);
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
 /// Words that garden files, crops and messages know.
-const WORDS: [&str; 46] = [
+const WORDS: [&str; 47] = [
     "format",
     "name",
     "site",
@@ -53,6 +53,7 @@ const WORDS: [&str; 46] = [
     "raised",
     "Module",
     "Direct",
+    "InPlace",
     "planned",
     "plant",
     "clear",

@@ -337,7 +337,7 @@ fn the_demo_is_printed_whole_and_copied_fresh() {
     assert!(garden.beds.len() >= 24, "{} beds", garden.beds.len());
     let file = bench.json("demo", 0)["file"].as_str().unwrap().to_owned();
     assert_eq!(fs::read_to_string(file).unwrap(), printed.out);
-    assert_eq!(bench.json("demo --print", 0)["format"].as_u64(), Some(1));
+    assert_eq!(bench.json("demo --print", 0)["format"].as_u64(), Some(2));
     // The demo is nobody's garden: it is not what is opened next time.
     assert!(!bench.path("home").exists());
 }

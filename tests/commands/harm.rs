@@ -109,8 +109,8 @@ fn a_file_whose_name_would_steer_is_read_written_and_shown_harmless() {
     let bench = Bench::with_small();
     let name = "a\u{1b}[2J\u{7}\n\u{202e}b\u{200b}.ron";
     bench.write(name, SMALL.as_bytes());
-    bench.write(&format!("bad{name}"), b"(format: 1, nonsense");
-    bench.write(&format!("new{name}"), SMALL.replace("format: 1", "format: 2").as_bytes());
+    bench.write(&format!("bad{name}"), b"(format: 2, nonsense");
+    bench.write(&format!("new{name}"), SMALL.replace("format: 2", "format: 3").as_bytes());
     let (bad, newer, out) = (format!("bad{name}"), format!("new{name}"), format!("out{name}"));
     for (words, code) in [
         (&["check", name][..], 1),

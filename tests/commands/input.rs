@@ -10,9 +10,9 @@ use super::bench::{Bench, SMALL, keys};
 fn a_file_that_is_no_garden_is_refused_and_left_as_it_was() {
     let bench = Bench::new();
     let truncated = &SMALL.as_bytes()[..SMALL.len() / 2];
-    let newer = SMALL.replace("format: 1", "format: 99");
-    let newer_in_hex = SMALL.replace("format: 1", "format: 0x63");
-    let newest = SMALL.replace("format: 1", "format: 99999999999999999999");
+    let newer = SMALL.replace("format: 2", "format: 99");
+    let newer_in_hex = SMALL.replace("format: 2", "format: 0x63");
+    let newest = SMALL.replace("format: 2", "format: 99999999999999999999");
     let reversed = SMALL.replace("2027-11-30", "2027-02-30");
     let unknown_field = SMALL.replace("name:", "colour: 3, name:");
     let doubled = SMALL.replace("id: \"A2\"", "id: \"A1\"");

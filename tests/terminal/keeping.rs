@@ -222,7 +222,7 @@ fn theirs_can_be_taken_and_mine_is_put_aside() {
     assert_eq!(saved(&sitting), replaced());
     let aside = std::fs::read_dir(sitting.path(".garden.ron.kept/aside")).unwrap();
     let texts: Vec<String> = aside.map(|entry| std::fs::read_to_string(entry.unwrap().path()).unwrap()).collect();
-    assert!(texts.iter().any(|text| text.contains("crop: \"leek\"") && text.contains("format: 1")), "{texts:?}");
+    assert!(texts.iter().any(|text| text.contains("crop: \"leek\"") && text.contains("format: 2")), "{texts:?}");
 }
 
 #[test]

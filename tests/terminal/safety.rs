@@ -23,7 +23,7 @@ fn a_first_run_asks_and_n_begins_a_garden_which_is_remembered() {
     sitting.types(ENTER, "N lays out the first bed");
     sitting.keys("q");
     assert_eq!(sitting.ends().0, 0);
-    assert!(std::fs::read_to_string(sitting.path("plot.ron")).unwrap().contains("format: 1"));
+    assert!(std::fs::read_to_string(sitting.path("plot.ron")).unwrap().contains("format: 2"));
     let remembered = std::fs::read_to_string(sitting.home().join("last-garden")).unwrap();
     assert!(remembered.trim_end().ends_with("plot.ron"), "{remembered}");
 }

@@ -29,7 +29,7 @@ pub const CTRL_Z: &str = "\x1a";
 
 /// Three empty beds.
 pub const THREE_BEDS: &str = r#"(
-    format: 1,
+    format: 2,
     name: "Three beds",
     site: (
         latitude_deg: 54.0,

@@ -74,7 +74,7 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
         latitude_deg: climate.latitude_deg,
         sow: stages.sow,
         emerge,
-        plant: (raised != Raised::Direct).then_some(stages.enters),
+        plant: (raised != Raised::InPlace).then_some(stages.enters),
         first_pick: None,
         first_pick_early: None,
         first_pick_late: None,
@@ -171,7 +171,7 @@ fn write(page: &mut Page, answer: &Dates, raised: Raised, climate: &Climate) {
 }
 
 const fn is_sown(raised: Raised) -> bool {
-    matches!(raised, Raised::Direct | Raised::Module)
+    matches!(raised, Raised::InPlace | Raised::Module)
 }
 
 /// How a crop is raised that is to be sown: the book's first way that begins with sowing.
@@ -193,7 +193,7 @@ fn way_of_sowing(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
 fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
     let ways = &crop.seed.raised;
     match asked {
-        Some(Raised::Direct) => bail!("--raised direct is sown in place; give --sow DATE"),
+        Some(Raised::InPlace) => bail!("--raised direct is sown in place; give --sow DATE"),
         // Any seed may be started in modules; sets, tubers and the like exist of some crops alone.
         Some(Raised::Module) if ways.iter().any(|way| is_sown(*way)) => Ok(Raised::Module),
         Some(asked) if ways.contains(&asked) => Ok(asked),
@@ -201,7 +201,7 @@ fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
             let known: Vec<String> = ways.iter().map(word_of).collect();
             bail!("the book does not raise {} from a {}; it knows {}", crop.name, word_of(&asked), known.join(", "))
         }
-        None => ways.iter().copied().find(|way| *way != Raised::Direct).ok_or_else(|| {
+        None => ways.iter().copied().find(|way| *way != Raised::InPlace).ok_or_else(|| {
             anyhow!("{} is sown in place; give --sow DATE, or --raised module to plant it all the same", crop.name)
         }),
     }
@@ -210,7 +210,7 @@ fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
 /// How a crop is raised, as it follows the crop's name.
 const fn from_words(raised: Raised) -> &'static str {
     match raised {
-        Raised::Direct => "sown in place",
+        Raised::InPlace => "sown in place",
         Raised::Module => "raised in modules",
         Raised::Set => "from sets",
         Raised::Tuber => "from tubers",

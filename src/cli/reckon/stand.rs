@@ -130,8 +130,8 @@ fn stages(crop: &Crop, option: &str, raised: Raised, days: &str) -> Result<Stage
 fn usual_way(crop: &Crop, layout: &Layout, clump: u32) -> Raised {
     let ways = &crop.seed.raised;
     let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });
-    if is_sown_thick && ways.contains(&Raised::Direct) {
-        Raised::Direct
+    if is_sown_thick && ways.contains(&Raised::InPlace) {
+        Raised::InPlace
     } else if clump > 1 && ways.contains(&Raised::Module) {
         Raised::Module
     } else {

@@ -272,7 +272,7 @@ fn titles_say_what_changed() {
     assert_eq!(of(|p| p.layout = Layout::Offset { spacing_mm: Mm(300) }), "set out leek in A1 anew");
     assert_eq!(of(|p| p.crop = "winter-cabbage".to_owned()), "replace leek by winter cabbage in A1");
     assert_eq!(of(|p| p.real.sow = p.planned.sow), "record what happened to leek in A1");
-    assert_eq!(of(|p| p.raised = Raised::Direct), "raise leek in A1 another way");
+    assert_eq!(of(|p| p.raised = Raised::InPlace), "raise leek in A1 another way");
     assert_eq!(of(|p| p.variety = "Blue".to_owned()), "change the variety of leek in A1");
     assert_eq!(of(|p| p.notes = "x".to_owned()), "change the notes on leek in A1");
     assert_eq!(of(|p| p.planned.clear = Some(day("2028-03-13"))), "keep leek in A1 a week longer");

@@ -28,12 +28,12 @@ fn a_record_is_one_line_and_read_back_as_it_was() {
 #[test]
 fn a_record_looks_so() {
     let line = record(Edit::RemovePlanting(PlantingId(3))).to_line().unwrap();
-    assert_eq!(line, r#"2 (how:Made,title:"place leek in A1",edit:RemovePlanting(3))"#);
+    assert_eq!(line, r#"3 (how:Made,title:"place leek in A1",edit:RemovePlanting(3))"#);
     let edit = Edit::AddPlanting(Box::new(leek(1, "A1")));
     let line = Record { how: How::MadeAgain, ..record(edit) }.to_line().unwrap();
     assert_eq!(
         line,
-        "2 (how:MadeAgain,title:\"place leek in A1\",edit:AddPlanting((id:1,bed:\"A1\",crop:\"leek\",from_mm:0,to_mm:2400,\
+        "3 (how:MadeAgain,title:\"place leek in A1\",edit:AddPlanting((id:1,bed:\"A1\",crop:\"leek\",from_mm:0,to_mm:2400,\
          layout:Grid(spacing_mm:300),clump:4,raised:Module,planned:(sow:\"2027-03-15\",plant:\"2027-06-07\",\
          clear:\"2028-03-06\"))))"
     );
@@ -42,16 +42,40 @@ fn a_record_looks_so() {
 #[test]
 fn unknown_fields_and_edits_are_refused() {
     for line in [
-        r#"2 (how:Made,title:"t",edit:RemovePlanting(3),by:"x")"#,
-        r#"2 (how:Made,title:"t",edit:Put(Return((family:"onion",years:4,why:"x"))))"#,
-        r#"2 (how:Made,title:"t",edit:Burn(3))"#,
-        r#"2 (how:Sold,title:"t",edit:RemovePlanting(3))"#,
-        r#"2 (how:Made,title:"t")"#,
-        "2 ",
-        "2",
+        r#"3 (how:Made,title:"t",edit:RemovePlanting(3),by:"x")"#,
+        r#"3 (how:Made,title:"t",edit:Put(Return((family:"onion",years:4,why:"x"))))"#,
+        r#"3 (how:Made,title:"t",edit:Burn(3))"#,
+        r#"3 (how:Sold,title:"t",edit:RemovePlanting(3))"#,
+        r#"3 (how:Made,title:"t")"#,
+        "3 ",
+        "3",
         "",
     ] {
         assert!(matches!(Record::from_line(line), Err(RecordError::Unreadable(_))), "{line}");
+    }
+}
+
+/// The second form was written beside files of format 1.
+#[test]
+fn a_record_of_the_second_form_says_the_same_in_the_words_of_today() {
+    let mut sown = leek(7, "A1");
+    sown.raised = Raised::InPlace;
+    sown.notes = "raised: Direct".to_owned();
+    let crop = crate::crops::CropBook::embedded().unwrap().crop("leek").unwrap().clone();
+    let edits = [
+        Edit::AddPlanting(Box::new(sown.clone())),
+        Edit::ChangePlanting(Box::new(sown.clone())),
+        Edit::put(crop.clone()),
+        Edit::change(crop),
+        Edit::Several { title: "raised:Direct".to_owned(), edits: vec![Edit::AddPlanting(Box::new(sown))] },
+    ];
+    for edit in edits {
+        let record = record(edit);
+        let line = record.to_line().unwrap();
+        let former = line.replacen("3 ", "2 ", 1).replace("InPlace", "Direct");
+        assert_ne!(former.len(), line.len());
+        assert_eq!(Record::from_line(&former).unwrap(), record, "{former}");
+        assert!(matches!(Record::from_line(&former.replacen("2 ", "3 ", 1)), Err(RecordError::Unreadable(_))));
     }
 }
 
@@ -65,7 +89,7 @@ fn a_record_of_another_form_is_read_if_it_says_the_same_and_else_refused_in_word
         by_place.starts_with("an earlier bedfellow wrote it, and this one no longer makes such an edit"),
         "{by_place}"
     );
-    for (line, form) in [(r#"3 (how:Made,title:"t",edit:Burn(3))"#, 3), ("99999999999 (", u32::MAX)] {
+    for (line, form) in [(r#"4 (how:Made,title:"t",edit:Burn(3))"#, 4), ("99999999999 (", u32::MAX)] {
         assert_eq!(Record::from_line(line), Err(RecordError::Newer(form)));
     }
 }

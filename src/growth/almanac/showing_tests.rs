@@ -9,7 +9,7 @@ use crate::crops::CropBook;
 
 fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
     match raised {
-        Raised::Direct => PlannedDates { sow: Some(on), ..PlannedDates::default() },
+        Raised::InPlace => PlannedDates { sow: Some(on), ..PlannedDates::default() },
         _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
     }
 }
@@ -27,8 +27,8 @@ fn at(name: &str) -> Almanac {
 fn shows_and_picks(almanac: &Almanac, id: &str, on: &str) -> (NaiveDate, NaiveDate) {
     let book = CropBook::embedded().unwrap();
     let crop = book.crop(id).unwrap();
-    let stages = life(almanac, crop, Raised::Direct, day(on), Cover::Open);
-    (almanac.seedling(crop, Raised::Direct, &stages, Cover::Open).emerge.unwrap(), stages.first_pick)
+    let stages = life(almanac, crop, Raised::InPlace, day(on), Cover::Open);
+    (almanac.seedling(crop, Raised::InPlace, &stages, Cover::Open).emerge.unwrap(), stages.first_pick)
 }
 
 #[test]
@@ -49,7 +49,7 @@ fn nothing_is_picked_before_it_is_up_and_what_is_never_picked_has_a_reason() {
                     let runs_on = emerge.is_none_or(|emerge| emerge <= stages.first_pick && emerge < stages.clear)
                         && stages.first_pick <= stages.last_pick
                         && (is_lost || stages.last_pick < stages.clear)
-                        && (is_lost || emerge.is_some() || raised != Raised::Direct);
+                        && (is_lost || emerge.is_some() || raised != Raised::InPlace);
                     let has_reason = !is_lost
                         || almanac.limits(crop, raised, &stages, cover).iter().any(|limit| {
                             matches!(
@@ -77,15 +77,15 @@ fn sowings_that_come_up_on_one_day_are_picked_on_one_day() {
     for climate in climate::named().unwrap() {
         let almanac = Almanac::new(&Arc::new(climate.clone()), None);
         for crop in book.crops() {
-            if crop.is_permanent || !crop.seed.raised.contains(&Raised::Direct) {
+            if crop.is_permanent || !crop.seed.raised.contains(&Raised::InPlace) {
                 continue;
             }
             for cover in [Cover::Open, Cover::UnheatedTunnel] {
                 let mut before: Option<(NaiveDate, Stages)> = None;
                 for week in 0..52 {
                     let on = plus_days(day("2027-01-01"), week * 7);
-                    let stages = life(&almanac, crop, Raised::Direct, on, cover);
-                    let emerge = almanac.seedling(crop, Raised::Direct, &stages, cover).emerge;
+                    let stages = life(&almanac, crop, Raised::InPlace, on, cover);
+                    let emerge = almanac.seedling(crop, Raised::InPlace, &stages, cover).emerge;
                     if let (Some(emerge), Some((up, earlier))) = (emerge, before)
                         && emerge == up
                     {
@@ -129,21 +129,21 @@ fn the_book_s_days_from_sowing_hold_in_the_book_s_climate() {
     let almanac = at("maritime-lowland");
     let mut n_crops = 0;
     for crop in book.crops() {
-        let is_sown = crop.seed.raised.contains(&Raised::Direct);
+        let is_sown = crop.seed.raised.contains(&Raised::InPlace);
         if !is_sown || crop.is_permanent || crop.timing.anchor.is_some() {
             continue;
         }
-        let Some(window) = entry_window(crop, Raised::Direct) else { continue };
+        let Some(window) = entry_window(crop, Raised::InPlace) else { continue };
         let first = NaiveDate::from_ymd_opt(2026, window.months.from, 1).unwrap();
         let n_months = (window.months.to + 12 - window.months.from) % 12 + 1;
         let n_days = ((first + CalendarMonths::new(n_months)) - first).num_days();
         let on = plus_days(first, (n_days as f64 * 0.4).round() as i64);
         let cover = if crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open };
-        let stages = life(&almanac, crop, Raised::Direct, on, cover);
+        let stages = life(&almanac, crop, Raised::InPlace, on, cover);
         if stages.first_pick < stages.clear {
             n_crops += 1;
             let days = (stages.first_pick - on).num_days();
-            assert_eq!(days, days_to_first_pick(crop, Raised::Direct), "{} {stages:?}", crop.id);
+            assert_eq!(days, days_to_first_pick(crop, Raised::InPlace), "{} {stages:?}", crop.id);
         }
     }
     assert!(n_crops > 30, "{n_crops}");
@@ -158,10 +158,10 @@ fn a_first_pick_that_is_given_is_sown_for_as_late_as_it_can_be() {
             let crop = book.crop(id).unwrap();
             for pick in ["2027-06-20", "2027-07-25", "2027-08-20", "2027-09-10"].map(day) {
                 let given = PlannedDates { first_pick: Some(pick), ..PlannedDates::default() };
-                let stages = almanac.stages(crop, Raised::Direct, &given, &RealDates::default()).unwrap();
+                let stages = almanac.stages(crop, Raised::InPlace, &given, &RealDates::default()).unwrap();
                 let sown = |n_days: i64| {
                     let on = plus_days(stages.enters, n_days);
-                    life(&almanac, crop, Raised::Direct, on, Cover::Open)
+                    life(&almanac, crop, Raised::InPlace, on, Cover::Open)
                 };
                 // What would stand through a frost for it is never picked.
                 if sown(0).first_pick < sown(0).clear {
@@ -181,8 +181,8 @@ fn really_cold_sowings_are_still_said() {
     let upland = at("maritime-upland");
     let is_cold = |id: &str, on: &str| {
         let crop = book.crop(id).unwrap();
-        let stages = life(&upland, crop, Raised::Direct, day(on), Cover::Open);
-        let said = upland.limits(crop, Raised::Direct, &stages, Cover::Open);
+        let stages = life(&upland, crop, Raised::InPlace, day(on), Cover::Open);
+        let said = upland.limits(crop, Raised::InPlace, &stages, Cover::Open);
         said.iter().any(|limit| matches!(limit, Limit::TooColdToEmerge { .. }))
     };
     for (id, on) in [

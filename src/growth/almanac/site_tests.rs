@@ -32,7 +32,7 @@ fn book() -> CropBook {
 
 fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
     match raised {
-        Raised::Direct => PlannedDates { sow: Some(on), ..PlannedDates::default() },
+        Raised::InPlace => PlannedDates { sow: Some(on), ..PlannedDates::default() },
         _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
     }
 }
@@ -95,19 +95,19 @@ fn what_is_picked_by_its_size_is_lifted_as_it_is_when_winter_stops_it_and_what_i
     let book = book();
     let parsnip = book.crop("parsnip").unwrap();
     let almanac = upland();
-    let need = almanac.growth_days_needed(parsnip, Raised::Direct).unwrap();
+    let need = almanac.growth_days_needed(parsnip, Raised::InPlace).unwrap();
     // At 54° N days fall below ten hours on 24 October.
     let grown = |from: &str| almanac.growth_days(parsnip, Cover::Open, day(from), day("2027-10-24")).unwrap() / need;
     // Sown on 18 April it has made more than three quarters of its growth by then; the book's 220 days end on 24 November.
     // At the upland it shows 28 days after sowing, three later than what the book's 220 days began with.
     assert!((0.75..1.0).contains(&grown("2027-04-18")), "{}", grown("2027-04-18"));
-    assert_eq!(life(&almanac, parsnip, Raised::Direct, "2027-04-18", Cover::Open).first_pick, day("2027-11-27"));
+    assert_eq!(life(&almanac, parsnip, Raised::InPlace, "2027-04-18", Cover::Open).first_pick, day("2027-11-27"));
     // Sown on 5 June it has made less: it grows on when the light is back.
     assert!(grown("2027-06-05") < 0.75, "{}", grown("2027-06-05"));
-    assert!(life(&almanac, parsnip, Raised::Direct, "2027-06-05", Cover::Open).first_pick > day("2028-02-15"));
+    assert!(life(&almanac, parsnip, Raised::InPlace, "2027-06-05", Cover::Open).first_pick > day("2028-02-15"));
     // A head that must close does not count by its size.
     let lettuce = book.crop("lettuce-head").unwrap();
-    assert!(life(&almanac, lettuce, Raised::Direct, "2027-08-20", Cover::Open).first_pick > day("2028-01-31"));
+    assert!(life(&almanac, lettuce, Raised::InPlace, "2027-08-20", Cover::Open).first_pick > day("2028-01-31"));
 }
 
 #[test]
@@ -164,7 +164,7 @@ fn seasons_turn_round_in_the_south() {
 #[test]
 fn midsummer_spinach_bolts_and_early_spring_spinach_does_not() {
     let bolts = |almanac: &Almanac, on| {
-        let said = limits(almanac, "spinach", Raised::Direct, on, Cover::Open);
+        let said = limits(almanac, "spinach", Raised::InPlace, on, Cover::Open);
         said.iter().any(|limit| matches!(limit, Limit::Bolts { cause: BoltCause::LongDays, .. }))
     };
     for almanac in [lowland(), upland()] {
@@ -181,8 +181,8 @@ fn each_limit_is_said_where_it_holds_and_not_where_it_does_not() {
         limits(almanac, id, raised, on, cover).iter().any(is)
     };
     let cold = |limit: &Limit| matches!(limit, Limit::TooColdToEmerge { .. });
-    assert!(says(&upland, "french-bean-dwarf", Raised::Direct, "2027-04-01", Cover::Open, cold));
-    assert!(!says(&lowland, "lettuce-head", Raised::Direct, "2027-04-01", Cover::Open, cold));
+    assert!(says(&upland, "french-bean-dwarf", Raised::InPlace, "2027-04-01", Cover::Open, cold));
+    assert!(!says(&lowland, "lettuce-head", Raised::InPlace, "2027-04-01", Cover::Open, cold));
     let frost = |limit: &Limit| matches!(limit, Limit::BeforeLastFrost { .. });
     assert!(says(&upland, "courgette", Raised::Module, "2027-05-01", Cover::Open, frost));
     assert!(!says(&upland, "courgette", Raised::Module, "2027-05-21", Cover::Open, frost));
@@ -221,8 +221,8 @@ fn seedlings_show_sooner_in_warmer_soil_and_are_hardened_off_before_planting() {
     let lettuce = book.crop("lettuce-head").unwrap();
     let almanac = upland();
     let shows = |on: &str| {
-        let stages = life(&almanac, lettuce, Raised::Direct, on, Cover::Open);
-        (almanac.seedling(lettuce, Raised::Direct, &stages, Cover::Open).emerge.unwrap() - day(on)).num_days()
+        let stages = life(&almanac, lettuce, Raised::InPlace, on, Cover::Open);
+        (almanac.seedling(lettuce, Raised::InPlace, &stages, Cover::Open).emerge.unwrap() - day(on)).num_days()
     };
     assert!(shows("2027-03-20") > shows("2027-05-20"));
     // Soil at 12 to 15 °C: between 7 and 4 days.

@@ -54,7 +54,7 @@ fn dates_follow_from_any_one_of_them() {
     }
     check(
         &salad_onion(),
-        Raised::Direct,
+        Raised::InPlace,
         &[("sow", "2027-04-01")],
         "2027-04-01 2027-04-01 2027-06-15 2027-07-20 2027-07-21",
     );
@@ -101,7 +101,7 @@ fn what_stands_into_its_season_ends_with_its_months() {
 fn a_planting_cleared_before_it_is_ripe_is_never_picked() {
     check(
         &phacelia(),
-        Raised::Direct,
+        Raised::InPlace,
         &[("sow", "2027-08-01"), ("clear", "2027-09-01")],
         "2027-08-01 2027-08-01 2027-09-01 2027-09-01 2027-09-01",
     );
@@ -135,9 +135,9 @@ fn missing_days_are_taken_from_the_other_way_of_raising() {
     assert_eq!(days_to_first_pick(&crop, Raised::Module), 95);
     crop = leek();
     crop.calendar.days_from_sow = None;
-    assert_eq!(days_to_first_pick(&crop, Raised::Direct), 165);
+    assert_eq!(days_to_first_pick(&crop, Raised::InPlace), 165);
     crop.calendar.days_from_planting = None;
-    assert_eq!(days_to_first_pick(&crop, Raised::Direct), FALLBACK_DAYS);
+    assert_eq!(days_to_first_pick(&crop, Raised::InPlace), FALLBACK_DAYS);
 }
 
 #[test]
@@ -163,10 +163,10 @@ fn entry_months_are_those_of_the_way_of_raising() {
     let next = |crop: &Crop, raised, from| NORTH.next_entry(crop, raised, day(from)).map(|on| on.to_string());
     assert_eq!(next(&leek(), Raised::Module, "2027-01-15").as_deref(), Some("2027-04-01"));
     assert_eq!(next(&leek(), Raised::Module, "2027-05-15").as_deref(), Some("2027-05-15"));
-    assert_eq!(next(&leek(), Raised::Direct, "2027-05-15").as_deref(), Some("2028-03-01"));
+    assert_eq!(next(&leek(), Raised::InPlace, "2027-05-15").as_deref(), Some("2028-03-01"));
     assert_eq!(next(&garlic(), Raised::Set, "2027-03-01").as_deref(), Some("2027-10-01"));
     assert_eq!(next(&phacelia(), Raised::Module, "2027-10-01").as_deref(), Some("2028-03-01"));
-    assert_eq!(next(&garlic(), Raised::Direct, "2027-03-01"), None);
+    assert_eq!(next(&garlic(), Raised::InPlace, "2027-03-01"), None);
     // Lettuce in the fixture has no planting months: sown under cover from 1 February, out four weeks later.
     assert_eq!(next(&lettuce(), Raised::Module, "2027-01-01").as_deref(), Some("2027-03-01"));
     assert!(NORTH.is_in_season(&lettuce(), Raised::Module, day("2027-08-28")));
@@ -195,7 +195,7 @@ fn every_crop_of_the_book_has_entry_months_and_dates_in_every_way_it_is_raised()
             let dates = PlannedDates { plant: Some(entry), ..PlannedDates::default() };
             let stages = NORTH.stages(crop, raised, &dates, &RealDates::default()).expect(&label);
             assert_eq!(stages.enters, entry, "{label}");
-            assert_eq!(stages.sow.is_some(), matches!(raised, Raised::Direct | Raised::Module), "{label}");
+            assert_eq!(stages.sow.is_some(), matches!(raised, Raised::InPlace | Raised::Module), "{label}");
             let years_stood = (stages.clear - stages.enters).num_days() as f64 / 365.25;
             assert_eq!(years_stood > 2.0, crop.is_permanent, "{label}");
             let full = super::super::full_cover_on(crop, &stages);
@@ -212,7 +212,7 @@ proptest! {
         offsets in proptest::collection::vec(proptest::option::of(0_i64..900), 5), crop_idx in 0_usize..6, way in 0_usize..3
     ) {
         let crops = [leek(), salad_onion(), courgette(), garlic(), phacelia(), strawberry()];
-        let raised = [Raised::Direct, Raised::Module, Raised::Set][way];
+        let raised = [Raised::InPlace, Raised::Module, Raised::Set][way];
         let at = |idx: usize| offsets[idx].map(|n| plus_days(day("2027-01-01"), n));
         let dates = PlannedDates { sow: at(0), plant: at(1), first_pick: at(2), last_pick: at(3), clear: at(4) };
         if let Ok(stages) = NORTH.stages(&crops[crop_idx], raised, &dates, &RealDates::default()) {

@@ -429,7 +429,7 @@ fn upland(crop: &str, raised: Raised, on: NaiveDate, change: impl Fn(&mut Planti
 /// Common practice, no published source: what is sown or set out too early, or too late to ripen, fails.
 #[test]
 fn growth_and_weather_forbid_what_growers_know_to_fail() {
-    let plan = upland("runner-bean", Raised::Direct, day(2027, 3, 1), |_| {});
+    let plan = upland("runner-bean", Raised::InPlace, day(2027, 3, 1), |_| {});
     assert!(severity_of(&plan, "too-cold-to-emerge") >= Some(Severity::Caution), "{:#?}", plan.findings());
 
     let plan = upland("courgette", Raised::Module, day(2027, 4, 20), |_| {});
@@ -442,10 +442,10 @@ fn growth_and_weather_forbid_what_growers_know_to_fail() {
     let plan = upland("pumpkin", Raised::Module, day(2027, 8, 10), |_| {});
     assert!(severity_of(&plan, "will-not-ripen") >= Some(Severity::Caution), "{:#?}", plan.findings());
 
-    let plan = upland("spinach", Raised::Direct, day(2027, 6, 10), |_| {});
+    let plan = upland("spinach", Raised::InPlace, day(2027, 6, 10), |_| {});
     assert_eq!(severity_of(&plan, "will-bolt"), Some(Severity::Caution));
 
-    let plan = upland("pea-shelling", Raised::Direct, day(2027, 10, 1), |_| {});
+    let plan = upland("pea-shelling", Raised::InPlace, day(2027, 10, 1), |_| {});
     assert_eq!(severity_of(&plan, "killed-by-cold"), Some(Severity::Caution), "{:#?}", plan.findings());
 
     let plan = upland("leek", Raised::Module, day(2027, 6, 10), |leek| {
@@ -457,10 +457,10 @@ fn growth_and_weather_forbid_what_growers_know_to_fail() {
 #[test]
 fn every_finding_of_growth_says_what_would_help() {
     for (crop, raised, on) in [
-        ("runner-bean", Raised::Direct, day(2027, 3, 1)),
+        ("runner-bean", Raised::InPlace, day(2027, 3, 1)),
         ("courgette", Raised::Module, day(2027, 4, 20)),
         ("pumpkin", Raised::Module, day(2027, 8, 10)),
-        ("spinach", Raised::Direct, day(2027, 6, 10)),
+        ("spinach", Raised::InPlace, day(2027, 6, 10)),
     ] {
         let plan = upland(crop, raised, on, |_| {});
         for finding in plan.findings().into_iter().filter(|finding| matches!(finding.says, Says::Growth(_))) {

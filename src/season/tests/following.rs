@@ -125,7 +125,7 @@ fn a_proposal_takes_the_largest_free_strip_and_the_books_spacing() {
     let carrot = plan.proposed_planting(0, "carrot-early", day(2027, 4, 10)).unwrap();
     // 15 cm between lines and 4 cm in the line: 25 plants a metre.
     assert_eq!(carrot.layout, Layout::Drill { row_mm: Mm(150), plants_per_m: 25.0, run: Run::Along });
-    assert_eq!((carrot.raised, carrot.planned.sow), (Raised::Direct, Some(day(2027, 4, 10))));
+    assert_eq!((carrot.raised, carrot.planned.sow), (Raised::InPlace, Some(day(2027, 4, 10))));
     assert!(matches!(
         plan.proposed_planting(0, "phacelia", day(2027, 5, 10)).unwrap().layout,
         Layout::Broadcast { .. }
@@ -184,7 +184,7 @@ fn an_interplanting_is_proposed_the_way_it_fits_best() {
     assert_eq!((onions.raised, onions.planned.plant), (Raised::Module, Some(day(2027, 6, 7))));
     assert_eq!((onions.planned.sow, onions.planned.clear), (None, None), "the rest is worked out");
     let mut sown = onions.clone();
-    sown.raised = Raised::Direct;
+    sown.raised = Raised::InPlace;
     sown.planned = PlannedDates { sow: Some(day(2027, 6, 7)), ..PlannedDates::default() };
     let (is, instead) = (comes_to(&onions), comes_to(&sown));
     assert!(is.0 <= instead.0 && is.1 < instead.1, "no worse a fit and out sooner: {is:?} {instead:?}");
@@ -266,9 +266,9 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
         crate::season::limits::cautions(plan.almanac(), crop, raised, &stages, Cover::Open).first().copied()
     };
     // Books sow it from 31 January on: four weeks later it is up within six weeks, three weeks later it is not.
-    assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::Direct, day(2027, 2, 28)));
-    assert!(cautions("carrot-early", Raised::Direct, day(2027, 2, 21)).is_some());
-    assert!(cautions("carrot-early", Raised::Direct, day(2027, 2, 28)).is_none());
+    assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::InPlace, day(2027, 2, 28)));
+    assert!(cautions("carrot-early", Raised::InPlace, day(2027, 2, 21)).is_some());
+    assert!(cautions("carrot-early", Raised::InPlace, day(2027, 2, 28)).is_none());
     // Modules are the usual way: their sowing in spring is soon, though they go into the bed in May.
     let (raised, on) = proposed("leek", day(2027, 3, 8));
     assert!(raised == Raised::Module && (day(2027, 5, 15)..=day(2027, 6, 15)).contains(&on), "{raised:?} {on}");
@@ -292,9 +292,9 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     assert!(shoots(on - chrono::Days::new(7)).is_some_and(|n_days| n_days > 14), "{on}");
     // Beans sown in place wait for soil that lets them up; from modules they go in as soon as frosts are over, and no later.
     let beans = |raised| plan.proposed_dates(0, "french-bean-dwarf", raised, day(2027, 3, 8)).unwrap();
-    let (sown, planted) = (beans(Raised::Direct).sow.unwrap(), beans(Raised::Module).plant.unwrap());
+    let (sown, planted) = (beans(Raised::InPlace).sow.unwrap(), beans(Raised::Module).plant.unwrap());
     assert!(planted <= sown, "{planted} {sown}");
-    assert!(cautions("french-bean-dwarf", Raised::Direct, sown).is_none());
+    assert!(cautions("french-bean-dwarf", Raised::InPlace, sown).is_none());
 }
 
 #[test]

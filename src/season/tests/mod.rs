@@ -59,11 +59,11 @@ pub fn grid(spacing_cm: i32) -> Layout {
 /// A planting over the whole of a bed of 120 × 300 cm, planted out on a day and cleared on another.
 pub fn planting(id: u32, bed: &str, crop: &str, layout: Layout, plant: NaiveDate, clear: NaiveDate) -> Planting {
     let raised = book().crop(crop).map_or(Raised::Module, |crop| {
-        let is_planted = |raised: &&Raised| **raised != Raised::Direct;
-        crop.seed.raised.iter().find(is_planted).copied().unwrap_or(Raised::Direct)
+        let is_planted = |raised: &&Raised| **raised != Raised::InPlace;
+        crop.seed.raised.iter().find(is_planted).copied().unwrap_or(Raised::InPlace)
     });
     let mut planned = PlannedDates { clear: Some(clear), ..PlannedDates::default() };
-    if raised == Raised::Direct {
+    if raised == Raised::InPlace {
         planned.sow = Some(plant);
     } else {
         planned.plant = Some(plant);

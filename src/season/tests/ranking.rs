@@ -201,7 +201,7 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     let plain = candidate(&upland(), "radish", on(IN_JUNE));
     let last_pick = plan(upland()).almanac().stages(
         book().crop("radish").unwrap(),
-        Raised::Direct,
+        Raised::InPlace,
         &PlannedDates { sow: Some(on(IN_JUNE)), ..PlannedDates::default() },
         &RealDates::default(),
     );

@@ -91,7 +91,7 @@ fn month_strip(months: Option<Months>, signs: &Signs) -> String {
 /// How a crop is raised, in words.
 pub fn raised_words(raised: Raised) -> &'static str {
     match raised {
-        Raised::Direct => "sown in place",
+        Raised::InPlace => "sown in place",
         Raised::Module => "raised in modules",
         Raised::Set => "from sets or cloves",
         Raised::Tuber => "from tubers",

@@ -46,7 +46,7 @@ impl File {
     /// The same with more fields of the site, each after a comma.
     pub fn at_site(name: &str, more: &str) -> Self {
         let text = format!(
-            "(format: 1, name: \"{name}\", site: (latitude_deg: 54.0, elevation_m: 215, last_frost: (month: 5, day: 22), \
+            "(format: 2, name: \"{name}\", site: (latitude_deg: 54.0, elevation_m: 215, last_frost: (month: 5, day: 22), \
              first_frost: (month: 10, day: 2), currency: \"GBP\"{more})"
         );
         Self { text, list: "" }
@@ -160,7 +160,7 @@ pub fn own_crop(idx: usize, n_names: usize, n_wide: usize) -> String {
         "(id: \"own{idx}\", name: \"{wide}{idx}\", short_name: \"o{idx}\", other_names: [{names}], latin: \"x\", \
          family: \"brassicaceae\", groups: [], known_as: Some(\"kale\"), life: Biennial, is_permanent: false, \
          spacing: (equidistant_mm: Some(450), clump: 1, row_mm: None, in_row_mm: None, row_clump: 1, sow_g_per_m2: None, \
-         source: \"own\"), seed: (raised: [Module, Direct], depth_mm: 10, per_g: Some(250.0), germination_pct: 80.5, \
+         source: \"own\"), seed: (raised: [Module, InPlace], depth_mm: 10, per_g: Some(250.0), germination_pct: 80.5, \
          weeks_in_module: Some(5), source: \"own\"), calendar: (sow_indoor: None, sow_outdoor: Some((from: 4, to: 6)), \
          plant_out: Some((from: 6, to: 7)), harvest: (from: 9, to: 4), days_from_sow: None, days_from_planting: Some(90), \
          harvest_weeks: 20.0, habit: PickedOver, bolting_note: \"\", source: \"own\"), stages: None, temperature: (base_c: {base_c}, \

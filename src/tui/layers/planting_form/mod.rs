@@ -204,14 +204,14 @@ impl PlantingForm {
         }
         let (sow, plant) = (self.fields.value("sow").to_owned(), self.fields.value("plant").to_owned());
         match (was, is) {
-            (Some(Raised::Direct), Some(Raised::Direct)) => {}
-            (Some(Raised::Direct), _) => {
+            (Some(Raised::InPlace), Some(Raised::InPlace)) => {}
+            (Some(Raised::InPlace), _) => {
                 if plant.is_empty() {
                     self.fields.set("plant", &sow);
                 }
                 self.fields.set("sow", "");
             }
-            (_, Some(Raised::Direct)) => {
+            (_, Some(Raised::InPlace)) => {
                 if !plant.is_empty() {
                     self.fields.set("sow", &plant);
                 }

@@ -122,7 +122,10 @@ fn the_day_it_goes_in_stays_when_it_is_raised_another_way() {
     form.fields.focus_on("raised");
     type_keys(&mut session, &mut view, &["s", "Enter"]);
     let onion = session.plan.garden().planting(PlantingId(2)).unwrap();
-    assert_eq!((onion.raised, onion.planned.sow, onion.planned.plant), (Raised::Direct, Some(day("2027-06-07")), None));
+    assert_eq!(
+        (onion.raised, onion.planned.sow, onion.planned.plant),
+        (Raised::InPlace, Some(day("2027-06-07")), None)
+    );
 }
 
 #[test]
@@ -145,7 +148,7 @@ fn a_crop_that_is_placed_has_the_dates_proposed_for_each_way_until_one_is_typed(
     assert_eq!((day_of(&view, "sow"), day_of(&view, "plant")), (String::new(), in_modules.clone()));
     focus(&mut view, "raised");
     type_keys(&mut session, &mut view, &["s"]);
-    let sown = proposed(&session, &view, Raised::Direct);
+    let sown = proposed(&session, &view, Raised::InPlace);
     assert!(sown != in_modules);
     assert_eq!((day_of(&view, "sow"), day_of(&view, "plant")), (sown, String::new()));
     type_keys(&mut session, &mut view, &["i"]);

@@ -18,7 +18,7 @@ const SIDES: [(&str, Side); 3] = [("whole", Side::Whole), ("left", Side::Left), 
 const EDGES: [(&str, Side); 3] = [("both", Side::Whole), ("left", Side::Left), ("right", Side::Right)];
 const RUNS: [(&str, Run); 2] = [("along", Run::Along), ("across", Run::Across)];
 const WAYS: [(&str, Raised); 7] = [
-    ("sown in place", Raised::Direct),
+    ("sown in place", Raised::InPlace),
     ("in modules", Raised::Module),
     ("sets", Raised::Set),
     ("tubers", Raised::Tuber),
@@ -178,8 +178,8 @@ pub fn show_what_is_needed(fields: &mut Fields) {
     }
     fields.show("setback", layout != "between");
     let raised = raised(fields);
-    fields.show("sow", matches!(raised, Some(Raised::Direct | Raised::Module)));
-    fields.show("plant", raised != Some(Raised::Direct));
+    fields.show("sow", matches!(raised, Some(Raised::InPlace | Raised::Module)));
+    fields.show("plant", raised != Some(Raised::InPlace));
 }
 
 /// The way of raising that is chosen.
@@ -226,10 +226,10 @@ pub fn planting_of(
         clear: date(fields, "clear", &mut troubles),
         ..PlannedDates::default()
     };
-    if matches!(raised, Raised::Direct | Raised::Module) {
+    if matches!(raised, Raised::InPlace | Raised::Module) {
         planned.sow = date(fields, "sow", &mut troubles);
     }
-    if raised != Raised::Direct {
+    if raised != Raised::InPlace {
         planned.plant = date(fields, "plant", &mut troubles);
     }
     let (Some(from_mm), Some(to_mm), Some(layout), Some(clump), true) =

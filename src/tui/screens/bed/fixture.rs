@@ -47,7 +47,7 @@ fn planting(
     raised: Raised,
     enters: &str,
 ) -> Planting {
-    let (sow, plant) = if raised == Raised::Direct { (Some(day(enters)), None) } else { (None, Some(day(enters))) };
+    let (sow, plant) = if raised == Raised::InPlace { (Some(day(enters)), None) } else { (None, Some(day(enters))) };
     Planting {
         id: PlantingId(id),
         bed: bed.to_owned(),
@@ -81,7 +81,7 @@ pub fn garden() -> Garden {
     let mut onion = planting(2, "B1", "salad-onion", (0, 240), between, Raised::Module, "2027-06-07");
     onion.clump = 8;
     let drill = Layout::Drill { row_mm: Mm(300), plants_per_m: 60.0, run: Run::Along };
-    let carrot = planting(3, "B1", "carrot-maincrop", (240, 480), drill, Raised::Direct, "2027-05-10");
+    let carrot = planting(3, "B1", "carrot-maincrop", (240, 480), drill, Raised::InPlace, "2027-05-10");
     let mut garlic =
         planting(4, "P1", "garlic", (0, 30), Layout::Grid { spacing_mm: Mm(150) }, Raised::Set, "2026-10-20");
     garlic.notes = "turn the pot now and then".to_owned();

@@ -253,7 +253,7 @@ pub(in crate::tui) fn frees_up(free: &FreeUp, asked: NaiveDate, year: i32, signs
 /// What has to be sown or bought: `35 modules (1 tray), 141 seeds, 0.4 g`.
 pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
     let (one, many) = match raised {
-        Raised::Direct | Raised::Module => ("seed", "seeds"),
+        Raised::InPlace | Raised::Module => ("seed", "seeds"),
         Raised::Set => ("set", "sets"),
         Raised::Tuber => ("tuber", "tubers"),
         Raised::Crown => ("crown", "crowns"),
