@@ -5,7 +5,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::crops::Raised;
-use crate::garden::{Layout, PlannedDates, PlantingId, RealDates, Run};
+use crate::garden::{Cover, Layout, PlannedDates, PlantingId, RealDates, Run};
 use crate::growth::Almanac;
 use crate::growth::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
 use crate::growth::full_cover_on;
@@ -14,7 +14,7 @@ use crate::units::{Mm, Rect};
 
 fn stages(crop: &Crop, raised: Raised, plant: &str, clear: Option<&str>) -> Stages {
     let planned = PlannedDates { plant: Some(day(plant)), clear: clear.map(day), ..PlannedDates::default() };
-    Almanac::by_book(false).stages(crop, raised, &planned, &RealDates::default()).unwrap()
+    Almanac::by_book(false).growing(crop, raised, Cover::Open).stages(&planned, &RealDates::default()).unwrap()
 }
 
 fn grid(cm: i32) -> Layout {

@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 
 use super::Stages;
-use super::almanac::{days_to_first_pick, plus_days};
+use super::almanac::by_book::days_to_first_pick;
+use super::almanac::plus_days;
 use super::prefix::CommonDay;
-use super::ripe::Growing;
+use super::ripe::UnderSky;
 use crate::crops::{Crop, HarvestHabit, Raised};
 
 /// Cover at the end of the initial stage (FAO-56, chapter 6: about 10 % of the ground).
@@ -47,7 +48,7 @@ impl CoverDays {
     }
 }
 
-impl Growing<'_> {
+impl UnderSky<'_> {
     /// The ends of the stages at their shares of the growth days from showing to the first pick, or of those that the book asks for
     /// where nothing is picked or the season and not growth sets the pick. `None` where nothing grows.
     pub(super) fn cover_days(&self, enters: NaiveDate, first_pick: NaiveDate, is_picked: bool) -> Option<CoverDays> {
@@ -326,7 +327,7 @@ mod tests {
 
     fn life(almanac: &Almanac, crop: &Crop, raised: Raised, on: &str, cover: Cover) -> Stages {
         let planned = PlannedDates { plant: Some(day(on)), ..PlannedDates::default() };
-        almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).unwrap()
+        almanac.growing(crop, raised, cover).stages(&planned, &RealDates::default()).unwrap()
     }
 
     #[test]
@@ -340,7 +341,7 @@ mod tests {
         let cover = stages.cover.unwrap();
         assert!((day("2027-06-01")..=day("2027-06-20")).contains(&cover.full), "{cover:?}");
         // 30 and 65 of the 75 days of the book: four tenths and 0.8667 of the growth to the first pick.
-        let grown = |to| almanac.growth_days(potato, Cover::Open, stages.enters, to).unwrap();
+        let grown = |to| almanac.growing(potato, Raised::InPlace, Cover::Open).growth_days(stages.enters, to).unwrap();
         let whole = grown(stages.first_pick);
         for (on, share) in [(cover.after_initial, 0.4), (cover.full, 65.0 / 75.0)] {
             assert!(grown(on) >= whole * share - 1e-6 && grown(on.pred_opt().unwrap()) < whole * share, "{on}");
@@ -358,7 +359,7 @@ mod tests {
         let (book, almanac) = (CropBook::embedded().unwrap(), upland());
         let carrot = book.crop("carrot-early").or_else(|| book.crop("carrot")).unwrap();
         let stages = life(&almanac, carrot, Raised::InPlace, "2027-03-10", Cover::Open);
-        let up = almanac.seedling(carrot, Raised::InPlace, &stages, Cover::Open).emerge.unwrap();
+        let up = almanac.growing(carrot, Raised::InPlace, Cover::Open).seedling(&stages).emerge.unwrap();
         assert_eq!(stages.cover.unwrap().shows, up);
         assert!(up > day("2027-03-20") && cover_on(carrot, &stages, up) == 0.0);
     }

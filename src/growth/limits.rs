@@ -2,15 +2,14 @@
 
 use chrono::NaiveDate;
 
-use super::almanac::{TENDER_C, frost_ends, plus_days};
+use super::almanac::{TENDER_C, plus_days};
 use super::emergence::{Emergence, Row};
-use super::prefix::{CommonDay, YEAR_DAYS};
+use super::prefix::CommonDay;
 use super::response::Response;
-use super::ripe::Growing;
+use super::ripe::UnderSky;
 use super::sky::{Measure, Odds};
-use super::{Almanac, Stages};
-use crate::crops::{Bolting, Crop, Raised};
-use crate::garden::Cover;
+use super::{Growing, Stages};
+use crate::crops::{Bolting, Raised};
 
 /// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
 const WAITS_DAYS: i64 = 10;
@@ -115,39 +114,29 @@ pub enum Limit {
     },
 }
 
-impl Almanac {
-    /// Everything that growth and weather forbid a planting. Nothing by the book's calendar alone.
-    pub fn limits(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Vec<Limit> {
+impl Growing<'_> {
+    /// Everything that growth and weather forbid a planting with these dates. Nothing by the book's calendar alone.
+    pub fn limits(&self, stages: &Stages) -> Vec<Limit> {
         let mut limits = Vec::new();
-        let Some(growing) = self.growing(crop, raised, cover) else { return limits };
-        let comes_up = if raised == Raised::InPlace { growing.emerges_on(stages.enters) } else { None };
-        if raised == Raised::InPlace {
-            limits.extend(growing.soil_limit(stages.enters, comes_up));
+        let Some(under) = self.under else { return limits };
+        let comes_up = if self.raised == Raised::InPlace { under.emerges_on(stages.enters) } else { None };
+        if self.raised == Raised::InPlace {
+            limits.extend(under.soil_limit(stages.enters, comes_up));
         }
-        if !crop.is_permanent {
-            limits.extend(growing.before_last_frost(comes_up.unwrap_or(stages.enters)));
-            if raised == Raised::Tuber {
-                limits.extend(stages.cover.and_then(|cover| growing.shoots_before_last_frost(cover.shows)));
+        if !self.crop.is_permanent {
+            limits.extend(under.before_last_frost(comes_up.unwrap_or(stages.enters)));
+            if self.raised == Raised::Tuber {
+                limits.extend(stages.cover.and_then(|cover| under.shoots_before_last_frost(cover.shows)));
             }
-            limits.extend(self.ripening(&growing, stages));
+            limits.extend(self.ripening(&under, stages));
         }
-        limits.extend(crop.timing.bolting.iter().filter_map(|bolting| growing.bolts(*bolting, stages, comes_up)));
-        limits.extend(growing.killed(stages, comes_up));
+        limits.extend(self.crop.timing.bolting.iter().filter_map(|bolting| under.bolts(*bolting, stages, comes_up)));
+        limits.extend(under.killed(stages, comes_up));
         limits
     }
 
-    /// Whether a crop that stands from `from` on outlives the average winter there; `None` by the book's calendar alone.
-    pub fn outlives_winter(&self, crop: &Crop, cover: Cover, from: NaiveDate) -> Option<bool> {
-        let growing = self.growing(crop, Raised::InPlace, cover)?;
-        let from = CommonDay::of(from);
-        let at_c = crop.temperature.hardiness_c.to_bits();
-        let nights =
-            growing.sky.table(Measure::KillingNights { at_c }, cover).between(from, from.plus(YEAR_DAYS as i64));
-        Some(nights < Odds::Average.expected_nights())
-    }
-
-    fn ripening(&self, growing: &Growing<'_>, stages: &Stages) -> Option<Limit> {
-        let ripe = growing.ripe_on(stages.enters, 0);
+    fn ripening(&self, under: &UnderSky<'_>, stages: &Stages) -> Option<Limit> {
+        let ripe = under.ripe_on(stages.enters, 0);
         let is_lost = stages.first_pick >= stages.clear;
         if let Some(ripe) = ripe.filter(|_| !is_lost) {
             let days = (ripe - stages.enters).num_days() as f64;
@@ -156,23 +145,22 @@ impl Almanac {
                 return Some(Limit::PickedTooSoon { first_pick: stages.first_pick, ripe });
             }
         }
-        if let Some(by) = frost_ends(growing, stages.enters) {
+        if let Some(by) = under.frost_ends(stages.enters) {
             return ripe.is_none_or(|ripe| ripe > by).then_some(Limit::NotRipeInTime { ripe, by, is_frost: true });
         }
-        if growing.crop.timing.anchor.is_some() {
+        if self.crop.timing.anchor.is_some() {
             return None;
         }
-        let by = growing.sky.light_goes(CommonDay::of(stages.enters))?.date();
-        let harvest = growing.crop.calendar.harvest;
-        let is_in_months = |day: NaiveDate| {
-            [-GRACE_DAYS, 0, GRACE_DAYS].iter().any(|n| self.holds_under(growing.cover, harvest, plus_days(day, *n)))
-        };
+        let by = under.sky.light_goes(CommonDay::of(stages.enters))?.date();
+        let (months, harvest) = (self.months(), self.crop.calendar.harvest);
+        let is_in_months =
+            |day: NaiveDate| [-GRACE_DAYS, 0, GRACE_DAYS].iter().any(|n| months.holds(harvest, plus_days(day, *n)));
         let is_late = ripe.is_none_or(|ripe| ripe > plus_days(by, GRACE_DAYS) && !is_in_months(ripe));
         is_late.then_some(Limit::NotRipeInTime { ripe, by, is_frost: false })
     }
 }
 
-impl Growing<'_> {
+impl UnderSky<'_> {
     fn soil_limit(&self, sown: NaiveDate, emerges: Option<NaiveDate>) -> Option<Limit> {
         let (row, measure) = self.emergence_measure()?;
         let table = self.sky.table(measure, self.cover);

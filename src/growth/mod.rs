@@ -8,7 +8,8 @@
 //! | `emergence` | days from sowing to a seedling |
 //! | `ripe` | from the book's days to a day at the site; crops that the season sets |
 //! | `turn` | the book's months at a site, by frost dates |
-//! | `almanac` | the stages of a planting from the dates that are given |
+//! | `almanac` | a site; the stages of a planting from the dates that are given |
+//! | `growing` | one crop at a site: what others ask growth for |
 //! | `seedling` | emergence, pricking out and hardening off |
 //! | `limits` | what a planting cannot do at its site |
 //! | `spread` | how sure its dates are |
@@ -27,6 +28,7 @@ mod cover;
 mod emergence;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod growing;
 mod limits;
 mod prefix;
 mod response;
@@ -37,11 +39,14 @@ mod sky;
 mod spread;
 mod turn;
 
-pub use almanac::{Almanac, FALLBACK_DAYS, FALLBACK_WEEKS_IN_MODULE, PERMANENT_YEARS, Stages, StagesError, TENDER_C};
+pub use almanac::by_book::{FALLBACK_DAYS, FALLBACK_WEEKS_IN_MODULE};
+pub use almanac::stages::{PERMANENT_YEARS, Stages, StagesError};
+pub use almanac::{Almanac, TENDER_C};
 pub use cover::{
     COVER_AFTER_INITIAL, COVER_WHEN_SET, CoverCurve, CoverDays, cover_on, full_cover_on, mature_radius_mm, radius_on_mm,
 };
 pub use emergence::{Emergence, RAISING_C, emergence, emergence_of_row};
+pub use growing::Growing;
 pub use limits::{BoltCause, Limit};
 pub use seedling::Seedling;
 pub use sky::Odds;

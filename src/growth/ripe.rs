@@ -21,7 +21,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::almanac::{TENDER_C, days_to_first_pick, entry_window};
+use super::almanac::TENDER_C;
+use super::almanac::by_book::{days_to_first_pick, entry_window};
 use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
 use super::response::Response;
 use super::sky::{COMMON_YEAR, Measure, Sky, next_at};
@@ -53,9 +54,9 @@ const MIDWINTER_MONTH: u32 = 12;
 /// Years after which what has not ripened never will.
 const YEARS_MOST: i64 = 4;
 
-/// One crop, raised one way, under one cover at one site.
-#[derive(Clone, Copy)]
-pub(super) struct Growing<'a> {
+/// One crop, raised one way, growing through the days of one sky under one cover.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct UnderSky<'a> {
     pub(super) sky: &'a Sky,
     /// The sky of the book's climate.
     pub(super) book: &'a Sky,
@@ -64,7 +65,7 @@ pub(super) struct Growing<'a> {
     pub(super) cover: Cover,
 }
 
-impl Growing<'_> {
+impl UnderSky<'_> {
     fn measure(&self) -> Measure {
         Measure::Growth(Response::of(self.crop))
     }
@@ -76,6 +77,13 @@ impl Growing<'_> {
 
     pub(super) fn book_cover(&self) -> Cover {
         if self.crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open }
+    }
+
+    /// The day on which frost ends a tender crop; `None` for a hardy one, or where there is no frost.
+    pub(super) fn frost_ends(&self, enters: NaiveDate) -> Option<NaiveDate> {
+        let is_tender = self.crop.temperature.hardiness_c >= TENDER_C;
+        let after = CommonDay::of(enters).plus(1);
+        is_tender.then(|| self.sky.first_frost_after(after, self.cover).map(CommonDay::date)).flatten()
     }
 
     fn days(&self) -> i64 {

@@ -6,10 +6,10 @@ use super::almanac::plus_days;
 use super::emergence;
 use super::prefix::{CommonDay, YEAR_DAYS};
 use super::response::Response;
-use super::ripe::Growing;
+use super::ripe::UnderSky;
 use super::sky::{Measure, Sky};
-use super::{Almanac, Stages};
-use crate::crops::{Crop, Raised};
+use super::{Growing, Stages};
+use crate::crops::Raised;
 use crate::garden::Cover;
 
 /// Growth days from sowing to a seedling for crops whose kin the table of emergence does not know (starting value).
@@ -34,20 +34,20 @@ pub struct Seedling {
     pub harden_off: Option<NaiveDate>,
 }
 
-impl Almanac {
+impl Growing<'_> {
     /// When a planting's seedlings show, are pricked out and hardened off. In place they come up by the temperature of a loam's bare seed bed at
     /// the book's sowing depth under the cover; in modules at 18 °C. Nothing by the book's calendar alone.
-    pub fn seedling(&self, crop: &Crop, raised: Raised, stages: &Stages, cover: Cover) -> Seedling {
+    pub fn seedling(&self, stages: &Stages) -> Seedling {
         let nothing = Seedling { emerge: None, prick_out: None, harden_off: None };
-        let (Some(sown), Some(growing)) = (stages.sow, self.growing(crop, raised, cover)) else { return nothing };
-        match raised {
+        let (Some(sown), Some(under)) = (stages.sow, self.under) else { return nothing };
+        match self.raised {
             Raised::InPlace => {
                 // What is cleared before it shows never does.
-                let emerge = growing.emerges_on(sown).filter(|emerge| *emerge < stages.clear);
+                let emerge = under.emerges_on(sown).filter(|emerge| *emerge < stages.clear);
                 Seedling { emerge, ..nothing }
             }
             Raised::Module => {
-                let row = emergence::row_idx(&crop.id).and_then(emergence::row);
+                let row = emergence::row_idx(&self.crop.id).and_then(emergence::row);
                 let days = row.and_then(emergence::Row::raising_days).unwrap_or(RAISING_DAYS);
                 let emerge = plus_days(sown, days.ceil() as i64).min(stages.enters);
                 let harden_off = plus_days(stages.enters, -HARDENED_OFF_DAYS).max(emerge);
@@ -63,7 +63,7 @@ impl Almanac {
     }
 }
 
-impl Growing<'_> {
+impl UnderSky<'_> {
     /// What adds up to a seedling of a crop of the table sown in place.
     pub(super) fn emergence_measure(&self) -> Option<(&'static emergence::Row, Measure)> {
         let row_idx = emergence::row_idx(&self.crop.id)?;

@@ -9,13 +9,12 @@
 use std::sync::Arc;
 
 use super::almanac::AtSite;
-use super::ripe::Growing;
+use super::ripe::UnderSky;
 use super::sky::Sky;
-use super::{Almanac, Stages, StagesError};
+use super::{Growing, Stages, StagesError};
 use crate::climate::Weather;
 use crate::climate::frost::quantile;
-use crate::crops::{Crop, Raised};
-use crate::garden::{Cover, PlannedDates, RealDates};
+use crate::garden::{PlannedDates, RealDates};
 use chrono::NaiveDate;
 
 /// Standard deviations from the middle within which eight tenths of a bell lie.
@@ -48,28 +47,21 @@ pub struct Spread {
     pub is_from_weather: bool,
 }
 
-impl Almanac {
+impl Growing<'_> {
     /// The range of a planting's dates; dates that are given have none. By the book's calendar alone both ends are the same.
     ///
     /// # Errors
     /// As [`stages`](Self::stages).
-    pub fn spread(
-        &self,
-        cover: Cover,
-        crop: &Crop,
-        raised: Raised,
-        planned: &PlannedDates,
-        real: &RealDates,
-    ) -> Result<Spread, StagesError> {
-        let middle = self.stages_under(cover, crop, raised, planned, real)?;
-        let Some(site) = self.site.as_deref() else {
+    pub fn spread(&self, planned: &PlannedDates, real: &RealDates) -> Result<Spread, StagesError> {
+        let middle = self.stages(planned, real)?;
+        let (Some(site), Some(under)) = (self.almanac.site.as_deref(), self.under) else {
             return Ok(Spread { early: middle, late: middle, is_from_weather: false });
         };
         let YearSkies { skies, is_from_weather } = site.years.get_or_init(|| YearSkies::of_site(site));
         let mut lives = Vec::with_capacity(skies.len());
         for sky in skies {
-            let growing = Growing { sky, book: &site.book, crop, raised, cover };
-            lives.push(self.stages_by(Some(growing), cover, crop, raised, planned, real)?);
+            let in_year = Growing { under: Some(UnderSky { sky, ..under }), ..*self };
+            lives.push(in_year.stages(planned, real)?);
         }
         // The three of the normals are the two ends and the middle themselves.
         let (low, high) = if *is_from_weather { (0.1, 0.9) } else { (0.0, 1.0) };

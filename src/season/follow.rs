@@ -176,14 +176,10 @@ impl<'a> Scales<'a> {
         let latest = self.day.checked_add_days(Days::new(WAIT_DAYS))?;
         let mut bought_in = None;
         for &raised in &crop.seed.raised {
-            let Some(enters) = wise_entry(almanac, cover, crop, raised, self.day).filter(|enters| *enters <= latest)
-            else {
-                continue;
-            };
+            let growing = almanac.growing(crop, raised, cover);
+            let Some(enters) = wise_entry(growing, self.day).filter(|enters| *enters <= latest) else { continue };
             let planned = entering_on(raised, enters);
-            let Ok(stages) = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()) else {
-                continue;
-            };
+            let Ok(stages) = growing.stages(&planned, &RealDates::default()) else { continue };
             if raised != Raised::Module || stages.sow.is_some_and(|sow_by| sow_by >= self.today) {
                 return Some((raised, enters, stages));
             }
@@ -210,7 +206,7 @@ impl<'a> Scales<'a> {
     /// The gravest that growth and weather have against it.
     fn weigh_growth(&self, one: &mut Weighed<'_>, raised: Raised, stages: &Stages) {
         let cover = self.plan.garden().beds.get(self.bed_idx).map_or(Cover::Open, |bed| bed.cover);
-        let cautions = limits::cautions(self.plan.almanac(), one.crop, raised, stages, cover);
+        let cautions = limits::cautions(self.plan.almanac().growing(one.crop, raised, cover), stages);
         if let Some((_, limit)) = cautions.first() {
             one.is_food_in_time = false;
             one.add(weight::UNWISE, Reason::Growth(*limit));
@@ -272,7 +268,8 @@ impl<'a> Scales<'a> {
             has_winter && season.is_some_and(|(_, closes)| days_between(enters, closes) <= WINTER_COVER_DAYS);
         let n_weeks = next.map(|next| days_between(enters, next.stages.enters) / 7);
         let is_long = n_weeks.is_none_or(|n_weeks| n_weeks >= GREEN_MANURE_GAP_WEEKS);
-        let outlives_winter = self.plan.almanac().outlives_winter(one.crop, cover, enters).unwrap_or(true);
+        let outlives_winter =
+            self.plan.almanac().growing(one.crop, Raised::InPlace, cover).outlives_winter(enters).unwrap_or(true);
         if is_long && is_before_winter && outlives_winter {
             one.add(weight::GREEN_MANURE_WINTER, Reason::Covers(SoilCover::OverWinter));
         } else if is_long && is_before_winter {

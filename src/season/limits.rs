@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 use super::inputs::Inputs;
 use super::propose::is_green_manure;
 use super::{Finding, Says};
-use crate::crops::{Crop, Raised};
-use crate::garden::{Bed, Cover, Planting, RealDates, Severity};
-use crate::growth::{Almanac, Limit, Odds, Stages};
+use crate::crops::Crop;
+use crate::garden::{Bed, Planting, RealDates, Severity};
+use crate::growth::{Growing, Limit, Odds, Stages};
 use crate::units::days_between;
 
 /// Days from sowing to a seedling up to which cold soil is worth no more than a note: carrots in March take five weeks
@@ -34,7 +34,7 @@ pub(super) fn check(
     stages: &Stages,
     findings: &mut Vec<Finding>,
 ) {
-    for limit in inputs.almanac.limits(crop, planting.raised, stages, bed.cover) {
+    for limit in inputs.almanac.growing(crop, planting.raised, bed.cover).limits(stages) {
         if let Some(severity) = severity(crop, &planting.real, &limit) {
             let says = Says::Growth(limit);
             findings.push(Finding { severity, bed_idx, planting: Some(planting.id), says, accepted: None });
@@ -44,19 +44,13 @@ pub(super) fn check(
 
 /// What growth and weather have against a planned life from a caution on, gravest first; shoots that stand long before the last frost
 /// count as one.
-pub(super) fn cautions(
-    almanac: &Almanac,
-    crop: &Crop,
-    raised: Raised,
-    stages: &Stages,
-    cover: Cover,
-) -> Vec<(Severity, Limit)> {
-    let limits = almanac.limits(crop, raised, stages, cover).into_iter();
+pub(super) fn cautions(growing: Growing<'_>, stages: &Stages) -> Vec<(Severity, Limit)> {
+    let limits = growing.limits(stages).into_iter();
     let with_severity = limits.filter_map(|limit| match limit {
         Limit::ShootsBeforeLastFrost { shows, last_frost } if days_between(shows, last_frost) > FLEECE_DAYS => {
             Some((Severity::Caution, limit))
         }
-        _ => Some((severity(crop, &RealDates::default(), &limit)?, limit)),
+        _ => Some((severity(growing.crop(), &RealDates::default(), &limit)?, limit)),
     });
     let mut grave: Vec<_> = with_severity.filter(|(severity, _)| *severity >= Severity::Caution).collect();
     grave.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));

@@ -167,7 +167,7 @@ impl Plan {
             let planting = self.garden().planting(id)?;
             let cover = self.garden().beds.get(self.bed_idx(&planting.bed)?)?.cover;
             let crop = self.book().crop(&planting.crop)?;
-            self.almanac().spread(cover, crop, planting.raised, &planting.planned, &planting.real).ok()
+            self.almanac().growing(crop, planting.raised, cover).spread(&planting.planned, &planting.real).ok()
         })
     }
 
@@ -195,8 +195,9 @@ impl Plan {
             if raised == Raised::Module {
                 (planned.sow, planned.plant) = (Some(week.monday()), None);
             }
-            let stages = self.almanac().stages_under(cover, crop, raised, &planned, &RealDates::default()).ok()?;
-            let is_sown = self.almanac().is_in_season_under(cover, crop, raised, stages.enters);
+            let growing = self.almanac().growing(crop, raised, cover);
+            let stages = growing.stages(&planned, &RealDates::default()).ok()?;
+            let is_sown = growing.is_in_season(stages.enters);
             (is_sown && stages.first_pick < stages.clear).then(|| (week, Week::of(stages.first_pick)))
         };
         (0..N_WEEKS).filter_map(picked).collect()

@@ -9,7 +9,7 @@ use super::work_out::set_out_in;
 use crate::crops::{Crop, Raised, groups};
 use crate::fit::Verdict;
 use crate::garden::{Cover, Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
-use crate::growth::Almanac;
+use crate::growth::{Almanac, Growing};
 use crate::layout::sowing_density_per_m2;
 use crate::units::Mm;
 
@@ -41,23 +41,17 @@ pub(super) fn is_green_manure(crop: &Crop) -> bool {
 
 /// The day on which to put a crop in, raised that way, from a day on: the first of the weeks in which books do and growth and weather have
 /// nothing from a caution on against it; where there is none, the first of the least bad.
-pub(super) fn wise_entry(
-    almanac: &Almanac,
-    cover: Cover,
-    crop: &Crop,
-    raised: Raised,
-    day: NaiveDate,
-) -> Option<NaiveDate> {
-    let first = almanac.next_entry_under(cover, crop, raised, day)?;
+pub(super) fn wise_entry(growing: Growing<'_>, day: NaiveDate) -> Option<NaiveDate> {
+    let first = growing.next_entry(day)?;
     let mut least_bad = None;
     for n in 0..WEEKS_LOOKED_AT {
         let entry = first.checked_add_days(Days::new(7 * n))?;
-        if !almanac.is_in_season_under(cover, crop, raised, entry) {
+        if !growing.is_in_season(entry) {
             break;
         }
-        let planned = entering_on(raised, entry);
-        let Ok(stages) = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()) else { break };
-        let cautions = limits::cautions(almanac, crop, raised, &stages, cover);
+        let planned = entering_on(growing.raised(), entry);
+        let Ok(stages) = growing.stages(&planned, &RealDates::default()) else { break };
+        let cautions = limits::cautions(growing, &stages);
         let Some((worst, _)) = cautions.first() else { return Some(entry) };
         let bad = (*worst, cautions.len());
         if least_bad.is_none_or(|(least, _)| bad < least) {
@@ -77,9 +71,10 @@ pub(super) fn way_of_raising(
 ) -> Option<(Raised, NaiveDate)> {
     let soon = day.checked_add_days(Days::new(WAIT_DAYS)).unwrap_or(day);
     let way = |raised| {
-        let entry = wise_entry(almanac, cover, crop, raised, day)?;
+        let growing = almanac.growing(crop, raised, cover);
+        let entry = wise_entry(growing, day)?;
         let planned = entering_on(raised, entry);
-        let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).ok();
+        let stages = growing.stages(&planned, &RealDates::default()).ok();
         let begins = stages.and_then(|stages| stages.sow).unwrap_or(entry);
         Some((raised, entry, begins))
     };
@@ -97,7 +92,7 @@ pub(super) fn proposed_dates(
     day: NaiveDate,
 ) -> Option<PlannedDates> {
     let (bed, crop) = plan.garden().beds.get(bed_idx).zip(plan.book().crop(crop_id))?;
-    wise_entry(plan.almanac(), bed.cover, crop, raised, day).map(|entry| entering_on(raised, entry))
+    wise_entry(plan.almanac().growing(crop, raised, bed.cover), day).map(|entry| entering_on(raised, entry))
 }
 
 /// Planned dates of a planting that goes in on that day.
@@ -205,7 +200,7 @@ pub(super) fn proposed_interplanting(
     let proposals = days.flat_map(|entry| ways.iter().map(move |&raised| (raised, entry)));
     let ranked = proposals.map(|(raised, entry)| {
         let planting = going_in(raised, entry);
-        let is_in_season = plan.almanac().is_in_season_under(bed.cover, crop, raised, entry);
+        let is_in_season = plan.almanac().growing(crop, raised, bed.cover).is_in_season(entry);
         let preview = plan.preview(&planting);
         // Crops that never stand together fit; what cannot be set out is no better than what crowds.
         let verdict = match (&preview.standing, preview.fits.iter().find(|(id, _)| *id == host.id)) {

@@ -26,7 +26,7 @@ pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Plantin
     copy.planned.sow = planting.planned.sow.or(planting.real.sow);
     copy.planned.plant = planting.planned.plant.or(planting.real.plant);
     let crop = plan.book().crop(&planting.crop)?;
-    let stages = inputs.almanac.stages_under(own_bed.cover, crop, copy.raised, &copy.planned, &copy.real).ok()?;
+    let stages = inputs.almanac.growing(crop, copy.raised, own_bed.cover).stages(&copy.planned, &copy.real).ok()?;
 
     let is_whole_length = planting.from_mm <= Mm::ZERO && planting.to_mm >= own_bed.length_mm;
     for steps in 0..garden.beds.len() {
@@ -58,7 +58,7 @@ pub(super) fn nearest_slot(plan: &Plan, planting: &Planting, not_before: NaiveDa
     let weeks = (1..=WEEKS_AHEAD).flat_map(|n| [n, -n]);
     weeks.filter_map(|n| entry.checked_add_signed(Duration::weeks(n))).filter(|day| *day >= not_before).find_map(
         |day| {
-            if !plan.almanac().is_in_season_under(bed.cover, crop, planting.raised, day) {
+            if !plan.almanac().growing(crop, planting.raised, bed.cover).is_in_season(day) {
                 return None;
             }
             let moved =

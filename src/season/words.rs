@@ -439,7 +439,7 @@ fn explain_season(
     let Some(crop) = speaker.plan.book().crop(&planting.crop) else { return };
     sentences.push(sentence(&format!("books do not put it into the ground on {}", date(enters))));
     let cover = speaker.cover_of(planting);
-    if let Some(next) = speaker.plan.almanac().next_entry_under(cover, crop, planting.raised, enters) {
+    if let Some(next) = speaker.plan.almanac().growing(crop, planting.raised, cover).next_entry(enters) {
         sentences.push(sentence(&format!("raised that way, the next day they do is {}", date(next))));
     }
     *source = source_in_words(speaker.plan.book().source_words(&crop.calendar.source));

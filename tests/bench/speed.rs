@@ -62,7 +62,7 @@ fn dates_of_40_000_plantings_are_worked_out(bencher: Bencher) {
                 _ => PlannedDates { plant: Some(on), ..PlannedDates::default() },
             };
             let cover = if n % 5 == 0 { Cover::UnheatedTunnel } else { Cover::Open };
-            let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default()).expect("dates");
+            let stages = almanac.growing(crop, raised, cover).stages(&planned, &RealDates::default()).expect("dates");
             n_days += (stages.clear - stages.enters).num_days();
         }
         n_days
@@ -82,8 +82,9 @@ fn limits_of_40_000_plantings_are_found(bencher: Bencher) {
             let raised = crop.seed.raised[0];
             let on = start + Days::new((n as u64 * 37) % 3650);
             let planned = PlannedDates { plant: Some(on), ..PlannedDates::default() };
-            let stages = almanac.stages(crop, raised, &planned, &RealDates::default()).expect("dates");
-            n_limits += almanac.limits(crop, raised, &stages, Cover::Open).len();
+            let growing = almanac.growing(crop, raised, Cover::Open);
+            let stages = growing.stages(&planned, &RealDates::default()).expect("dates");
+            n_limits += growing.limits(&stages).len();
         }
         n_limits
     });

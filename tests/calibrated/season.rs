@@ -58,7 +58,7 @@ fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
 }
 
 fn planting(almanac: &Almanac, crop: &Crop, raised: Raised, on: NaiveDate, cover: Cover) -> Stages {
-    almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap()
+    almanac.growing(crop, raised, cover).stages(&entering(raised, on), &RealDates::default()).unwrap()
 }
 
 fn days_to_pick(almanac: &Almanac, crop: &Crop, raised: Raised, on: NaiveDate, cover: Cover) -> i64 {
@@ -207,7 +207,8 @@ fn a_lettuce_set_out_in_maine_in_april_is_cut_in_late_may() {
         PlannedDates { sow: Some(day("2027-03-01")), plant: Some(day("2027-04-21")), ..PlannedDates::default() };
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
-    let stages = almanac(&maine()).stages(lettuce, Raised::Module, &dates, &RealDates::default()).unwrap();
+    let stages =
+        almanac(&maine()).growing(lettuce, Raised::Module, Cover::Open).stages(&dates, &RealDates::default()).unwrap();
     let days = (stages.first_pick - stages.enters).num_days() as f64;
     let published = row("se01").0;
     println!("se01 {days} published {published}");
@@ -339,8 +340,9 @@ fn what_is_to_be_cut_in_winter_has_three_quarters_of_its_growth_behind_it_on_the
     let book = book();
     let lettuce = book.crop("lettuce-head").unwrap();
     let almanac = almanac(&michigan());
-    let need = almanac.growth_days_needed(lettuce, Raised::InPlace).unwrap();
-    let grown = |from, to| almanac.growth_days(lettuce, Cover::UnheatedTunnel, day(from), day(to)).unwrap();
+    let growing = almanac.growing(lettuce, Raised::InPlace, Cover::UnheatedTunnel);
+    let need = growing.growth_days_needed().unwrap();
+    let grown = |from, to| growing.growth_days(day(from), day(to)).unwrap();
     let share = 1.0 - grown("2026-11-01", "2027-02-10") / need;
     println!("se14 {share:.2}");
     let (low, high) = row("se14");
@@ -358,14 +360,14 @@ fn growth_nearly_stops_below_ten_hours_and_a_late_lettuce_takes_markedly_longer_
         let almanac = almanac(climates.iter().find(|climate| climate.name == name).unwrap());
         // At 52 to 54° N days are shorter than ten hours from late October to the middle of February.
         let a_day = |from, to| {
-            almanac.growth_days(lettuce, Cover::Open, day(from), day(to)).unwrap()
+            almanac.growing(lettuce, Raised::InPlace, Cover::Open).growth_days(day(from), day(to)).unwrap()
                 / (day(to) - day(from)).num_days() as f64
         };
         let (winter, summer) = (a_day("2026-11-01", "2027-02-10"), a_day("2027-05-15", "2027-08-15"));
         for raised in [Raised::Module, Raised::InPlace] {
             let sown = |on: &str| {
                 let dates = PlannedDates { sow: Some(day(on)), ..PlannedDates::default() };
-                almanac.stages(lettuce, raised, &dates, &RealDates::default()).unwrap()
+                almanac.growing(lettuce, raised, Cover::Open).stages(&dates, &RealDates::default()).unwrap()
             };
             let days = |on: &str| (sown(on).first_pick - day(on)).num_days();
             let (may, late) = (days("2027-05-10"), days("2027-08-27"));
@@ -373,7 +375,7 @@ fn growth_nearly_stops_below_ten_hours_and_a_late_lettuce_takes_markedly_longer_
             assert!(late as f64 > 1.4 * may as f64, "{name}: {may} {late}");
             // On a cool upland it never hearts before winter, and in neither place before the light goes: both are said.
             let stages = sown("2027-08-27");
-            let limits = almanac.limits(lettuce, raised, &stages, Cover::Open);
+            let limits = almanac.growing(lettuce, raised, Cover::Open).limits(&stages);
             let is_said = limits.iter().any(|limit| matches!(limit, Limit::NotRipeInTime { is_frost: false, .. }));
             assert!(is_said, "{name}: {limits:?}");
             assert!(name != "maritime-upland" || stages.first_pick > day("2028-02-10"), "{stages:?}");
@@ -445,9 +447,10 @@ fn a_tunnel_never_delays_a_cool_season_crop_from_september_to_april() {
 
 /// Two fifths into its months, as the climate has them: the day for which a book's days hold.
 fn usual_entry(almanac: &Almanac, crop: &Crop, raised: Raised, from: &str) -> NaiveDate {
-    let out_of_season = day(from).iter_days().find(|on| !almanac.is_in_season(crop, raised, *on)).unwrap();
-    let first = almanac.next_entry(crop, raised, out_of_season).unwrap();
-    let n_days = first.iter_days().take_while(|on| almanac.is_in_season(crop, raised, *on)).count();
+    let growing = almanac.growing(crop, raised, Cover::Open);
+    let out_of_season = day(from).iter_days().find(|on| !growing.is_in_season(*on)).unwrap();
+    let first = growing.next_entry(out_of_season).unwrap();
+    let n_days = first.iter_days().take_while(|on| growing.is_in_season(*on)).count();
     first + Duration::days(n_days as i64 * 2 / 5)
 }
 

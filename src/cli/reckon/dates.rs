@@ -62,10 +62,11 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
     let cover = args.cover;
     let climate = climate_of(args.climate.as_deref(), args.latitude)?;
     let almanac = Almanac::new(&Arc::new(climate.clone()), None);
-    let stages = almanac.stages_under(cover, crop, raised, &planned, &RealDates::default())?;
-    let spread = almanac.spread(cover, crop, raised, &planned, &RealDates::default())?;
-    let emerge = almanac.seedling(crop, raised, &stages, cover).emerge;
-    let limits = almanac.limits(crop, raised, &stages, cover);
+    let growing = almanac.growing(crop, raised, cover);
+    let stages = growing.stages(&planned, &RealDates::default())?;
+    let spread = growing.spread(&planned, &RealDates::default())?;
+    let emerge = growing.seedling(&stages).emerge;
+    let limits = growing.limits(&stages);
     let mut answer = Dates {
         crop: crop.name.clone(),
         raised: word_of(&raised),

@@ -9,7 +9,7 @@ use super::super::read::{self, Lengths};
 use super::super::words::{LayoutWord, word_of};
 use super::plant_of;
 use crate::crops::{Crop, CropBook, PlantRef, Raised};
-use crate::garden::{Layout, PlannedDates, PlantingId, RealDates, Run, Side};
+use crate::garden::{Cover, Layout, PlannedDates, PlantingId, RealDates, Run, Side};
 use crate::growth::{Almanac, Stages};
 use crate::units::Mm;
 
@@ -122,7 +122,10 @@ fn stages(crop: &Crop, option: &str, raised: Raised, days: &str) -> Result<Stage
     }
     let planned = PlannedDates { plant: Some(enters), clear: Some(clear), ..PlannedDates::default() };
     let almanac = Almanac::by_book(false);
-    almanac.stages(crop, raised, &planned, &RealDates::default()).with_context(|| option.to_owned())
+    almanac
+        .growing(crop, raised, Cover::Open)
+        .stages(&planned, &RealDates::default())
+        .with_context(|| option.to_owned())
 }
 
 /// How it is raised if nothing is said: lines and scatters from seed in place, clumps in modules where the book knows

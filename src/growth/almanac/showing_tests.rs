@@ -4,8 +4,11 @@ use std::sync::Arc;
 
 use super::super::Limit;
 use super::super::fixture::day;
+use super::by_book::{days_to_first_pick, entry_window};
+use super::stages::Stages;
 use super::*;
 use crate::crops::CropBook;
+use crate::garden::{PlannedDates, RealDates};
 
 fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
     match raised {
@@ -15,7 +18,7 @@ fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
 }
 
 fn life(almanac: &Almanac, crop: &Crop, raised: Raised, on: NaiveDate, cover: Cover) -> Stages {
-    almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap()
+    almanac.growing(crop, raised, cover).stages(&entering(raised, on), &RealDates::default()).unwrap()
 }
 
 fn at(name: &str) -> Almanac {
@@ -28,7 +31,7 @@ fn shows_and_picks(almanac: &Almanac, id: &str, on: &str) -> (NaiveDate, NaiveDa
     let book = CropBook::embedded().unwrap();
     let crop = book.crop(id).unwrap();
     let stages = life(almanac, crop, Raised::InPlace, day(on), Cover::Open);
-    (almanac.seedling(crop, Raised::InPlace, &stages, Cover::Open).emerge.unwrap(), stages.first_pick)
+    (almanac.growing(crop, Raised::InPlace, Cover::Open).seedling(&stages).emerge.unwrap(), stages.first_pick)
 }
 
 #[test]
@@ -44,14 +47,14 @@ fn nothing_is_picked_before_it_is_up_and_what_is_never_picked_has_a_reason() {
                 for week in 0..52 {
                     let on = plus_days(day("2027-01-01"), week * 7);
                     let stages = life(&almanac, crop, raised, on, cover);
-                    let emerge = almanac.seedling(crop, raised, &stages, cover).emerge;
+                    let emerge = almanac.growing(crop, raised, cover).seedling(&stages).emerge;
                     let is_lost = stages.first_pick >= stages.clear;
                     let runs_on = emerge.is_none_or(|emerge| emerge <= stages.first_pick && emerge < stages.clear)
                         && stages.first_pick <= stages.last_pick
                         && (is_lost || stages.last_pick < stages.clear)
                         && (is_lost || emerge.is_some() || raised != Raised::InPlace);
                     let has_reason = !is_lost
-                        || almanac.limits(crop, raised, &stages, cover).iter().any(|limit| {
+                        || almanac.growing(crop, raised, cover).limits(&stages).iter().any(|limit| {
                             matches!(
                                 limit,
                                 Limit::NotRipeInTime { .. }
@@ -85,7 +88,7 @@ fn sowings_that_come_up_on_one_day_are_picked_on_one_day() {
                 for week in 0..52 {
                     let on = plus_days(day("2027-01-01"), week * 7);
                     let stages = life(&almanac, crop, Raised::InPlace, on, cover);
-                    let emerge = almanac.seedling(crop, Raised::InPlace, &stages, cover).emerge;
+                    let emerge = almanac.growing(crop, Raised::InPlace, cover).seedling(&stages).emerge;
                     if let (Some(emerge), Some((up, earlier))) = (emerge, before)
                         && emerge == up
                     {
@@ -136,7 +139,7 @@ fn the_book_s_days_from_sowing_hold_in_the_book_s_climate() {
         let Some(window) = entry_window(crop, Raised::InPlace) else { continue };
         let first = NaiveDate::from_ymd_opt(2026, window.months.from, 1).unwrap();
         let n_months = (window.months.to + 12 - window.months.from) % 12 + 1;
-        let n_days = ((first + CalendarMonths::new(n_months)) - first).num_days();
+        let n_days = ((first + chrono::Months::new(n_months)) - first).num_days();
         let on = plus_days(first, (n_days as f64 * 0.4).round() as i64);
         let cover = if crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open };
         let stages = life(&almanac, crop, Raised::InPlace, on, cover);
@@ -158,7 +161,8 @@ fn a_first_pick_that_is_given_is_sown_for_as_late_as_it_can_be() {
             let crop = book.crop(id).unwrap();
             for pick in ["2027-06-20", "2027-07-25", "2027-08-20", "2027-09-10"].map(day) {
                 let given = PlannedDates { first_pick: Some(pick), ..PlannedDates::default() };
-                let stages = almanac.stages(crop, Raised::InPlace, &given, &RealDates::default()).unwrap();
+                let stages =
+                    almanac.growing(crop, Raised::InPlace, Cover::Open).stages(&given, &RealDates::default()).unwrap();
                 let sown = |n_days: i64| {
                     let on = plus_days(stages.enters, n_days);
                     life(&almanac, crop, Raised::InPlace, on, Cover::Open)
@@ -182,7 +186,7 @@ fn really_cold_sowings_are_still_said() {
     let is_cold = |id: &str, on: &str| {
         let crop = book.crop(id).unwrap();
         let stages = life(&upland, crop, Raised::InPlace, day(on), Cover::Open);
-        let said = upland.limits(crop, Raised::InPlace, &stages, Cover::Open);
+        let said = upland.growing(crop, Raised::InPlace, Cover::Open).limits(&stages);
         said.iter().any(|limit| matches!(limit, Limit::TooColdToEmerge { .. }))
     };
     for (id, on) in [

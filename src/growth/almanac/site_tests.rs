@@ -6,9 +6,12 @@ use proptest::prelude::*;
 
 use super::super::fixture::day;
 use super::super::{BoltCause, Limit, Odds};
+use super::by_book::entry_window;
+use super::stages::Stages;
 use super::*;
 use crate::climate::WeatherDay;
 use crate::crops::CropBook;
+use crate::garden::{PlannedDates, RealDates};
 
 fn at(name: &str) -> Climate {
     climate::named().unwrap().into_iter().find(|climate| climate.name == name).unwrap()
@@ -38,13 +41,13 @@ fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
 }
 
 fn life(almanac: &Almanac, crop: &Crop, raised: Raised, on: &str, cover: Cover) -> Stages {
-    almanac.stages_under(cover, crop, raised, &entering(raised, day(on)), &RealDates::default()).unwrap()
+    almanac.growing(crop, raised, cover).stages(&entering(raised, day(on)), &RealDates::default()).unwrap()
 }
 
 fn limits(almanac: &Almanac, id: &str, raised: Raised, on: &str, cover: Cover) -> Vec<Limit> {
     let book = book();
     let crop = book.crop(id).unwrap();
-    almanac.limits(crop, raised, &life(almanac, crop, raised, on, cover), cover)
+    almanac.growing(crop, raised, cover).limits(&life(almanac, crop, raised, on, cover))
 }
 
 #[test]
@@ -53,11 +56,15 @@ fn a_first_pick_is_the_day_by_which_the_book_s_growth_has_come_together() {
     let lettuce = book.crop("lettuce-head").unwrap();
     let almanac = upland();
     let stages = life(&almanac, lettuce, Raised::Module, "2027-05-10", Cover::Open);
-    let need = almanac.growth_days_needed(lettuce, Raised::Module).unwrap();
-    let grown = |to| almanac.growth_days(lettuce, Cover::Open, day("2027-05-10"), to).unwrap();
+    let growing = almanac.growing(lettuce, Raised::Module, Cover::Open);
+    let need = growing.growth_days_needed().unwrap();
+    let grown = |to| growing.growth_days(day("2027-05-10"), to).unwrap();
     assert!(grown(stages.first_pick) >= need - 1e-4 && grown(plus_days(stages.first_pick, -1)) < need);
     // The book: 45 days from planting, April to August; two fifths in is 1 April + 61 days: 1 June, and 45 days to 16 July.
-    let in_book = lowland().growth_days(lettuce, Cover::Open, day("2027-06-01"), day("2027-07-16")).unwrap();
+    let in_book = lowland()
+        .growing(lettuce, Raised::InPlace, Cover::Open)
+        .growth_days(day("2027-06-01"), day("2027-07-16"))
+        .unwrap();
     assert!((need - in_book).abs() < 1e-9, "{need} {in_book}");
 }
 
@@ -68,7 +75,7 @@ fn in_the_book_s_climate_its_days_hold_and_a_first_pick_that_is_given_is_planted
     let stages = life(&lowland(), lettuce, Raised::Module, "2027-06-01", Cover::Open);
     assert_eq!(stages.first_pick, day("2027-07-16"));
     let given = PlannedDates { first_pick: Some(day("2027-07-16")), ..PlannedDates::default() };
-    let back = lowland().stages(lettuce, Raised::Module, &given, &RealDates::default()).unwrap();
+    let back = lowland().growing(lettuce, Raised::Module, Cover::Open).stages(&given, &RealDates::default()).unwrap();
     assert!((back.enters - day("2027-06-01")).num_days().abs() <= 1, "{back:?}");
 }
 
@@ -95,9 +102,10 @@ fn what_is_picked_by_its_size_is_lifted_as_it_is_when_winter_stops_it_and_what_i
     let book = book();
     let parsnip = book.crop("parsnip").unwrap();
     let almanac = upland();
-    let need = almanac.growth_days_needed(parsnip, Raised::InPlace).unwrap();
+    let growing = almanac.growing(parsnip, Raised::InPlace, Cover::Open);
+    let need = growing.growth_days_needed().unwrap();
     // At 54° N days fall below ten hours on 24 October.
-    let grown = |from: &str| almanac.growth_days(parsnip, Cover::Open, day(from), day("2027-10-24")).unwrap() / need;
+    let grown = |from: &str| growing.growth_days(day(from), day("2027-10-24")).unwrap() / need;
     // Sown on 18 April it has made more than three quarters of its growth by then; the book's 220 days end on 24 November.
     // At the upland it shows 28 days after sowing, three later than what the book's 220 days began with.
     assert!((0.75..1.0).contains(&grown("2027-04-18")), "{}", grown("2027-04-18"));
@@ -116,7 +124,11 @@ fn an_older_plant_is_picked_sooner_and_a_younger_one_later() {
     let lettuce = book.crop("lettuce-head").unwrap();
     let pick = |sow: &str| {
         let dates = PlannedDates { sow: Some(day(sow)), plant: Some(day("2027-05-10")), ..PlannedDates::default() };
-        lowland().stages(lettuce, Raised::Module, &dates, &RealDates::default()).unwrap().first_pick
+        lowland()
+            .growing(lettuce, Raised::Module, Cover::Open)
+            .stages(&dates, &RealDates::default())
+            .unwrap()
+            .first_pick
     };
     // The book: four weeks. Two weeks more bring it on by seven growth days.
     assert!(pick("2027-03-29") < pick("2027-04-12") && pick("2027-04-12") < pick("2027-04-26"));
@@ -144,7 +156,7 @@ fn a_tender_crop_that_frost_overtakes_is_cleared_unripe() {
     let frost = at("maritime-upland").first_frost.unwrap();
     let frost = NaiveDate::from_ymd_opt(2027, frost.month, frost.day).unwrap();
     assert_eq!((stages.first_pick, stages.clear), (frost, frost));
-    let said = upland().limits(sweet_potato, Raised::Slip, &stages, Cover::Open);
+    let said = upland().growing(sweet_potato, Raised::Slip, Cover::Open).limits(&stages);
     assert!(said.iter().any(|limit| matches!(limit, Limit::NotRipeInTime { is_frost: true, .. })), "{said:?}");
 }
 
@@ -153,7 +165,7 @@ fn seasons_turn_round_in_the_south() {
     let book = book();
     let almanac = almanac(at("southern-temperate"));
     let courgette = book.crop("courgette").unwrap();
-    let entry = almanac.next_entry(courgette, Raised::Module, day("2027-07-01")).unwrap();
+    let entry = almanac.growing(courgette, Raised::Module, Cover::Open).next_entry(day("2027-07-01")).unwrap();
     assert!(entry > day("2027-08-20") && entry < day("2027-11-30"), "{entry}");
     let stages = life(&almanac, courgette, Raised::Module, "2027-11-10", Cover::Open);
     assert!(stages.first_pick > day("2027-12-05") && stages.first_pick < day("2028-02-01"), "{stages:?}");
@@ -209,9 +221,9 @@ fn a_first_pick_that_is_given_far_too_early_is_said() {
     let leek = book.crop("leek").unwrap();
     let dates =
         PlannedDates { plant: Some(day("2027-06-01")), first_pick: Some(day("2027-07-10")), ..PlannedDates::default() };
-    let stages = lowland().stages(leek, Raised::Module, &dates, &RealDates::default()).unwrap();
+    let stages = lowland().growing(leek, Raised::Module, Cover::Open).stages(&dates, &RealDates::default()).unwrap();
     assert_eq!(stages.first_pick, day("2027-07-10"));
-    let said = lowland().limits(leek, Raised::Module, &stages, Cover::Open);
+    let said = lowland().growing(leek, Raised::Module, Cover::Open).limits(&stages);
     assert!(said.iter().any(|limit| matches!(limit, Limit::PickedTooSoon { .. })), "{said:?}");
 }
 
@@ -222,13 +234,13 @@ fn seedlings_show_sooner_in_warmer_soil_and_are_hardened_off_before_planting() {
     let almanac = upland();
     let shows = |on: &str| {
         let stages = life(&almanac, lettuce, Raised::InPlace, on, Cover::Open);
-        (almanac.seedling(lettuce, Raised::InPlace, &stages, Cover::Open).emerge.unwrap() - day(on)).num_days()
+        (almanac.growing(lettuce, Raised::InPlace, Cover::Open).seedling(&stages).emerge.unwrap() - day(on)).num_days()
     };
     assert!(shows("2027-03-20") > shows("2027-05-20"));
     // Soil at 12 to 15 °C: between 7 and 4 days.
     assert!((4..=7).contains(&shows("2027-06-10")), "{}", shows("2027-06-10"));
     let stages = life(&almanac, lettuce, Raised::Module, "2027-05-20", Cover::Open);
-    let seedling = almanac.seedling(lettuce, Raised::Module, &stages, Cover::Open);
+    let seedling = almanac.growing(lettuce, Raised::Module, Cover::Open).seedling(&stages);
     // Sown on 22 April; at 18 °C the rate is 1/4 + (1/3 - 1/4) × 0.6 = 0.3: 3.33 days.
     assert_eq!(stages.sow, Some(day("2027-04-22")));
     assert_eq!(seedling.emerge, Some(day("2027-04-26")));
@@ -241,7 +253,7 @@ fn dates_have_a_spread_from_the_normals_or_from_recorded_years() {
     let lettuce = book.crop("lettuce-head").unwrap();
     let dates = entering(Raised::Module, day("2027-05-01"));
     let spread = |almanac: &Almanac| {
-        almanac.spread(Cover::Open, lettuce, Raised::Module, &dates, &RealDates::default()).unwrap()
+        almanac.growing(lettuce, Raised::Module, Cover::Open).spread(&dates, &RealDates::default()).unwrap()
     };
     let by_normals = spread(&upland());
     let middle = life(&upland(), lettuce, Raised::Module, "2027-05-01", Cover::Open);
@@ -280,7 +292,7 @@ fn the_last_thirty_recorded_years_give_dates_their_spread() {
         }
         let first = NaiveDate::from_ymd_opt(2024 - n_years - n_before, 1, 1).unwrap();
         let almanac = Almanac::new(&climate, Some(&Arc::new(Weather::from_days(first, days).unwrap())));
-        almanac.spread(Cover::Open, lettuce, Raised::Module, &dates, &RealDates::default()).unwrap()
+        almanac.growing(lettuce, Raised::Module, Cover::Open).spread(&dates, &RealDates::default()).unwrap()
     };
     let thirty = recorded(0, 0.0, 30);
     assert!(thirty.is_from_weather && thirty.early.first_pick < thirty.late.first_pick);
@@ -296,12 +308,13 @@ fn every_crop_of_the_book_has_dates_that_run_forwards_in_every_named_climate() {
         for crop in book.crops() {
             for &raised in &crop.seed.raised {
                 let label = format!("{} {raised:?}", crop.id);
-                let entry = almanac.next_entry(crop, raised, day("2027-01-01")).expect(&label);
-                assert!(almanac.is_in_season(crop, raised, entry), "{label}");
+                let in_open = almanac.growing(crop, raised, Cover::Open);
+                let entry = in_open.next_entry(day("2027-01-01")).expect(&label);
+                assert!(in_open.is_in_season(entry), "{label}");
                 for cover in [Cover::Open, Cover::UnheatedTunnel] {
                     let dates = entering(raised, entry);
                     let stages =
-                        almanac.stages_under(cover, crop, raised, &dates, &RealDates::default()).expect(&label);
+                        almanac.growing(crop, raised, cover).stages(&dates, &RealDates::default()).expect(&label);
                     assert!(stages.enters == entry && stages.enters <= stages.first_pick, "{label} {stages:?}");
                     assert!(
                         stages.first_pick <= stages.last_pick && stages.last_pick <= stages.clear,
@@ -327,8 +340,9 @@ fn in_its_own_months_and_climate_no_crop_is_forbidden_anything_but_to_stand_thro
         let first = NaiveDate::from_ymd_opt(2027, entry.months.from, 1).unwrap();
         // The middle of its months.
         let on = plus_days(first, i64::from(n_months) * 15 + entry.later_days);
-        let stages = almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap();
-        for limit in almanac.limits(crop, raised, &stages, cover) {
+        let growing = almanac.growing(crop, raised, cover);
+        let stages = growing.stages(&entering(raised, on), &RealDates::default()).unwrap();
+        for limit in growing.limits(&stages) {
             // Early potatoes are earthed up.
             if matches!(limit, Limit::ShootsBeforeLastFrost { .. }) && raised == Raised::Tuber {
                 continue;
@@ -358,7 +372,7 @@ proptest! {
         let raised = crop.seed.raised[0];
         let pick = |n: i64| {
             let on = plus_days(day("2027-01-01"), n);
-            almanac.stages_under(cover, crop, raised, &entering(raised, on), &RealDates::default()).unwrap().first_pick
+            almanac.growing(crop, raised, cover).stages(&entering(raised, on), &RealDates::default()).unwrap().first_pick
         };
         prop_assert!(pick(start) <= pick(start + later), "{} {} {}", crop.id, pick(start), pick(start + later));
     }
@@ -374,11 +388,11 @@ proptest! {
         let raised = crop.seed.raised[0];
         // What the season sets is asked in its own months: planted late for one year it may wait for the next.
         let start = plus_days(day("2027-01-01"), start);
-        let in_months = || almanac(upland.clone()).next_entry(crop, raised, start).unwrap_or(start);
+        let in_months = || almanac(upland.clone()).growing(crop, raised, Cover::Open).next_entry(start).unwrap_or(start);
         let on = if crop.timing.anchor.is_some() { in_months() } else { start };
         let stages = |climate: &Climate| {
             let dates = entering(raised, on);
-            almanac(climate.clone()).stages(crop, raised, &dates, &RealDates::default()).unwrap()
+            almanac(climate.clone()).growing(crop, raised, Cover::Open).stages(&dates, &RealDates::default()).unwrap()
         };
         let (cool, warm) = (stages(&upland), stages(&warm));
         let is_lost = cool.first_pick >= cool.clear || warm.first_pick >= warm.clear;

@@ -1,7 +1,10 @@
 use proptest::prelude::*;
 
 use super::super::fixture::{courgette, day, garlic, leek, lettuce, phacelia, salad_onion, strawberry};
+use super::by_book::{FALLBACK_DAYS, days_to_first_pick};
+use super::stages::{Stages, StagesError};
 use super::*;
+use crate::garden::{PlannedDates, RealDates};
 
 const NORTH: Almanac = Almanac { is_southern: false, site: None };
 const SOUTH: Almanac = Almanac { is_southern: true, site: None };
@@ -41,7 +44,7 @@ fn shown(stages: &Stages) -> String {
 }
 
 fn check(crop: &Crop, raised: Raised, given: &[(&str, &str)], expected: &str) {
-    let stages = NORTH.stages(crop, raised, &planned(given), &RealDates::default()).unwrap();
+    let stages = NORTH.growing(crop, raised, Cover::Open).stages(&planned(given), &RealDates::default()).unwrap();
     assert_eq!(shown(&stages), expected, "{} {raised:?} {given:?}", crop.id);
 }
 
@@ -110,22 +113,26 @@ fn a_planting_cleared_before_it_is_ripe_is_never_picked() {
 #[test]
 fn what_really_happened_comes_before_the_plan() {
     let plan = planned(&[("sow", "2027-03-01"), ("plant", "2027-05-10"), ("first_pick", "2027-08-13")]);
-    let late = NORTH.stages(&leek(), Raised::Module, &plan, &real(&[("plant", "2027-06-01")])).unwrap();
+    let late =
+        NORTH.growing(&leek(), Raised::Module, Cover::Open).stages(&plan, &real(&[("plant", "2027-06-01")])).unwrap();
     assert_eq!(shown(&late), "2027-03-01 2027-06-01 2027-08-13 2028-02-25 2028-02-26");
     // Planted after the day it was to be picked: that plan no longer counts.
-    let later = NORTH.stages(&leek(), Raised::Module, &plan, &real(&[("plant", "2027-08-20")])).unwrap();
+    let later =
+        NORTH.growing(&leek(), Raised::Module, Cover::Open).stages(&plan, &real(&[("plant", "2027-08-20")])).unwrap();
     assert_eq!(later.first_pick, day("2027-11-23"));
 }
 
 #[test]
 fn no_date_and_dates_that_run_backwards_are_refused() {
-    let none = NORTH.stages(&leek(), Raised::Module, &planned(&[("clear", "2027-01-01")]), &RealDates::default());
+    let none = NORTH
+        .growing(&leek(), Raised::Module, Cover::Open)
+        .stages(&planned(&[("clear", "2027-01-01")]), &RealDates::default());
     assert_eq!(none, Err(StagesError::NoDate));
     let back = planned(&[("plant", "2027-05-10"), ("first_pick", "2027-05-01")]);
-    let error = NORTH.stages(&leek(), Raised::Module, &back, &RealDates::default()).unwrap_err();
+    let error = NORTH.growing(&leek(), Raised::Module, Cover::Open).stages(&back, &RealDates::default()).unwrap_err();
     assert_eq!(error.to_string(), "the first pick on 2027-05-01 is before planting on 2027-05-10");
     let real = real(&[("sow", "2027-05-10"), ("clear", "2027-05-01")]);
-    assert!(NORTH.stages(&leek(), Raised::Module, &PlannedDates::default(), &real).is_err());
+    assert!(NORTH.growing(&leek(), Raised::Module, Cover::Open).stages(&PlannedDates::default(), &real).is_err());
 }
 
 #[test]
@@ -160,7 +167,9 @@ fn strawberries_stand_three_years_and_are_first_picked_in_season() {
 
 #[test]
 fn entry_months_are_those_of_the_way_of_raising() {
-    let next = |crop: &Crop, raised, from| NORTH.next_entry(crop, raised, day(from)).map(|on| on.to_string());
+    let next = |crop: &Crop, raised, from| {
+        NORTH.growing(crop, raised, Cover::Open).next_entry(day(from)).map(|on| on.to_string())
+    };
     assert_eq!(next(&leek(), Raised::Module, "2027-01-15").as_deref(), Some("2027-04-01"));
     assert_eq!(next(&leek(), Raised::Module, "2027-05-15").as_deref(), Some("2027-05-15"));
     assert_eq!(next(&leek(), Raised::InPlace, "2027-05-15").as_deref(), Some("2028-03-01"));
@@ -169,18 +178,25 @@ fn entry_months_are_those_of_the_way_of_raising() {
     assert_eq!(next(&garlic(), Raised::InPlace, "2027-03-01"), None);
     // Lettuce in the fixture has no planting months: sown under cover from 1 February, out four weeks later.
     assert_eq!(next(&lettuce(), Raised::Module, "2027-01-01").as_deref(), Some("2027-03-01"));
-    assert!(NORTH.is_in_season(&lettuce(), Raised::Module, day("2027-08-28")));
-    assert!(!NORTH.is_in_season(&lettuce(), Raised::Module, day("2027-08-29")));
+    assert!(NORTH.growing(&lettuce(), Raised::Module, Cover::Open).is_in_season(day("2027-08-28")));
+    assert!(!NORTH.growing(&lettuce(), Raised::Module, Cover::Open).is_in_season(day("2027-08-29")));
 }
 
 #[test]
 fn months_lie_six_months_later_in_the_south() {
-    assert_eq!(SOUTH.next_entry(&leek(), Raised::Module, day("2027-01-15")), Some(day("2027-01-15")));
-    assert_eq!(SOUTH.next_entry(&leek(), Raised::Module, day("2027-02-15")), Some(day("2027-10-01")));
-    assert!(SOUTH.is_in_season(&garlic(), Raised::Set, day("2027-04-10")));
+    assert_eq!(
+        SOUTH.growing(&leek(), Raised::Module, Cover::Open).next_entry(day("2027-01-15")),
+        Some(day("2027-01-15"))
+    );
+    assert_eq!(
+        SOUTH.growing(&leek(), Raised::Module, Cover::Open).next_entry(day("2027-02-15")),
+        Some(day("2027-10-01"))
+    );
+    assert!(SOUTH.growing(&garlic(), Raised::Set, Cover::Open).is_in_season(day("2027-04-10")));
     // Courgettes first picked in February end with April, not October.
-    let stages =
-        SOUTH.stages(&courgette(), Raised::Module, &planned(&[("first_pick", "2027-02-20")]), &RealDates::default());
+    let stages = SOUTH
+        .growing(&courgette(), Raised::Module, Cover::Open)
+        .stages(&planned(&[("first_pick", "2027-02-20")]), &RealDates::default());
     assert_eq!(stages.unwrap().last_pick, day("2027-04-30"));
 }
 
@@ -190,10 +206,10 @@ fn every_crop_of_the_book_has_entry_months_and_dates_in_every_way_it_is_raised()
     for crop in book.crops() {
         for &raised in &crop.seed.raised {
             let label = format!("{} {raised:?}", crop.id);
-            let entry = NORTH.next_entry(crop, raised, day("2027-01-01")).expect(&label);
-            assert!(NORTH.is_in_season(crop, raised, entry), "{label}");
+            let entry = NORTH.growing(crop, raised, Cover::Open).next_entry(day("2027-01-01")).expect(&label);
+            assert!(NORTH.growing(crop, raised, Cover::Open).is_in_season(entry), "{label}");
             let dates = PlannedDates { plant: Some(entry), ..PlannedDates::default() };
-            let stages = NORTH.stages(crop, raised, &dates, &RealDates::default()).expect(&label);
+            let stages = NORTH.growing(crop, raised, Cover::Open).stages(&dates, &RealDates::default()).expect(&label);
             assert_eq!(stages.enters, entry, "{label}");
             assert_eq!(stages.sow.is_some(), matches!(raised, Raised::InPlace | Raised::Module), "{label}");
             let years_stood = (stages.clear - stages.enters).num_days() as f64 / 365.25;
@@ -215,7 +231,7 @@ proptest! {
         let raised = [Raised::InPlace, Raised::Module, Raised::Set][way];
         let at = |idx: usize| offsets[idx].map(|n| plus_days(day("2027-01-01"), n));
         let dates = PlannedDates { sow: at(0), plant: at(1), first_pick: at(2), last_pick: at(3), clear: at(4) };
-        if let Ok(stages) = NORTH.stages(&crops[crop_idx], raised, &dates, &RealDates::default()) {
+        if let Ok(stages) = NORTH.growing(&crops[crop_idx], raised, Cover::Open).stages(&dates, &RealDates::default()) {
             prop_assert!(stages.sow.is_none_or(|sow| sow <= stages.enters));
             prop_assert!(stages.enters <= stages.first_pick, "{:?}", stages);
             prop_assert!(stages.first_pick <= stages.last_pick, "{:?}", stages);

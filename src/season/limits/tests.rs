@@ -3,6 +3,8 @@
 use chrono::Days;
 
 use super::*;
+use crate::crops::Raised;
+use crate::garden::Cover;
 use crate::growth::BoltCause;
 use crate::season::tests::{book, day};
 
@@ -106,14 +108,15 @@ fn shoots_long_before_the_last_frost_are_waited_for() {
     for n in 0..60 {
         let planted = day(2027, 3, 15).checked_add_days(Days::new(n)).unwrap();
         let planned = crate::season::propose::entering_on(Raised::Tuber, planted);
-        let stages = plan.almanac().stages(&potato, Raised::Tuber, &planned, &RealDates::default()).unwrap();
-        let shoots = plan.almanac().limits(&potato, Raised::Tuber, &stages, Cover::Open).into_iter();
+        let growing = plan.almanac().growing(&potato, Raised::Tuber, Cover::Open);
+        let stages = growing.stages(&planned, &RealDates::default()).unwrap();
+        let shoots = growing.limits(&stages).into_iter();
         let n_days = shoots.filter_map(|limit| match limit {
             Limit::ShootsBeforeLastFrost { shows, last_frost } => Some(days_between(shows, last_frost)),
             _ => None,
         });
         let Some(n_days) = n_days.max() else { continue };
-        let are_cautions = !cautions(plan.almanac(), &potato, Raised::Tuber, &stages, Cover::Open).is_empty();
+        let are_cautions = !cautions(growing, &stages).is_empty();
         assert_eq!(are_cautions, n_days > 14, "{planted}: {n_days}");
         seen[usize::from(n_days > 14)] = true;
     }

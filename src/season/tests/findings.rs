@@ -349,7 +349,7 @@ fn a_cover_moves_the_months_by_its_frosts_and_gets_no_further_grace() {
     let book = book();
     let leek = book.crop("leek").unwrap();
     for cover in [Cover::Open, Cover::Fleece, Cover::UnheatedTunnel] {
-        let is_in = |on: &NaiveDate| almanac.is_in_season_under(cover, leek, Raised::Module, *on);
+        let is_in = |on: &NaiveDate| almanac.growing(leek, Raised::Module, cover).is_in_season(*on);
         let last = day(2027, 6, 1).iter_days().find(|on| !is_in(&(*on + chrono::Days::new(1)))).unwrap();
         let after = |n_days: u64| severity(cover, last + chrono::Days::new(n_days));
         // A month of grace under every cover, and not a day more.

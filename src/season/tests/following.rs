@@ -262,8 +262,9 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     let cautions = |id: &str, raised: Raised, on: NaiveDate| {
         let crop = plan.book().crop(id).unwrap();
         let planned = crate::season::propose::entering_on(raised, on);
-        let stages = plan.almanac().stages(crop, raised, &planned, &RealDates::default()).unwrap();
-        crate::season::limits::cautions(plan.almanac(), crop, raised, &stages, Cover::Open).first().copied()
+        let growing = plan.almanac().growing(crop, raised, Cover::Open);
+        let stages = growing.stages(&planned, &RealDates::default()).unwrap();
+        crate::season::limits::cautions(growing, &stages).first().copied()
     };
     // Books sow it from 31 January on: four weeks later it is up within six weeks, three weeks later it is not.
     assert_eq!(proposed("carrot-early", day(2027, 1, 25)), (Raised::InPlace, day(2027, 2, 28)));
@@ -276,8 +277,9 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     let shoots = |on: NaiveDate| {
         let crop = plan.book().crop("potato-first-early").unwrap();
         let planned = crate::season::propose::entering_on(Raised::Tuber, on);
-        let stages = plan.almanac().stages(crop, Raised::Tuber, &planned, &RealDates::default()).unwrap();
-        let limits = plan.almanac().limits(crop, Raised::Tuber, &stages, Cover::Open);
+        let growing = plan.almanac().growing(crop, Raised::Tuber, Cover::Open);
+        let stages = growing.stages(&planned, &RealDates::default()).unwrap();
+        let limits = growing.limits(&stages);
         limits.iter().find_map(|limit| match limit {
             crate::growth::Limit::ShootsBeforeLastFrost { shows, last_frost } => {
                 Some((*last_frost - *shows).num_days())
@@ -313,7 +315,11 @@ fn food_that_can_still_ripen_comes_before_green_manures_and_only_the_hardy_cover
     for (id, is_killed) in [("mustard-green-manure", true), ("crimson-clover", false), ("winter-rye", false)] {
         let reasons = &list[place(id)].reasons;
         let crop = plan.book().crop(id).unwrap();
-        assert_eq!(plan.almanac().outlives_winter(crop, Cover::Open, on), Some(!is_killed), "{id}");
+        assert_eq!(
+            plan.almanac().growing(crop, Raised::InPlace, Cover::Open).outlives_winter(on),
+            Some(!is_killed),
+            "{id}"
+        );
         assert_eq!(reasons.contains(&Reason::Covers(SoilCover::UntilHardFrosts)), is_killed, "{reasons:?}");
         assert!(!is_killed || !reasons.contains(&Reason::Covers(SoilCover::OverWinter)), "{reasons:?}");
     }

@@ -199,12 +199,10 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     let mut garden = upland();
     garden.households = vec![household("radish", 200)];
     let plain = candidate(&upland(), "radish", on(IN_JUNE));
-    let last_pick = plan(upland()).almanac().stages(
-        book().crop("radish").unwrap(),
-        Raised::InPlace,
-        &PlannedDates { sow: Some(on(IN_JUNE)), ..PlannedDates::default() },
-        &RealDates::default(),
-    );
+    let last_pick = plan(upland())
+        .almanac()
+        .growing(book().crop("radish").unwrap(), Raised::InPlace, Cover::Open)
+        .stages(&PlannedDates { sow: Some(on(IN_JUNE)), ..PlannedDates::default() }, &RealDates::default());
     let (first, last) =
         (crate::units::Week::of(plain.first_pick), crate::units::Week::of(last_pick.unwrap().last_pick));
     let n_weeks = last.weeks_since(first) + 1;

@@ -37,7 +37,7 @@ fn out_in(garden: &Garden, mean_c: f64) -> NaiveDate {
     let lettuce = &garden.plantings[0];
     let crop = book();
     let crop = crop.crop("lettuce-head").unwrap();
-    almanac.stages(crop, lettuce.raised, &lettuce.planned, &lettuce.real).unwrap().clear
+    almanac.growing(crop, lettuce.raised, Cover::Open).stages(&lettuce.planned, &lettuce.real).unwrap().clear
 }
 
 fn recorded() -> Arc<Weather> {
@@ -81,7 +81,8 @@ fn without_records_the_range_is_by_the_spread_of_the_normals_and_says_so() {
         let almanac = Almanac::new(&Arc::new(Climate { normals, ..at_home.clone() }), None);
         let book = book();
         almanac
-            .stages(book.crop("lettuce-head").unwrap(), lettuce.raised, &lettuce.planned, &lettuce.real)
+            .growing(book.crop("lettuce-head").unwrap(), lettuce.raised, Cover::Open)
+            .stages(&lettuce.planned, &lettuce.real)
             .unwrap()
             .clear
     };
