@@ -15,9 +15,6 @@ pub struct Undo {
     n_states: u64,
 }
 
-/// Ids of the beds to work out again; `None` is every bed. See [`Edit::touched_beds`].
-pub type TouchedBeds = Option<Vec<String>>;
-
 impl Undo {
     /// Notes that something was done, with the inverse that [`Edit::apply_to`] gave. What was undone before can
     /// no longer be made again.
@@ -34,13 +31,13 @@ impl Undo {
         self.done.len().checked_sub(1).and_then(|at| self.states.get(at)).copied().unwrap_or(0)
     }
 
-    /// Takes the last edit back; gives the step, as it is recorded, and which beds it touches.
-    pub fn undo(&mut self, garden: &mut Garden) -> Option<(Record, TouchedBeds)> {
+    /// Takes the last edit back; gives the step, as it is recorded.
+    pub fn undo(&mut self, garden: &mut Garden) -> Option<Record> {
         step(How::TakenBack, &mut self.done, &mut self.undone, garden)
     }
 
-    /// Makes the last undone edit again; gives the step, as it is recorded, and which beds it touches.
-    pub fn redo(&mut self, garden: &mut Garden) -> Option<(Record, TouchedBeds)> {
+    /// Makes the last undone edit again; gives the step, as it is recorded.
+    pub fn redo(&mut self, garden: &mut Garden) -> Option<Record> {
         step(How::MadeAgain, &mut self.undone, &mut self.done, garden)
     }
 
@@ -56,12 +53,17 @@ impl Undo {
 
     /// Whether taking back (or making again) would make exactly this edit.
     pub fn would(&self, how: How, edit: &Edit) -> bool {
+        self.next(how) == Some(edit)
+    }
+
+    /// The edit that taking back (or making again) would make.
+    pub fn next(&self, how: How) -> Option<&Edit> {
         let last = match how {
             How::Made => None,
             How::TakenBack => self.done.last(),
             How::MadeAgain => self.undone.last(),
         };
-        last.is_some_and(|(_, next)| next == edit)
+        last.map(|(_, next)| next)
     }
 }
 
@@ -72,10 +74,9 @@ fn step(
     from: &mut Vec<(String, Edit)>,
     onto: &mut Vec<(String, Edit)>,
     garden: &mut Garden,
-) -> Option<(Record, TouchedBeds)> {
-    let touched = from.last()?.1.touched_beds(garden);
+) -> Option<Record> {
     let inverse = from.last()?.1.clone().restore(garden).ok()?;
     let (title, edit) = from.pop()?;
     onto.push((title.clone(), inverse));
-    Some((Record { how, title, edit }, touched))
+    Some(Record { how, title, edit })
 }

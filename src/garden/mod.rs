@@ -34,7 +34,7 @@ mod planting;
 mod record;
 mod scan;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod title;
 mod validate;
 mod write;

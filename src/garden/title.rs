@@ -1,8 +1,8 @@
-//! What an edit is called, for undo and for the line that says what was done, and which beds it touches.
+//! What an edit is called, for undo and for the line that says what was done.
 
 use chrono::NaiveDate;
 
-use super::{Bed, Deed, Edit, Entry, Garden, Planting, PlantingId, Reaches};
+use super::{Bed, Deed, Edit, Garden, Planting, PlantingId};
 use crate::units::days_between;
 use crate::units::text::cut;
 
@@ -44,55 +44,6 @@ impl Edit {
             Self::SetSite(_) => "change the site".to_owned(),
             Self::Rename(to) => format!("rename the garden to {}", name(to)),
             Self::Several { title, .. } => title.clone(),
-        }
-    }
-
-    /// Ids of the beds whose derived results depend on what it changes; `None` is every bed. The garden is the
-    /// one before the edit is made.
-    ///
-    /// A bed put in or taken out shifts the places of those after it in the walk, and so is every bed.
-    /// A renamed bed is named by both its ids.
-    pub fn touched_beds(&self, garden: &Garden) -> Option<Vec<String>> {
-        let bed_of = |id: PlantingId| garden.planting(id).map(|planting| planting.bed.clone());
-        let mut beds: Vec<String> = match self {
-            Self::AddPlanting(planting) => vec![planting.bed.clone()],
-            Self::RemovePlanting(id) => bed_of(*id).into_iter().collect(),
-            Self::ChangePlanting(planting) => bed_of(planting.id).into_iter().chain([planting.bed.clone()]).collect(),
-            Self::AddBed { .. } | Self::RemoveBed(_) | Self::SetSite(_) => return None,
-            Self::ChangeBed { id, bed } => vec![id.clone(), bed.id.clone()],
-            Self::Put(entry) => entry.touched_beds(garden)?,
-            Self::Take(key) => match key.find(garden) {
-                Some(entry) => entry.touched_beds(garden)?,
-                None => Vec::new(),
-            },
-            Self::Change(entry) => {
-                let before = entry.key().find(garden).map_or_else(|| Some(Vec::new()), |was| was.touched_beds(garden));
-                before?.into_iter().chain(entry.touched_beds(garden)?).collect()
-            }
-            Self::Rename(_) => Vec::new(),
-            // A later edit may speak of what an earlier one has put in or moved; that one has named the bed then.
-            Self::Several { edits, .. } => {
-                let each: Option<Vec<_>> = edits.iter().map(|edit| edit.touched_beds(garden)).collect();
-                each?.into_iter().flatten().collect()
-            }
-        };
-        let mut seen = std::collections::HashSet::new();
-        beds.retain(|bed| seen.insert(bed.clone()));
-        Some(beds)
-    }
-}
-
-impl Entry {
-    /// Ids of the beds whose derived results depend on it; `None` is every bed.
-    fn touched_beds(&self, garden: &Garden) -> Option<Vec<String>> {
-        match self.list().about().reaches {
-            Reaches::Everything | Reaches::Book => None,
-            Reaches::Named => {
-                let of_planting =
-                    self.planting().and_then(|id| garden.planting(id)).map(|planting| planting.bed.as_str());
-                Some(self.bed().or(of_planting).map(str::to_owned).into_iter().collect())
-            }
-            Reaches::Wants | Reaches::Nothing => Some(Vec::new()),
         }
     }
 }

@@ -161,7 +161,7 @@ impl<'a> Scales<'a> {
         self.weigh_rotation(&mut one, &stages, stretch);
         self.weigh_wants(&mut one, &stages);
         self.weigh_feeding(&mut one, stretch);
-        let price = self.plan.inputs().index.minor_per_kg.get(&crop_idx);
+        let price = self.plan.inputs().index.worth.minor_per_kg.get(&crop_idx);
         one.minor_per_m2_week = price.map(|&minor_per_kg| {
             let weeks = days_between(stages.enters, stages.clear).max(7) as f64 / 7.0;
             f64::from(minor_per_kg) * crop.yields.typical_kg_per_m2 / weeks
@@ -319,7 +319,7 @@ impl<'a> Scales<'a> {
     }
 
     fn weigh_wants(&self, one: &mut Weighed<'_>, stages: &Stages) {
-        let wanted = self.plan.inputs().index.wanted_g_per_week.get(&one.candidate.crop_idx);
+        let wanted = self.plan.inputs().index.worth.wanted_g_per_week.get(&one.candidate.crop_idx);
         let g_per_week = wanted.copied().unwrap_or(0);
         if g_per_week == 0 {
             return;

@@ -1,9 +1,10 @@
 //! What a bed is worked out from, and which plantings and records belong to which bed.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use crate::crops::CropBook;
-use crate::garden::{Bed, Edit, Garden, List, Planting, PlantingId, Reaches};
+use crate::garden::{Bed, Garden, Planting, PlantingId};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Kin, Policy};
 
@@ -52,7 +53,7 @@ fn kin_named(book: &CropBook, what: &str) -> Option<Vec<Kin>> {
 }
 
 /// The records that name one bed.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct BedRecords {
     /// Plantings, ascending.
     pub plantings: Vec<PlantingId>,
@@ -64,21 +65,37 @@ pub(super) struct BedRecords {
     pub soil: Vec<usize>,
 }
 
-/// Look-up tables of a garden.
+/// Look-up tables of a garden. Copies share each table until one of them changes it.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Index {
     /// A bed's place in the walk by its id.
-    pub bed_idx_by_id: HashMap<String, usize>,
+    pub bed_idx_by_id: Arc<HashMap<String, usize>>,
     /// By the bed's place.
-    pub beds: Vec<BedRecords>,
+    pub beds: Vec<Arc<BedRecords>>,
     /// Places in the list of acceptances, by the planting they are about.
-    pub accepted: HashMap<PlantingId, Vec<usize>>,
+    pub accepted: Arc<HashMap<PlantingId, Vec<usize>>>,
     /// What the names of past crops mean.
-    past_kin: HashMap<String, Option<Vec<Kin>>>,
-    /// What all households together want of a crop of the book.
+    past_kin: Arc<HashMap<String, Option<Vec<Kin>>>>,
+    pub worth: Arc<Worth>,
+}
+
+/// What there is to gain by a crop, by its place in the book.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Worth {
+    /// What all households together want.
     pub wanted_g_per_week: HashMap<usize, u64>,
-    /// The first price of a crop of the book, in minor units.
+    /// The first price, in minor units.
     pub minor_per_kg: HashMap<usize, u32>,
+}
+
+/// Only what two gardens alike have in common: names of past crops are looked up as they come.
+impl PartialEq for Index {
+    fn eq(&self, other: &Self) -> bool {
+        self.bed_idx_by_id == other.bed_idx_by_id
+            && self.beds == other.beds
+            && self.accepted == other.accepted
+            && self.worth == other.worth
+    }
 }
 
 impl Index {
@@ -87,47 +104,56 @@ impl Index {
         let mut index = Self::default();
         index.reread_beds(garden);
         index.reread_records(garden);
+        let mut past_kin = HashMap::new();
         for past in &garden.past {
-            if !index.past_kin.contains_key(&past.what) {
-                index.past_kin.insert(past.what.clone(), kin_named(book, &past.what));
+            if !past_kin.contains_key(&past.what) {
+                past_kin.insert(past.what.clone(), kin_named(book, &past.what));
             }
         }
+        index.past_kin = Arc::new(past_kin);
         index.reread_worth(garden, book);
         index
     }
 
     /// Reads what households want and what crops are worth anew.
     pub fn reread_worth(&mut self, garden: &Garden, book: &CropBook) {
-        (self.wanted_g_per_week, self.minor_per_kg) = Default::default();
+        let mut worth = Worth::default();
         for (crop, g_per_week) in garden.households.iter().flat_map(|household| &household.wants_g_per_week) {
             if let Some(crop_idx) = book.crop_idx(crop) {
-                *self.wanted_g_per_week.entry(crop_idx).or_default() += u64::from(*g_per_week);
+                *worth.wanted_g_per_week.entry(crop_idx).or_default() += u64::from(*g_per_week);
             }
         }
         for price in &garden.prices {
             if let Some(crop_idx) = book.crop_idx(&price.crop) {
-                self.minor_per_kg.entry(crop_idx).or_insert(price.minor_per_kg);
+                worth.minor_per_kg.entry(crop_idx).or_insert(price.minor_per_kg);
             }
         }
+        self.worth = Arc::new(worth);
     }
 
-    /// Reads beds and their plantings anew.
+    /// Reads beds and their plantings anew; their records are to be read after it.
     pub fn reread_beds(&mut self, garden: &Garden) {
-        self.bed_idx_by_id = garden.beds.iter().enumerate().map(|(idx, bed)| (bed.id.clone(), idx)).collect();
-        self.beds = vec![BedRecords::default(); garden.beds.len()];
+        let places: HashMap<String, usize> =
+            garden.beds.iter().enumerate().map(|(idx, bed)| (bed.id.clone(), idx)).collect();
+        let mut beds = vec![BedRecords::default(); garden.beds.len()];
         for planting in &garden.plantings {
-            if let Some(records) = self.records_mut(&planting.bed) {
+            if let Some(records) = places.get(&planting.bed).and_then(|&bed_idx| beds.get_mut(bed_idx)) {
                 records.plantings.push(planting.id);
             }
         }
+        self.bed_idx_by_id = Arc::new(places);
+        self.beds = beds.into_iter().map(Arc::new).collect();
     }
 
     /// Reads past crops, hazards, soil log and acceptances anew.
     pub fn reread_records(&mut self, garden: &Garden) {
         for records in &mut self.beds {
-            records.past.clear();
-            records.seen.clear();
-            records.soil.clear();
+            if !(records.past.is_empty() && records.seen.is_empty() && records.soil.is_empty()) {
+                let records = Arc::make_mut(records);
+                records.past.clear();
+                records.seen.clear();
+                records.soil.clear();
+            }
         }
         for (idx, past) in garden.past.iter().enumerate() {
             if let Some(records) = self.records_mut(&past.bed) {
@@ -144,100 +170,31 @@ impl Index {
                 records.soil.push(idx);
             }
         }
-        self.accepted.clear();
-        for (idx, accepted) in garden.accepted.iter().enumerate() {
-            self.accepted.entry(accepted.planting).or_default().push(idx);
+        let mut accepted: HashMap<PlantingId, Vec<usize>> = HashMap::new();
+        for (idx, entry) in garden.accepted.iter().enumerate() {
+            accepted.entry(entry.planting).or_default().push(idx);
         }
+        self.accepted = Arc::new(accepted);
     }
 
-    /// Files one planting under the bed it is in now (or under none).
-    pub fn refile(&mut self, id: PlantingId, was_in: Option<usize>, is_in: Option<usize>) {
-        if let Some(records) = was_in.and_then(|bed_idx| self.beds.get_mut(bed_idx))
-            && let Ok(place) = records.plantings.binary_search(&id)
-        {
-            records.plantings.remove(place);
+    /// Files one planting under the bed it is in now (or under none), and no longer under any of those it may have been in.
+    pub fn refile(&mut self, id: PlantingId, was_in: &[usize], is_in: Option<usize>) {
+        for &bed_idx in was_in.iter().filter(|&&bed_idx| Some(bed_idx) != is_in) {
+            if let Some(records) = self.beds.get_mut(bed_idx)
+                && let Ok(place) = records.plantings.binary_search(&id)
+            {
+                Arc::make_mut(records).plantings.remove(place);
+            }
         }
         if let Some(records) = is_in.and_then(|bed_idx| self.beds.get_mut(bed_idx))
             && let Err(place) = records.plantings.binary_search(&id)
         {
-            records.plantings.insert(place, id);
+            Arc::make_mut(records).plantings.insert(place, id);
         }
     }
 
     fn records_mut(&mut self, bed_id: &str) -> Option<&mut BedRecords> {
         let bed_idx = *self.bed_idx_by_id.get(bed_id)?;
-        self.beds.get_mut(bed_idx)
-    }
-}
-
-/// What an edit means for the look-up tables and for results that stay.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Reach {
-    /// Plantings put in, taken out or changed, and those that acceptances speak of.
-    pub plantings: Vec<PlantingId>,
-    /// Beds it names.
-    pub bed_ids: Vec<String>,
-    /// Beds are put in, taken out or renamed.
-    pub is_walk_changed: bool,
-    /// Rows that name a bed or a planting change.
-    pub is_record_changed: bool,
-    /// What households want or what it is worth changes.
-    pub is_worth_changed: bool,
-    /// The garden's own crops change, and so the book.
-    pub is_book_changed: bool,
-    /// Every bed depends on it.
-    pub is_all: bool,
-}
-
-impl Reach {
-    /// Reads an edit.
-    pub fn of_edit(edit: &Edit) -> Self {
-        let mut reach = Self::default();
-        reach.read(edit);
-        reach
-    }
-
-    /// Adds what the inverse names: the beds and plantings of rows taken out, those that a row named before.
-    pub fn add_names_of(&mut self, inverse: &Edit) {
-        let inverse = Self::of_edit(inverse);
-        self.plantings.extend(inverse.plantings);
-        self.bed_ids.extend(inverse.bed_ids);
-        self.plantings.sort_unstable();
-        self.plantings.dedup();
-        self.bed_ids.sort_unstable();
-        self.bed_ids.dedup();
-    }
-
-    fn read(&mut self, edit: &Edit) {
-        self.is_walk_changed |= matches!(edit, Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. });
-        match edit {
-            Edit::AddPlanting(planting) | Edit::ChangePlanting(planting) => self.plantings.push(planting.id),
-            Edit::RemovePlanting(id) => self.plantings.push(*id),
-            Edit::AddBed { bed, .. } => self.bed_ids.push(bed.id.clone()),
-            Edit::RemoveBed(id) => self.bed_ids.push(id.clone()),
-            Edit::ChangeBed { id, bed } => self.bed_ids.extend([id.clone(), bed.id.clone()]),
-            Edit::Put(entry) | Edit::Change(entry) => {
-                self.read_list(entry.list());
-                if entry.list().about().reaches == Reaches::Named {
-                    self.bed_ids.extend(entry.bed().map(str::to_owned));
-                    self.plantings.extend(entry.planting());
-                }
-            }
-            // What the row named is in the inverse.
-            Edit::Take(key) => self.read_list(key.list()),
-            Edit::SetSite(_) => self.is_all = true,
-            Edit::Rename(_) => {}
-            Edit::Several { edits, .. } => edits.iter().for_each(|edit| self.read(edit)),
-        }
-    }
-
-    fn read_list(&mut self, list: List) {
-        match list.about().reaches {
-            Reaches::Named => self.is_record_changed = true,
-            Reaches::Wants => self.is_worth_changed = true,
-            Reaches::Book => self.is_book_changed = true,
-            Reaches::Everything => self.is_all = true,
-            Reaches::Nothing => {}
-        }
+        self.beds.get_mut(bed_idx).map(Arc::make_mut)
     }
 }

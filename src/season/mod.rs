@@ -1,8 +1,11 @@
 //! When ground frees up, what could follow, every finding of a plan.
 //!
-//! A [`Plan`] holds a garden and everything worked out of it. Ground is occupied from the day a planting goes in
-//! (`enters`) to the day its ground is free again (`clear`, not counted); what it occupies is what its layout claims
-//! ([`crate::layout::claimed_ground`]). Each bed is worked out alone, so an edit costs no more than the beds it touches.
+//! A [`Plan`] holds a garden and everything worked out of it: a function of the garden, the weather read for its site, and the book.
+//! What is asked of it is a function of the plan. A [`Sitting`] holds the plan that is worked on, edit by edit, with the way back.
+//!
+//! Ground is occupied from the day a planting goes in (`enters`) to the day its ground is free again (`clear`, not counted); what it
+//! occupies is what its layout claims ([`crate::layout::claimed_ground`]). Each bed is worked out alone, so an edit costs no more
+//! than the beds it reaches.
 //!
 //! Where this stops being true: days come from the site's normals, so no single cold spring moves them; what a crop is worth
 //! and what households want are counted from the book's usual yield, not from what was picked; the weights by which
@@ -28,6 +31,7 @@ mod reason_words;
 mod rotate;
 mod shade;
 mod sharing;
+mod sitting;
 mod slot;
 mod tell;
 #[cfg(test)]
@@ -43,6 +47,7 @@ pub use growth_words::clause as limit_words;
 pub use order::FindingCounts;
 pub use outlook::Sky;
 pub use pairs::WeighedPair;
-pub use plan::{Plan, Replayed};
+pub use plan::Plan;
 pub use reason_words::clause as reason_words;
+pub use sitting::{Replayed, Sitting};
 pub use types::*;

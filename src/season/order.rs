@@ -1,5 +1,7 @@
 //! The order in which findings are shown, kept between edits: screens ask for it in every frame.
 
+use std::sync::Arc;
+
 use super::plan::Plan;
 use super::{BedSeason, Finding};
 use crate::garden::Severity;
@@ -38,7 +40,7 @@ pub(super) struct Order {
 }
 
 impl Order {
-    pub fn of_beds(beds: &[BedSeason]) -> Self {
+    pub fn of_beds(beds: &[Arc<BedSeason>]) -> Self {
         let mut by_severity: [Vec<(u32, u32)>; 3] = Default::default();
         let mut counts = FindingCounts::default();
         for (bed_idx, bed) in (0..).zip(beds) {

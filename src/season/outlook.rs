@@ -37,16 +37,12 @@ pub struct Sky {
     pub evaporation_mm_day: Option<f64>,
 }
 
-/// What is known of a site, kept until the site changes.
+/// What is known of a site and, in charts, of the book's crops at it: kept until one of the two changes.
 #[derive(Debug)]
 pub(super) struct Outlook {
-    site: Site,
-    records: Records,
     pub almanac: Almanac,
     /// The days of a year and their frosts, by cover, made when first asked for.
     days: [OnceLock<Option<(DayTable, WeekChances)>>; N_COVERS],
-    /// Spreads asked for since the last edit.
-    spreads: Mutex<HashMap<PlantingId, Option<Spread>>>,
     /// Charts asked for, by crop and cover.
     charts: Mutex<HashMap<(String, u8), Chart>>,
 }
@@ -61,6 +57,7 @@ pub(super) struct Records {
 }
 
 impl Records {
+    /// What was read for a site.
     pub fn of(site: &Site, weather: Option<Arc<Weather>>) -> Self {
         let mut records = Self::default();
         match (&site.climate, weather) {
@@ -70,7 +67,8 @@ impl Records {
         records
     }
 
-    fn know(&mut self, file: &str, weather: Arc<Weather>) {
+    /// Keeps records under the name of their file.
+    pub fn know(&mut self, file: &str, weather: Arc<Weather>) {
         self.by_file.insert(file.to_owned(), weather);
     }
 
@@ -82,11 +80,14 @@ impl Records {
     }
 }
 
+/// How sure the dates of plantings are, as far as it was asked.
+pub(super) type Spreads = Mutex<HashMap<PlantingId, Option<Spread>>>;
+
 /// Weeks sown, and the week of first pick of each.
 type Chart = Arc<Vec<(Week, Week)>>;
 
 impl Outlook {
-    pub fn new(site: &Site, records: Records) -> Self {
+    pub fn new(site: &Site, records: &Records) -> Self {
         let almanac = match records.of_site(site) {
             None => Almanac::of_site(site),
             Some(recorded) => match climate::of_site(site, Some(recorded)) {
@@ -94,38 +95,7 @@ impl Outlook {
                 Err(_) => Almanac::of_site(site),
             },
         };
-        Self {
-            site: site.clone(),
-            records,
-            almanac,
-            days: Default::default(),
-            spreads: Mutex::default(),
-            charts: Mutex::default(),
-        }
-    }
-
-    /// After an edit: spreads are to be worked out again, and everything if the site has changed.
-    pub fn bring_up_to_date(&mut self, site: &Site) {
-        if self.site == *site {
-            self.spreads.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
-        } else {
-            *self = Self::new(site, std::mem::take(&mut self.records));
-        }
-    }
-
-    /// Forgets what was worked out for crops of a book that is another now.
-    pub fn forget_crops(&mut self) {
-        let site = self.site.clone();
-        *self = Self::new(&site, std::mem::take(&mut self.records));
-    }
-
-    /// Keeps records under the name of their file; a site that asks for them gets them at once.
-    pub fn know(&mut self, file: &str, weather: Arc<Weather>) {
-        self.records.know(file, weather);
-        if matches!(&self.site.climate, ClimateChoice::Weather { file: asked } if asked == file) {
-            let site = self.site.clone();
-            *self = Self::new(&site, std::mem::take(&mut self.records));
-        }
+        Self { almanac, days: Default::default(), charts: Mutex::default() }
     }
 
     fn days(&self, cover: Cover) -> Option<&(DayTable, WeekChances)> {
@@ -143,7 +113,7 @@ impl Plan {
     /// # Errors
     /// As [`climate::of_site`].
     pub fn climate_of(&self, site: &Site) -> Result<Climate, ClimateError> {
-        climate::of_site(site, self.outlook().records.of_site(site).map(Arc::as_ref))
+        climate::of_site(site, self.records().of_site(site).map(Arc::as_ref))
     }
 
     /// The sky of one week from the site's normals, with the air under a cover; `None` if the site has no climate. Day length is that
@@ -162,7 +132,7 @@ impl Plan {
 
     /// How sure the dates of a planting are; `None` if it has none.
     pub fn spread(&self, id: PlantingId) -> Option<Spread> {
-        let mut known = self.outlook().spreads.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut known = self.spreads().lock().unwrap_or_else(PoisonError::into_inner);
         *known.entry(id).or_insert_with(|| {
             let planting = self.garden().planting(id)?;
             let cover = self.garden().beds.get(self.bed_idx(&planting.bed)?)?.cover;
@@ -173,7 +143,7 @@ impl Plan {
 
     /// Recorded years, the last ones, from which the ranges of dates come; `None` where they come from the spread of the normals.
     pub fn n_weather_years(&self) -> Option<usize> {
-        let n_years = growth::years_looked_at(self.outlook().records.of_site(&self.garden().site)?).len();
+        let n_years = growth::years_looked_at(self.records().of_site(&self.garden().site)?).len();
         (n_years > 0).then_some(n_years)
     }
 

@@ -10,6 +10,7 @@
 //! ground; cloud, walls, trees and low crops are left out; a shaded crop's own height too.
 
 use std::cmp::Reverse;
+use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
 
@@ -52,7 +53,7 @@ const NOON_LEAST_DEG: f64 = 25.0;
 const ALONG: [f64; 3] = [0.2, 0.5, 0.8];
 
 /// Towards the sun at one time of day.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 struct Ray {
     east: f64,
     north: f64,
@@ -61,7 +62,7 @@ struct Ray {
 }
 
 /// Where a bed lies on the site, in mm.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Place {
     /// East and north of the site's corner of the place where x and y are 0.
     east: f64,
@@ -128,7 +129,7 @@ const WORK_A_BED: u64 = 4;
 const WORK_A_MONTH: u64 = 100;
 
 /// Where the sun stands month by month, where beds lie, and which are near enough to shade one another.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, PartialEq)]
 pub(super) struct Shadows {
     /// By month; empty where the sun stands too low.
     rays: [Option<[Ray; N_STEPS]>; 12],
@@ -242,7 +243,7 @@ fn meets(rect: &Rect, (x, y): (f64, f64), (dx, dy): (f64, f64), far: f64) -> boo
 }
 
 /// What the tall crops of a bed take from beds nearby, one finding for each of them.
-pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[BedSeason], bed_idx: usize) -> Vec<Finding> {
+pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[Arc<BedSeason>], bed_idx: usize) -> Vec<Finding> {
     let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
     let mut work_left = bounds::shade_work_of_a_bed(beds.len());
     let mut n_crops = 0;
@@ -267,7 +268,7 @@ pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[BedSeason], 
 pub(super) fn of_standing(
     inputs: Inputs<'_>,
     shadows: &Shadows,
-    beds: &[BedSeason],
+    beds: &[Arc<BedSeason>],
     bed_idx: usize,
     tall: &Standing,
     work_left: &mut u64,
@@ -347,16 +348,30 @@ fn ends_of(from: NaiveDate, until: NaiveDate, shadows: &Shadows) -> [Option<Naiv
     [first, last]
 }
 
-/// Puts what was found of a bed's shadows in place of what was known.
-pub(super) fn put_in(bed: &mut BedSeason, found: Vec<Finding>) {
-    let n_before = bed.findings.len();
-    let is_of_shade = |says: &Says| matches!(says, Says::Shade(_) | Says::LeftOut(LeftOut::Shadows { .. }));
-    bed.findings.retain(|finding| !is_of_shade(&finding.says));
-    if bed.findings.len() == n_before && found.is_empty() {
+/// Puts what was found of a bed's shadows in place of what was known; a bed of which nothing else is found now stays shared.
+pub(super) fn put_in(bed: &mut Arc<BedSeason>, mut found: Vec<Finding>) {
+    let is_of_shade =
+        |finding: &Finding| matches!(finding.says, Says::Shade(_) | Says::LeftOut(LeftOut::Shadows { .. }));
+    let in_order = |finding: &Finding| (Reverse(finding.severity), finding.planting);
+    found.sort_by_key(in_order);
+    let mut known = bed.findings.iter().filter(|finding| is_of_shade(finding));
+    if found.iter().all(|new| known.next().is_some_and(|old| is_said_alike(old, new))) && known.next().is_none() {
         return;
     }
+    let bed = Arc::make_mut(bed);
+    bed.findings.retain(|finding| !is_of_shade(finding));
     bed.findings.extend(found);
-    bed.findings.sort_by_key(|finding| (Reverse(finding.severity), finding.planting));
+    bed.findings.sort_by_key(in_order);
+}
+
+/// Whether two findings of shade of one bed say the same.
+fn is_said_alike(old: &Finding, new: &Finding) -> bool {
+    let is_same = match (&old.says, &new.says) {
+        (Says::Shade(old), Says::Shade(new)) => old == new,
+        (Says::LeftOut(old), Says::LeftOut(new)) => old == new,
+        _ => false,
+    };
+    is_same && (old.severity, old.planting, &old.accepted) == (new.severity, new.planting, &new.accepted)
 }
 
 #[cfg(test)]

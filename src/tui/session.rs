@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 
 use crate::garden::{Edit, EditError, Record};
-use crate::season::{FreeUp, Plan, Replayed};
+use crate::season::{FreeUp, Plan, Replayed, Sitting};
 use crate::units::Week;
 
 /// How the garden's file stands, as the shell last found it.
@@ -71,8 +71,8 @@ impl Keeping {
 /// The garden being worked on.
 #[derive(Debug)]
 pub struct Session {
-    /// The plan with everything worked out of it. Edits go through [`Session::apply`], so that they come into the journal.
-    pub plan: Plan,
+    /// Its plan, with undo and redo. Edits go through [`Session::apply`], so that they come into the journal.
+    pub sitting: Sitting,
     /// Where it is kept; `None` while it has no file yet.
     pub path: Option<PathBuf>,
     /// Today, as the face that started us says.
@@ -88,21 +88,27 @@ pub struct Session {
 }
 
 impl Session {
-    /// A session on a plan just loaded.
-    pub fn new(plan: Plan, path: Option<PathBuf>, today: NaiveDate) -> Self {
-        let saved_revision = plan.revision();
+    /// A session on a plan just loaded, or a sitting begun with it.
+    pub fn new(plan: impl Into<Sitting>, path: Option<PathBuf>, today: NaiveDate) -> Self {
+        let sitting = plan.into();
+        let saved_revision = sitting.revision();
         let keeping = Keeping::default();
-        Self { plan, path, today, saved_revision, failed_revision: None, keeping, records: Vec::new() }
+        Self { sitting, path, today, saved_revision, failed_revision: None, keeping, records: Vec::new() }
+    }
+
+    /// The plan with everything worked out of it.
+    pub fn plan(&self) -> &Plan {
+        self.sitting.plan()
     }
 
     /// When a bed frees up, seen from the week looked at, and the day that was asked about.
     pub fn free_up(&self, bed_idx: usize, week: Week) -> (NaiveDate, FreeUp) {
-        self.plan.free_up_in_week(bed_idx, week, self.today)
+        self.plan().free_up_in_week(bed_idx, week, self.today)
     }
 
     /// Whether the file lacks something the plan has.
     pub fn is_unsaved(&self) -> bool {
-        !self.plan.is_as_at(self.saved_revision)
+        !self.sitting.is_as_at(self.saved_revision)
     }
 
     /// Why nothing can be edited; `None` if it can.
@@ -119,26 +125,26 @@ impl Session {
         if let Some(why) = self.read_only_because() {
             return Err(EditError::Invalid(why.to_owned()));
         }
-        let title = edit.title(self.plan.garden());
-        self.records.push(self.plan.apply(edit)?);
+        let title = edit.title(self.plan().garden());
+        self.records.push(self.sitting.apply(edit)?);
         Ok(title)
     }
 
     /// Takes the last edit back; says what it was.
     pub fn undo(&mut self) -> Option<String> {
-        self.step(Plan::undo)
+        self.step(Sitting::undo)
     }
 
     /// Makes the last undone edit again; says what it was.
     pub fn redo(&mut self) -> Option<String> {
-        self.step(Plan::redo)
+        self.step(Sitting::redo)
     }
 
-    fn step(&mut self, step: fn(&mut Plan) -> Option<Record>) -> Option<String> {
+    fn step(&mut self, step: fn(&mut Sitting) -> Option<Record>) -> Option<String> {
         if self.read_only_because().is_some() {
             return None;
         }
-        let record = step(&mut self.plan)?;
+        let record = step(&mut self.sitting)?;
         let title = record.title.clone();
         self.records.push(record);
         Some(title)
@@ -146,10 +152,10 @@ impl Session {
 
     /// Another plan in the place of this one, as its file holds it: a version gone back to, a file read anew.
     pub fn show_instead(&mut self, plan: Plan) {
-        self.saved_revision = plan.revision();
+        self.sitting = Sitting::new(plan);
+        self.saved_revision = self.sitting.revision();
         self.failed_revision = None;
         self.records.clear();
-        self.plan = plan;
     }
 
     /// The steps made since this was last asked, to be written into the journal.
@@ -157,13 +163,13 @@ impl Session {
         std::mem::take(&mut self.records)
     }
 
-    /// A session on a plan that was reopened with the records of its journal: the file holds what the plan began with.
-    pub fn reopened(plan: Plan, path: PathBuf, today: NaiveDate) -> Self {
-        Self { saved_revision: 0, ..Self::new(plan, Some(path), today) }
+    /// A session on a garden that was reopened with the records of its journal: the file holds what the sitting began with.
+    pub fn reopened(sitting: Sitting, path: PathBuf, today: NaiveDate) -> Self {
+        Self { saved_revision: 0, ..Self::new(sitting, Some(path), today) }
     }
 
     /// Makes the records of a journal again, up to the first that cannot be made. They are in the journal already.
     pub fn replay(&mut self, lines: &[String]) -> Replayed {
-        self.plan.replay_all(lines)
+        self.sitting.replay_all(lines)
     }
 }

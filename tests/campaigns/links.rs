@@ -10,7 +10,7 @@ use std::time::Duration;
 
 use bedfellow::crops::CropBook;
 use bedfellow::garden::{Edit, Garden, limits};
-use bedfellow::season::Plan;
+use bedfellow::season::{Plan, Sitting};
 use bedfellow::store::{Kept, RealDisk, Save, Stamp};
 
 use crate::dice::Dice;
@@ -97,8 +97,8 @@ impl Scene {
         // A journal that would be replayed if it were ours: its records are made upon what the garden holds.
         let mut kept = scene.open();
         let book = CropBook::embedded().unwrap();
-        let mut plan = Plan::new(Garden::from_ron(LONG_BED, "it").unwrap(), &std::sync::Arc::new(book));
-        let record = plan.apply(Edit::Rename("Planted by another".to_owned())).unwrap();
+        let plan = Plan::new(Garden::from_ron(LONG_BED, "it").unwrap(), &std::sync::Arc::new(book));
+        let record = Sitting::new(plan).apply(Edit::Rename("Planted by another".to_owned())).unwrap();
         kept.append(&record.to_line().unwrap()).unwrap();
         kept.flush().unwrap();
         drop(kept);

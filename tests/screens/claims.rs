@@ -58,7 +58,7 @@ fn what_could_follow_says_when_the_bed_is_free_and_lists_the_engines_candidates_
         sitting.keys("gA1<Enter>n");
         let shown = sitting.text(size);
         says(&shown, &["What could follow in A1, free from 14 Jun W24"]);
-        let plan = &sitting.session.plan;
+        let plan = sitting.session.plan();
         let list = plan.candidates_seen_from(0, sitting.session.today, sitting.session.today);
         let names: Vec<&str> =
             list.iter().take(10).map(|one| plan.book().crops()[one.crop_idx].name.as_str()).collect();
@@ -108,8 +108,8 @@ fn the_ground_grows_from_april_to_october() {
     let covered = |week_keys: &str, bed: &str| {
         let mut sitting = Sitting::at_given(COLOUR, SMALL);
         sitting.keys(&format!("g{bed}<Enter>{week_keys}"));
-        let bed_idx = sitting.session.plan.bed_idx(bed).unwrap();
-        let (plan, day) = (&sitting.session.plan, sitting.view.week.monday());
+        let bed_idx = sitting.session.plan().bed_idx(bed).unwrap();
+        let (plan, day) = (sitting.session.plan(), sitting.view.week.monday());
         let there = plan.standing_in(bed_idx).iter().filter(|standing| standing.stands_on(day));
         (there.map(|standing| plan.covered(standing, day).share).sum::<f64>(), sitting.text(SMALL))
     };
@@ -300,7 +300,7 @@ fn a_prompt_asks_for_a_file_and_goes_back_by_esc() {
 #[test]
 fn the_garden_of_the_snapshots_has_all_its_dates() {
     let sitting = Sitting::at_given(COLOUR, SMALL);
-    let plan = &sitting.session.plan;
+    let plan = sitting.session.plan();
     for planting in &plan.garden().plantings {
         let stages = plan.standing(planting.id).unwrap().stages;
         let (planned, real) = (&planting.planned, &planting.real);

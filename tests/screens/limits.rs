@@ -13,9 +13,9 @@ fn the_last_bed_is_laid_out_and_one_more_is_refused() {
     garden.beds = (0..limits::N_BEDS - 1).map(bed).collect();
     let mut sitting = Sitting::at(garden, COLOUR, SIZE);
     sitting.keys("Nlast<Enter>");
-    assert_eq!(sitting.session.plan.garden().beds.len(), limits::N_BEDS);
+    assert_eq!(sitting.session.plan().garden().beds.len(), limits::N_BEDS);
     sitting.keys("Nmore<Enter>");
-    assert_eq!(sitting.session.plan.garden().beds.len(), limits::N_BEDS);
+    assert_eq!(sitting.session.plan().garden().beds.len(), limits::N_BEDS);
     let frame = sitting.frame(SIZE).backend().to_string();
     assert!(frame.contains("2000 are the most"), "{frame}");
 }

@@ -129,7 +129,7 @@ impl Sitting {
 
     /// The demo before a few edits.
     fn earlier(&self) -> Garden {
-        let mut earlier = self.session.plan.garden().clone();
+        let mut earlier = self.session.plan().garden().clone();
         let Some(first) = earlier.plantings.first().cloned() else { return earlier };
         let mut plantings = earlier.plantings.clone();
         plantings[0] = Planting { clump: first.clump + 1, notes: "as it was".to_owned(), ..first };
@@ -148,7 +148,7 @@ impl Sitting {
 
     /// What the shell opens when something else has written the file.
     pub fn file_has_changed(&mut self) {
-        let (base, mine) = (self.earlier(), self.session.plan.garden());
+        let (base, mine) = (self.earlier(), self.session.plan().garden());
         let mut theirs = base.clone();
         if !theirs.plantings.is_empty() {
             theirs.plantings.remove(0);
@@ -157,7 +157,7 @@ impl Sitting {
             bed.notes = "stony".to_owned();
         }
         let found = Differences::between(&base, mine, &theirs);
-        let lines = notices::differences(&self.session.plan, &found, Some(("mine", "theirs")));
+        let lines = notices::differences(self.session.plan(), &found, Some(("mine", "theirs")));
         self.is_in_trouble(Found::Changed(lines), Rest::Changed);
     }
 
@@ -188,7 +188,7 @@ impl Sitting {
 
     /// What the shell opens for the command of earlier versions.
     pub fn sees_versions(&mut self) {
-        let now = self.session.plan.garden();
+        let now = self.session.plan().garden();
         let version = |number, when: &str, garden: &Garden| Version {
             source: Source::Saved(number),
             when: when.to_owned(),
@@ -197,7 +197,7 @@ impl Sitting {
             holds: Ok(Holds {
                 n_beds: garden.beds.len(),
                 n_plantings: garden.plantings.len(),
-                differs: notices::differences(&self.session.plan, &Differences::from_to(garden, now), None),
+                differs: notices::differences(self.session.plan(), &Differences::from_to(garden, now), None),
                 is_now: garden == now,
             }),
         };

@@ -161,7 +161,7 @@ proptest! {
     #[test]
     fn whatever_a_garden_says_list_table_and_json_are_harmless(strange in strange()) {
         let sitting = Sitting::at(with_text(&strange), COLOUR, (80, 24));
-        let plan = &sitting.session.plan;
+        let plan = sitting.session.plan();
         let list = PlantingList::of_plan(plan, &ListOptions::default());
         let rows: Vec<_> = planting_rows(plan).collect();
         for text in [

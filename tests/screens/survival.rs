@@ -64,7 +64,7 @@ fn no_key_changes_it(is_told_why: fn(&mut Sitting)) {
     let mut sitting = Sitting::at_demo(COLOUR, (80, 24));
     is_told_why(&mut sitting);
     sitting.keys("<Enter>");
-    let before = sitting.session.plan.garden().clone();
+    let before = sitting.session.plan().garden().clone();
     for screen in ['1', '2', '3', '4', '5'] {
         for row in COMMANDS {
             for key in row.keys {
@@ -80,6 +80,6 @@ fn no_key_changes_it(is_told_why: fn(&mut Sitting)) {
             }
         }
     }
-    assert_eq!(sitting.session.plan.garden(), &before);
+    assert_eq!(sitting.session.plan().garden(), &before);
     assert!(sitting.session.take_records().is_empty());
 }

@@ -74,23 +74,6 @@ fn every_list_is_told_in_differences_and_titles() {
 }
 
 #[test]
-fn beds_are_worked_out_anew_as_the_list_says() {
-    let (full, entries) = full();
-    for entry in entries {
-        let touched = Edit::Take(entry.key()).touched_beds(&full);
-        let expected = match entry.list() {
-            List::Return | List::OwnCrop => None,
-            List::Past | List::Hazard | List::Soil | List::Accepted => Some(vec!["A2".to_owned()]),
-            List::Household | List::BoxKind | List::Price | List::Expense | List::Seed => Some(Vec::new()),
-        };
-        assert_eq!(touched, expected, "{:?}", entry.list());
-    }
-    // From one bed into another.
-    let moved = PastCrop { bed: "A1".to_owned(), ..full.past[1].clone() };
-    assert_eq!(Edit::change(moved).touched_beds(&full), Some(vec!["A2".to_owned(), "A1".to_owned()]));
-}
-
-#[test]
 fn rows_without_a_number_are_given_the_next_ones_in_their_order() {
     let text = |rows: &str| {
         let head = Garden::empty("hand").to_ron();

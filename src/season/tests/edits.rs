@@ -1,9 +1,11 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::garden::tests as any;
 use crate::garden::{
     ClimateChoice, Edit, EntryId, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry, SoilGift,
 };
+use crate::season::plan::Reach;
 
 const CROPS: [&str; 9] = [
     "runner-bean",
@@ -65,6 +67,8 @@ enum Step {
     Unaccept,
     AddBed { at: usize },
     RenameBed { which: usize },
+    ResizeBed { which: usize, length_cm: i32, is_covered: bool },
+    ReplaceBed { which: usize },
     RemoveBed { which: usize },
     Return { years: u32 },
     Site { is_upland: bool },
@@ -99,6 +103,9 @@ fn step() -> impl Strategy<Value = Step> {
         1 => Just(Step::Unaccept),
         1 => n.clone().prop_map(|at| Step::AddBed { at }),
         1 => n.clone().prop_map(|which| Step::RenameBed { which }),
+        1 => (n.clone(), 300..400_i32, any::<bool>())
+            .prop_map(|(which, length_cm, is_covered)| Step::ResizeBed { which, length_cm, is_covered }),
+        1 => n.clone().prop_map(|which| Step::ReplaceBed { which }),
         1 => n.clone().prop_map(|which| Step::RemoveBed { which }),
         1 => (0..6_u32).prop_map(|years| Step::Return { years }),
         1 => any::<bool>().prop_map(|is_upland| Step::Site { is_upland }),
@@ -112,7 +119,8 @@ fn pick<T>(list: &[T], n: usize) -> Option<&T> {
     if list.is_empty() { None } else { list.get(n % list.len()) }
 }
 
-fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
+fn edit_of(sitting: &Sitting, step: &Step) -> Option<Edit> {
+    let plan = sitting.plan();
     let garden = plan.garden();
     let later = |days: i64| day(2026, 9, 1) + chrono::Duration::days(days);
     let moved = |which: usize, bed: usize| {
@@ -212,12 +220,32 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
         }
         Step::Unaccept => Edit::Take(Key::Accepted(garden.accepted.first()?.id)),
         Step::AddBed { at } => {
-            Edit::AddBed { at: at % (garden.beds.len() + 1), bed: bed(&format!("N{}", plan.revision()), 120, 400) }
+            Edit::AddBed { at: at % (garden.beds.len() + 1), bed: bed(&format!("N{}", sitting.revision()), 120, 400) }
         }
         Step::RenameBed { which } => {
             let before = pick(&garden.beds, which)?;
-            let renamed = crate::garden::Bed { id: format!("R{}", plan.revision()), ..before.clone() };
+            let renamed = crate::garden::Bed { id: format!("R{}", sitting.revision()), ..before.clone() };
             Edit::ChangeBed { id: before.id.clone(), bed: renamed }
+        }
+        Step::ResizeBed { which, length_cm, is_covered } => {
+            let before = pick(&garden.beds, which)?;
+            let cover = if is_covered { Cover::UnheatedTunnel } else { Cover::Open };
+            let bed = crate::garden::Bed { length_mm: Mm::from_cm(length_cm), cover, ..before.clone() };
+            Edit::ChangeBed { id: before.id.clone(), bed }
+        }
+        // Taken out and laid out anew under its old name, with a planting in it.
+        Step::ReplaceBed { which } => {
+            let before = pick(&garden.beds, which)?;
+            let id = garden.next_planting_id().0;
+            let grown = planting(id, &before.id, "kale", grid(45), day(2027, 6, 1), day(2028, 3, 1));
+            Edit::Several {
+                title: "lay a bed out anew".to_owned(),
+                edits: vec![
+                    Edit::RemoveBed(before.id.clone()),
+                    Edit::AddBed { at: 0, bed: crate::garden::Bed { cover: Cover::Glass, ..before.clone() } },
+                    Edit::AddPlanting(Box::new(grown)),
+                ],
+            }
         }
         Step::RemoveBed { which } => Edit::RemoveBed(pick(&garden.beds, which)?.id.clone()),
         Step::Site { is_upland } => {
@@ -237,33 +265,91 @@ fn edit_of(plan: &Plan, step: &Step) -> Option<Edit> {
     })
 }
 
+/// What of a plan is not as it would be worked out from scratch.
+fn from_scratch(plan: &Plan) -> Option<String> {
+    let anew = Plan::new(plan.garden().clone(), &book());
+    if let Some(table) = plan.table_unlike(&anew) {
+        return Some(format!("{table} differs"));
+    }
+    let (is, should) = (worked_out(plan), worked_out(&anew));
+    (is != should).then(|| format!("beds are {is}\nand should be {should}"))
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 16, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_edited_the_plan_is_what_it_would_be_worked_out_from_scratch(steps in prop::collection::vec(step(), 1..25)) {
-        let mut plan = plan(start());
+        let mut sitting = sitting(start());
         for step in steps {
             match step {
-                Step::Undo => drop(plan.undo()),
-                Step::Redo => drop(plan.redo()),
+                Step::Undo => drop(sitting.undo()),
+                Step::Redo => drop(sitting.redo()),
                 ref step => {
-                    if let Some(edit) = edit_of(&plan, step) {
+                    if let Some(edit) = edit_of(&sitting, step) {
                         // Edits that the garden refuses are part of the game: nothing may change then.
-                        let _ = plan.apply(edit);
+                        let _ = sitting.apply(edit);
                     }
                 }
             }
-            let anew = Plan::new(plan.garden().clone(), &book());
-            prop_assert_eq!(worked_out(&plan), worked_out(&anew), "after {:?}", step);
+            if let Some(differs) = from_scratch(sitting.plan()) {
+                prop_assert!(false, "after {step:?}: {differs}");
+            }
         }
-        while plan.redo().is_some() {}
-        let last = plan.garden().clone();
-        while plan.undo().is_some() {}
-        prop_assert_eq!(plan.garden(), &start());
-        prop_assert_eq!(worked_out(&plan), worked_out(&Plan::new(start(), &book())));
-        while plan.redo().is_some() {}
-        prop_assert_eq!(plan.garden(), &last);
+        while sitting.redo().is_some() {}
+        let last = sitting.plan().garden().clone();
+        while sitting.undo().is_some() {}
+        prop_assert_eq!(sitting.plan().garden(), &start());
+        prop_assert_eq!(from_scratch(sitting.plan()), None);
+        while sitting.redo().is_some() {}
+        prop_assert_eq!(sitting.plan().garden(), &last);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Rows of every list among them, and several edits at once that undo one another.
+    #[test]
+    fn a_garden_an_edit_away_comes_to_what_it_would_from_scratch_and_the_plan_it_came_from_stays(
+        edits in prop::collection::vec(any::random::edit(), 1..12)
+    ) {
+        let mut plan = plan(any::garden());
+        for edit in edits {
+            let before = plan.garden().clone();
+            let was = worked_out(&plan);
+            let Ok(next) = plan.with(edit.clone()) else { continue };
+            if let Some(differs) = from_scratch(&next) {
+                prop_assert!(false, "after {edit:?}: {differs}");
+            }
+            prop_assert_eq!((plan.garden(), worked_out(&plan)), (&before, was));
+            prop_assert_eq!(from_scratch(&plan), None);
+            let reach = Reach::before(&edit, &before).and_after(&edit, next.garden(), before.beds.len());
+            for bed in before.beds.iter().chain(&next.garden().beds).filter(|_| !reach.is_every_bed) {
+                let of_bed = |garden| any::random::of_bed(garden, &bed.id);
+                // A bed that is gone, or has another name now, has no results.
+                let is_there = next.garden().bed(&bed.id).is_some();
+                let is_reached = reach.bed_ids.contains(&bed.id) || !is_there;
+                prop_assert!(is_reached || of_bed(&before) == of_bed(next.garden()), "{} after {edit:?}", bed.id);
+            }
+            plan = next;
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// From one plan in many directions, as gardens are weighed.
+    #[test]
+    fn gardens_one_edit_away_from_the_same_plan_do_not_touch_each_other(steps in prop::collection::vec(step(), 1..12)) {
+        let sitting = sitting(start());
+        let was = worked_out(sitting.plan());
+        let away = steps.iter().filter_map(|step| sitting.plan().with(edit_of(&sitting, step)?).ok());
+        for plan in away.collect::<Vec<_>>() {
+            prop_assert_eq!(from_scratch(&plan), None);
+        }
+        prop_assert_eq!((sitting.plan().garden(), worked_out(sitting.plan())), (&start(), was));
     }
 }
 
@@ -273,7 +359,7 @@ proptest! {
     /// A journal read back: the garden, what is worked out, and what undo and redo would do.
     #[test]
     fn recorded_steps_made_again_lead_to_the_same_plan_and_the_same_undo(steps in prop::collection::vec(step(), 1..25)) {
-        let mut first = plan(start());
+        let mut first = sitting(start());
         let mut lines = Vec::new();
         for step in steps {
             let record = match step {
@@ -283,61 +369,63 @@ proptest! {
             };
             lines.extend(record.map(|record| record.to_line().unwrap()));
         }
-        let mut second = plan(start());
+        let mut second = sitting(start());
         for line in &lines {
             second.replay(&Record::from_line(line).unwrap()).unwrap();
         }
-        prop_assert_eq!(second.garden().to_ron(), first.garden().to_ron());
-        prop_assert_eq!(worked_out(&second), worked_out(&first));
+        prop_assert_eq!(second.plan().garden().to_ron(), first.plan().garden().to_ron());
+        prop_assert_eq!(worked_out(second.plan()), worked_out(first.plan()));
         prop_assert_eq!((second.undo_title(), second.redo_title()), (first.undo_title(), first.redo_title()));
         while first.undo().is_some() {
             prop_assert!(second.undo().is_some());
         }
         prop_assert!(second.undo().is_none());
-        prop_assert_eq!(second.garden(), first.garden());
+        prop_assert_eq!(second.plan().garden(), first.plan().garden());
     }
 }
 
 /// The file was saved between an edit and its taking back, so the journal begins with what was taken back.
 #[test]
 fn what_was_taken_back_of_a_sitting_before_is_an_edit_like_any_other() {
-    let mut first = plan(start());
+    let mut first = sitting(start());
     let added = planting(9, "B2", "beetroot", grid(25), day(2027, 5, 1), day(2027, 8, 1));
     first.apply(Edit::AddPlanting(Box::new(added))).unwrap();
-    let saved = first.garden().clone();
+    let saved = first.plan().garden().clone();
     let taken_back = first.undo().unwrap();
-    let mut second = plan(saved.clone());
+    let mut second = sitting(saved.clone());
     second.replay(&taken_back).unwrap();
-    assert_eq!(second.garden(), first.garden());
+    assert_eq!(second.plan().garden(), first.plan().garden());
     assert_eq!(second.undo_title(), Some("taken back: place beetroot in B2"));
     second.undo().unwrap();
-    assert_eq!(second.garden(), &saved);
+    assert_eq!(second.plan().garden(), &saved);
 }
 
 #[test]
 fn undo_and_redo_say_what_they_did_and_work_the_beds_out_again() {
-    let mut plan = plan(start());
-    let before = worked_out(&plan);
+    let mut sitting = sitting(start());
+    let before = worked_out(sitting.plan());
     let added = planting(9, "B2", "beetroot", grid(25), day(2027, 5, 1), day(2027, 8, 1));
-    plan.apply(Edit::AddPlanting(Box::new(added))).unwrap();
-    assert_eq!(plan.standing_in(3).len(), 1);
-    assert_eq!(plan.undo_title(), Some("place beetroot in B2"));
-    let placed = worked_out(&plan);
-    assert_eq!(plan.undo().unwrap().title, "place beetroot in B2");
-    assert_eq!(worked_out(&plan), before);
-    assert_eq!(plan.redo_title(), Some("place beetroot in B2"));
-    assert!(plan.redo().is_some());
-    assert_eq!(worked_out(&plan), placed);
-    assert_eq!(plan.revision(), 3);
+    sitting.apply(Edit::AddPlanting(Box::new(added))).unwrap();
+    assert_eq!(sitting.plan().standing_in(3).len(), 1);
+    assert_eq!(sitting.undo_title(), Some("place beetroot in B2"));
+    let placed = worked_out(sitting.plan());
+    assert_eq!(sitting.undo().unwrap().title, "place beetroot in B2");
+    assert_eq!(worked_out(sitting.plan()), before);
+    assert_eq!(sitting.redo_title(), Some("place beetroot in B2"));
+    assert!(sitting.redo().is_some());
+    assert_eq!(worked_out(sitting.plan()), placed);
+    assert_eq!(sitting.revision(), 3);
 }
 
 #[test]
 fn an_edit_that_does_not_apply_changes_nothing() {
-    let mut plan = plan(start());
-    let before = (worked_out(&plan), plan.garden().clone(), plan.revision());
-    assert!(plan.apply(Edit::RemovePlanting(PlantingId(99))).is_err());
-    assert_eq!((worked_out(&plan), plan.garden().clone(), plan.revision()), before);
-    assert_eq!(plan.undo_title(), None);
+    let mut sitting = sitting(start());
+    let all = |sitting: &Sitting| (worked_out(sitting.plan()), sitting.plan().garden().clone(), sitting.revision());
+    let before = all(&sitting);
+    assert!(sitting.apply(Edit::RemovePlanting(PlantingId(99))).is_err());
+    assert!(sitting.plan().with(Edit::RemovePlanting(PlantingId(99))).is_err());
+    assert_eq!(all(&sitting), before);
+    assert_eq!(sitting.undo_title(), None);
 }
 
 #[test]
@@ -368,11 +456,11 @@ fn many_beds_worked_out_on_several_threads_come_out_as_one_by_one() {
 /// What is wanted and paid for a crop is asked for only when candidates are weighed, so no bed shows it.
 #[test]
 fn what_could_follow_is_weighed_by_what_is_wanted_and_paid_now() {
-    let mut plan = plan(start());
+    let mut sitting = sitting(start());
     let ranked = |plan: &Plan| -> Vec<String> {
         plan.candidates(3, day(2027, 6, 1)).into_iter().map(|candidate| format!("{candidate:?}")).collect()
     };
-    let before = ranked(&plan);
+    let before = ranked(sitting.plan());
     let wants = Household {
         id: EntryId::NONE,
         name: "Mill".to_owned(),
@@ -380,24 +468,76 @@ fn what_could_follow_is_weighed_by_what_is_wanted_and_paid_now() {
         wants_g_per_week: [("beetroot".to_owned(), 900)].into(),
     };
     let price = Price { id: EntryId::NONE, crop: "beetroot".to_owned(), minor_per_kg: 5_000 };
-    for edit in [Edit::adding(wants, plan.garden()), Edit::adding(price, plan.garden())] {
-        let was = ranked(&plan);
-        plan.apply(edit).unwrap();
-        assert_ne!(ranked(&plan), was);
-        assert_eq!(ranked(&plan), ranked(&Plan::new(plan.garden().clone(), &book())));
+    let garden = sitting.plan().garden();
+    for edit in [Edit::adding(wants, garden), Edit::adding(price, garden)] {
+        let was = ranked(sitting.plan());
+        sitting.apply(edit).unwrap();
+        let is = ranked(sitting.plan());
+        assert_ne!(is, was);
+        assert_eq!(is, ranked(&plan(sitting.plan().garden().clone())));
     }
-    plan.undo().unwrap();
-    plan.undo().unwrap();
-    assert_eq!(ranked(&plan), before);
+    sitting.undo().unwrap();
+    sitting.undo().unwrap();
+    assert_eq!(ranked(sitting.plan()), before);
 }
 
 #[test]
 fn an_edit_is_called_by_the_books_name_for_the_crop() {
-    let mut plan = plan(garden(&["A1"]));
+    let mut sitting = sitting(garden(&["A1"]));
     let onions = planting(1, "A1", "onion-overwintered", grid(15), day(2027, 9, 1), day(2028, 6, 20));
-    plan.apply(Edit::AddPlanting(Box::new(onions))).unwrap();
+    sitting.apply(Edit::AddPlanting(Box::new(onions))).unwrap();
     let book = book();
     let name = &book.crop("onion-overwintered").unwrap().name;
-    assert_eq!(plan.undo_title(), Some(format!("place {} in A1", super::super::words::in_text(name)).as_str()));
-    assert_ne!(plan.undo_title(), Some("place onion overwintered in A1"));
+    assert_eq!(sitting.undo_title(), Some(format!("place {} in A1", super::super::words::in_text(name)).as_str()));
+    assert_ne!(sitting.undo_title(), Some("place onion overwintered in A1"));
+}
+
+fn reach_of(plan: &Plan, edit: &Edit) -> Reach {
+    let garden = plan.garden();
+    Reach::before(edit, garden).and_after(edit, plan.with(edit.clone()).unwrap().garden(), garden.beds.len())
+}
+
+/// No more than that: what is not reached is not worked out.
+#[test]
+fn an_edit_reaches_the_beds_it_names_before_and_after() {
+    let plan = plan(start());
+    let reach = |edit: Edit| reach_of(&plan, &edit);
+    let beds = |ids: &[&str]| ids.iter().map(|id| (*id).to_owned()).collect();
+    let to_b2 = Planting { bed: "B2".to_owned(), ..plan.garden().planting(PlantingId(4)).unwrap().clone() };
+    let moved = reach(Edit::ChangePlanting(Box::new(to_b2)));
+    assert_eq!(moved, Reach { bed_ids: beds(&["B1", "B2"]), plantings: [PlantingId(4)].into(), ..Reach::default() });
+    let past = plan.garden().past[0].clone();
+    let to_b1 = reach(Edit::change(PastCrop { bed: "B1".to_owned(), ..past.clone() }));
+    assert_eq!(to_b1, Reach { bed_ids: beds(&["A1", "B1"]), is_records: true, ..Reach::default() });
+    let taken = reach(Edit::Take(Key::Past(past.id)));
+    assert_eq!(taken, Reach { bed_ids: beds(&["A1"]), is_records: true, ..Reach::default() });
+    assert_eq!(reach(Edit::Rename("Else".to_owned())), Reach::default());
+    let bare = reach(Edit::AddBed { at: 0, bed: bed("C1", 120, 300) });
+    assert_eq!(bare, Reach { bed_ids: beds(&["C1"]), is_walk: true, ..Reach::default() });
+    let price = Price { id: EntryId::NONE, crop: "leek".to_owned(), minor_per_kg: 300 };
+    assert_eq!(reach(Edit::adding(price, plan.garden())), Reach { is_worth: true, ..Reach::default() });
+    let site = reach(Edit::SetSite(plan.garden().site.clone()));
+    assert_eq!(site, Reach { is_site: true, is_every_bed: true, ..Reach::default() });
+    let years = reach(Edit::return_after("amaryllidaceae", Some(3), plan.garden()).unwrap());
+    assert_eq!(years, Reach { is_policy: true, is_every_bed: true, ..Reach::default() });
+}
+
+/// Work is shared out alike for 9 to 16 beds and for 17 to 32.
+#[test]
+fn a_bed_more_reaches_every_bed_where_each_is_looked_at_less_closely_then() {
+    let ids: Vec<String> = (1..=16).map(|n| format!("A{n}")).collect();
+    let ids: Vec<&str> = ids.iter().map(String::as_str).collect();
+    let one_more = Edit::AddBed { at: 0, bed: bed("C1", 120, 300) };
+    assert!(reach_of(&plan(garden(&ids)), &one_more).is_every_bed);
+    assert!(!reach_of(&plan(garden(&ids[1..])), &one_more).is_every_bed);
+}
+
+#[test]
+fn what_an_edit_does_not_reach_is_shared() {
+    let plan = plan(start());
+    let one = plan.garden().planting(PlantingId(4)).unwrap();
+    let later = Planting { from_mm: Mm(300), ..one.clone() };
+    let next = plan.with(Edit::ChangePlanting(Box::new(later))).unwrap();
+    let shared: Vec<bool> = plan.beds().iter().zip(next.beds()).map(|(was, is)| Arc::ptr_eq(was, is)).collect();
+    assert_eq!(shared, [true, true, false, true]);
 }

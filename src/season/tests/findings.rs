@@ -187,11 +187,11 @@ fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_
         planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)),
         planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1)),
     ];
-    let mut plan = plan(garden);
+    let plan = plan(garden);
     assert_eq!(worst_left(&plan), Some(Severity::Breach));
     let accepted = plan.acceptance(says(&plan, "overlap")[0], "lettuces come out one by one").unwrap();
     assert_eq!((accepted.rule.as_str(), accepted.against.as_str()), ("overlap", "p1"));
-    plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
+    let plan = plan.with(Edit::adding(accepted, plan.garden())).unwrap();
     let finding = says(&plan, "overlap")[0];
     assert_eq!(finding.accepted.as_deref(), Some("lettuces come out one by one"));
     assert_ne!(worst_left(&plan), Some(Severity::Breach));
@@ -205,37 +205,40 @@ fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_
         planting(2, "A1", "beetroot", grid(25), day(2027, 7, 25), day(2027, 9, 1)),
     ];
     let text = garden.to_ron();
-    let mut plan = plan(garden);
-    let open = |plan: &Plan| {
+    let mut sitting = sitting(garden);
+    let open = |sitting: &Sitting| {
+        let plan = sitting.plan();
         let gaps = says(plan, "gap").into_iter().filter(|finding| finding.accepted.is_none());
         gaps.map(|finding| plan.headline(finding)).collect::<Vec<_>>()
     };
     // Before the lettuces, between the two and after the beetroots.
-    assert_eq!(open(&plan).len(), 3);
-    let accept = |plan: &mut Plan, place: usize| {
+    assert_eq!(open(&sitting).len(), 3);
+    let accept = |sitting: &mut Sitting, place: usize| {
+        let plan = sitting.plan();
         let accepted = plan.acceptance(says(plan, "gap")[place], "green manure that is not in the book").unwrap();
         let named = (accepted.planting.0, accepted.against.clone());
-        plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
+        sitting.apply(Edit::adding(accepted, plan.garden())).unwrap();
         named
     };
-    assert_eq!(accept(&mut plan, 0), (1, "before 2027".to_owned()));
-    assert_eq!(plan.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
-    assert_eq!(accept(&mut plan, 1), (1, "after 2027".to_owned()));
-    assert_eq!(open(&plan), ["A1: empty for 7 weeks from 1 Sep 2027"]);
+    assert_eq!(accept(&mut sitting, 0), (1, "before 2027".to_owned()));
+    assert_eq!(sitting.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
+    assert_eq!(accept(&mut sitting, 1), (1, "after 2027".to_owned()));
+    assert_eq!(open(&sitting), ["A1: empty for 7 weeks from 1 Sep 2027"]);
     // A file that has them is read again with them.
-    let written = plan.garden().to_ron();
+    let written = sitting.plan().garden().to_ron();
     assert!(written.contains("(id: 2, rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
-    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *plan.garden());
+    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *sitting.plan().garden());
     // Out a week sooner, the same weeks are empty.
-    let mut sooner = plan.garden().plantings[0].clone();
+    let mut sooner = sitting.plan().garden().plantings[0].clone();
     sooner.planned.clear = Some(day(2027, 6, 13));
-    plan.apply(Edit::ChangePlanting(Box::new(sooner))).unwrap();
-    assert_eq!(open(&plan).len(), 1);
-    assert!(says(&plan, "gap").iter().any(|finding| plan.headline(finding).contains("from 13 Jun 2027")));
+    sitting.apply(Edit::ChangePlanting(Box::new(sooner))).unwrap();
+    assert_eq!(open(&sitting).len(), 1);
+    let plan = sitting.plan();
+    assert!(says(plan, "gap").iter().any(|finding| plan.headline(finding).contains("from 13 Jun 2027")));
     for _ in 0..3 {
-        plan.undo().unwrap();
+        sitting.undo().unwrap();
     }
-    assert_eq!((open(&plan).len(), plan.garden().to_ron()), (3, text));
+    assert_eq!((open(&sitting).len(), sitting.plan().garden().to_ron()), (3, text));
 }
 
 #[test]
@@ -508,13 +511,14 @@ fn beans_shade_the_bed_to_their_north_and_not_the_one_to_their_south() {
 
 #[test]
 fn shade_follows_what_is_planted_in_the_bed_nearby_and_where_beds_lie() {
-    let mut plan = plan(beans_beside_lettuce());
-    plan.apply(Edit::RemovePlanting(PlantingId(3))).unwrap();
-    assert!(says(&plan, "shade").is_empty());
-    plan.undo();
-    assert_eq!(says(&plan, "shade").len(), 1);
+    let mut sitting = sitting(beans_beside_lettuce());
+    sitting.apply(Edit::RemovePlanting(PlantingId(3))).unwrap();
+    assert!(says(sitting.plan(), "shade").is_empty());
+    sitting.undo();
+    let plan = sitting.plan();
+    assert_eq!(says(plan, "shade").len(), 1);
     let far = Bed { south_mm: Mm::from_cm(-1000), ..plan.garden().beds[2].clone() };
-    plan.apply(Edit::ChangeBed { id: "A3".to_owned(), bed: far }).unwrap();
+    let plan = plan.with(Edit::ChangeBed { id: "A3".to_owned(), bed: far }).unwrap();
     assert!(says(&plan, "shade").is_empty());
     assert_eq!(worked_out(&plan), worked_out(&Plan::new(plan.garden().clone(), &book())));
     let mut nowhere = beans_beside_lettuce();
@@ -524,7 +528,7 @@ fn shade_follows_what_is_planted_in_the_bed_nearby_and_where_beds_lie() {
 
 #[test]
 fn findings_are_counted_and_found_by_place_as_they_are_listed() {
-    let mut plan = upland("courgette", Raised::Module, day(2027, 4, 20), |_| {});
+    let plan = upland("courgette", Raised::Module, day(2027, 4, 20), |_| {});
     let check = |plan: &Plan| {
         let listed = plan.findings();
         assert_eq!(plan.n_findings(), listed.len());
@@ -540,10 +544,8 @@ fn findings_are_counted_and_found_by_place_as_they_are_listed() {
     let before = check(&plan);
     let finding = says(&plan, "tender-before-last-frost")[0];
     let accepted = plan.acceptance(finding, "fleece every night").unwrap();
-    plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
-    let after = check(&plan);
+    let after = check(&plan.with(Edit::adding(accepted, plan.garden())).unwrap());
     assert_eq!((after.n_cautions + 1, after.n_accepted), (before.n_cautions, before.n_accepted + 1));
-    plan.undo();
     assert_eq!(check(&plan), before);
 }
 

@@ -201,7 +201,7 @@ fn a_preview_says_what_the_plan_says_once_it_is_placed() {
         planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1)),
         planting(2, "A1", "garlic", grid(15), day(2028, 10, 20), day(2029, 7, 1)),
     ];
-    let mut plan = plan(garden);
+    let plan = plan(garden);
     let onions = plan.proposed_interplanting(0, PlantingId(1), "salad-onion", day(2027, 6, 7)).unwrap();
     assert_eq!(onions.layout, Layout::Between { host: PlantingId(1) });
     let preview = plan.preview(&onions);
@@ -210,7 +210,7 @@ fn a_preview_says_what_the_plan_says_once_it_is_placed() {
     assert_eq!(preview.stations.len() as u64, preview.standing.as_ref().unwrap().n_stations);
     let mut previewed: Vec<String> = preview.findings.iter().map(|f| plan.headline_preview(f, &onions)).collect();
     let before = plan.findings().len();
-    plan.apply(crate::garden::Edit::AddPlanting(Box::new(onions))).unwrap();
+    let plan = plan.with(crate::garden::Edit::AddPlanting(Box::new(onions))).unwrap();
     let mut placed: Vec<String> = plan
         .findings()
         .into_iter()
@@ -240,11 +240,11 @@ fn a_duplicate_takes_the_next_free_place_of_its_bed_and_then_of_the_next() {
         on_strip(planting(2, "A1", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)), 100, 200),
         planting(3, "A2", "kale", grid(45), day(2027, 4, 1), day(2028, 3, 1)),
     ];
-    let mut plan = plan(garden);
+    let plan = plan(garden);
     let first = plan.next_free_slot(&lettuce).unwrap();
     assert_eq!((first.bed.as_str(), first.from_mm, first.to_mm), ("A1", Mm(2000), Mm(3000)));
     assert_eq!(first.id, PlantingId(4));
-    plan.apply(crate::garden::Edit::AddPlanting(Box::new(first))).unwrap();
+    let plan = plan.with(crate::garden::Edit::AddPlanting(Box::new(first))).unwrap();
     let second = plan.next_free_slot(&lettuce).unwrap();
     assert_eq!((second.bed.as_str(), second.from_mm), ("A3", Mm(0)));
     assert!(says(&plan, "overlap").is_empty());

@@ -13,7 +13,7 @@ use std::sync::{Arc, OnceLock};
 
 use chrono::NaiveDate;
 
-use super::{Finding, Plan, Says};
+use super::{Finding, Plan, Says, Sitting};
 use crate::crops::{CropBook, Raised};
 use crate::garden::{
     Bed, BedKind, Cover, Garden, Layout, PlannedDates, Planting, PlantingId, RealDates, Severity, Side, SoilTexture,
@@ -94,6 +94,10 @@ pub fn on_strip(mut planting: Planting, from_cm: i32, to_cm: i32) -> Planting {
 
 pub fn plan(garden: Garden) -> Plan {
     Plan::new(garden, &book())
+}
+
+pub fn sitting(garden: Garden) -> Sitting {
+    Sitting::new(plan(garden))
 }
 
 pub fn says<'a>(plan: &'a Plan, rule: &str) -> Vec<&'a Finding> {

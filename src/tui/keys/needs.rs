@@ -31,7 +31,7 @@ pub enum Need {
 impl Need {
     /// Why it is not met; `None` if it is.
     pub fn unmet<'a>(self, session: &'a Session, view: &View) -> Option<&'a str> {
-        let plan = &session.plan;
+        let plan = session.plan();
         let has_planting = || view.planting.is_some_and(|id| plan.garden().planting(id).is_some());
         let bed = plan.beds().get(view.bed_idx);
         let has_any_finding = || plan.beds().iter().any(|bed| !bed.findings.is_empty());
@@ -46,8 +46,8 @@ impl Need {
             Self::Finding if view.screen == Screen::Findings => (has_any_finding(), "there is no finding here"),
             Self::Finding => (bed.is_some_and(|bed| !bed.findings.is_empty()), "there is no finding here"),
             Self::AnyFinding => (has_any_finding(), "there is no finding"),
-            Self::ToUndo => (plan.undo_title().is_some(), "nothing to undo"),
-            Self::ToRedo => (plan.redo_title().is_some(), "nothing to redo"),
+            Self::ToUndo => (session.sitting.undo_title().is_some(), "nothing to undo"),
+            Self::ToRedo => (session.sitting.redo_title().is_some(), "nothing to redo"),
             Self::File => (session.path.is_some(), "this garden has no file yet; S gives it one"),
             Self::Holder => (
                 session.keeping.held_by.is_some() || session.keeping.barred.is_some(),

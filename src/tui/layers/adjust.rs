@@ -37,7 +37,7 @@ pub struct Adjust {
 impl Adjust {
     /// Moves a planting that is there.
     pub fn of(session: &Session, id: PlantingId) -> Option<Self> {
-        let before = session.plan.garden().planting(id)?.clone();
+        let before = session.plan().garden().planting(id)?.clone();
         let outlook = Outlook::of(session, &before);
         Some(Self { draft: before.clone(), before, outlook })
     }
@@ -57,7 +57,7 @@ impl Adjust {
         let was = self.draft.clone();
         match act {
             Some(Act::Back) => {
-                if let Some(idx) = desk.session.plan.bed_idx(&self.before.bed) {
+                if let Some(idx) = desk.session.plan().bed_idx(&self.before.bed) {
                     desk.view.bed_idx = idx;
                 }
                 return After::Close;
@@ -89,7 +89,7 @@ impl Adjust {
     }
 
     fn bed_length(&self, session: &Session) -> Mm {
-        session.plan.garden().bed(&self.draft.bed).map_or(self.draft.to_mm, |bed| bed.length_mm)
+        session.plan().garden().bed(&self.draft.bed).map_or(self.draft.to_mm, |bed| bed.length_mm)
     }
 
     fn slide(&mut self, by: Mm, session: &Session) {
@@ -116,7 +116,7 @@ impl Adjust {
     }
 
     fn change_bed(&mut self, forward: bool, desk: &mut Desk<'_>) {
-        let plan = &desk.session.plan;
+        let plan = desk.session.plan();
         let beds = &plan.garden().beds;
         let Some(at) = plan.bed_idx(&self.draft.bed) else { return };
         let next = if forward { (at + 1).min(beds.len().saturating_sub(1)) } else { at.saturating_sub(1) };
@@ -171,7 +171,7 @@ impl Adjust {
             return After::Close;
         }
         let (id, bed_id) = (self.draft.id, self.draft.bed.clone());
-        let edit = edit_with_guests(&desk.session.plan, &self.before, &self.draft);
+        let edit = edit_with_guests(desk.session.plan(), &self.before, &self.draft);
         if !apply(desk, edit) {
             return After::Stay;
         }
@@ -189,7 +189,7 @@ impl Adjust {
         let outer = Rect { y: area.bottom() - height, height, ..area };
         let buf = frame.buffer_mut();
         Clear.render(outer, buf);
-        let title = format!("Move {}", words::crop_and_variety(&session.plan, &self.draft));
+        let title = format!("Move {}", words::crop_and_variety(session.plan(), &self.draft));
         let inside = paint::frame(buf, outer, &title, theme.frame(true), theme.heading(), signs);
         let width = usize::from(inside.width.saturating_sub(2)).max(1);
         let place = format!(
@@ -198,7 +198,7 @@ impl Adjust {
             signs.dot,
             words::strip(self.draft.from_mm, self.draft.to_mm, self.draft.side, signs),
             signs.dot,
-            words::layout(&session.plan, &self.draft.layout, signs)
+            words::layout(session.plan(), &self.draft.layout, signs)
         );
         paint::put(buf, inside, inside.x + 1, inside.y, &text::cut(&place, width, signs.ellipsis), theme.heading());
         let lines = self.outlook.brief(view.week.iso_year(), width, theme, signs);

@@ -74,7 +74,7 @@ pub struct BedForm {
 impl BedForm {
     /// A form for a new bed after the one looked at, alike in size.
     pub fn new_bed(session: &Session, view: &View) -> Self {
-        let beds = &session.plan.garden().beds;
+        let beds = &session.plan().garden().beds;
         let like = beds.get(view.bed_idx);
         let (width, length) = like.map_or((Mm(1200), Mm(2400)), |bed| (bed.width_mm, bed.length_mm));
         let bed = Bed {
@@ -96,7 +96,7 @@ impl BedForm {
 
     /// A form for a bed that is there.
     pub fn edit(session: &Session, bed_idx: usize) -> Option<Self> {
-        let bed = session.plan.garden().beds.get(bed_idx)?;
+        let bed = session.plan().garden().beds.get(bed_idx)?;
         Some(Self { id: Some(bed.id.clone()), at: bed_idx, fields: fields_of(bed), trouble: None })
     }
 
@@ -199,7 +199,7 @@ impl BedForm {
 /// The edit that changes a bed. Where it becomes shorter, strips of plantings that are over are cut to it, and what stood wholly
 /// beyond its new end is kept as a past crop, so that only what stands or is still to come hinders.
 fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
-    let plan = &session.plan;
+    let plan = session.plan();
     let is_over = |planting: &&Planting| {
         plan.standing(planting.id).is_some_and(|standing| standing.stages.clear <= session.today)
     };

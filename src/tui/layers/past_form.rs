@@ -43,7 +43,7 @@ pub struct PastForm {
 impl PastForm {
     /// A form for past crops of a bed.
     pub fn of(session: &Session, bed_idx: usize) -> Option<Self> {
-        let bed = session.plan.garden().beds.get(bed_idx)?;
+        let bed = session.plan().garden().beds.get(bed_idx)?;
         let mut fields = Fields::default();
         let last_year = chrono::Datelike::year(&session.today) - 1;
         fields.add("year", "year", Kind::Count, &last_year.to_string(), "");
@@ -67,7 +67,7 @@ impl PastForm {
 
     /// Past crops of this bed, latest year first.
     fn listed<'a>(&self, session: &'a Session) -> Vec<&'a PastCrop> {
-        let all = session.plan.garden().past.iter();
+        let all = session.plan().garden().past.iter();
         let mut here: Vec<_> = all.filter(|past| past.bed == self.bed).collect();
         here.sort_by_key(|past| (std::cmp::Reverse(past.year), past.id));
         here
@@ -181,7 +181,7 @@ impl PastForm {
     fn add(&mut self, desk: &mut Desk<'_>) {
         match self.past(desk.session) {
             Ok(past) => {
-                let edit = Edit::adding(past, desk.session.plan.garden());
+                let edit = Edit::adding(past, desk.session.plan().garden());
                 if apply(desk, edit) {
                     self.fields.set("what", "");
                     (self.taken, self.trouble) = (None, None);
@@ -197,7 +197,7 @@ impl PastForm {
         let year = self.fields.value("year");
         let year: i32 = year.parse().map_err(|_| format!("year: `{year}` is not a year"))?;
         let what = self.fields.value("what").trim();
-        let book = session.plan.book();
+        let book = session.plan().book();
         let known = self.taken_id().map(ToOwned::to_owned).or_else(|| meaning(session, what));
         let Some(known) = known.filter(|_| !what.is_empty()) else {
             let near = book.nearest_names(what, 3).join(", ");
@@ -211,7 +211,7 @@ impl PastForm {
         let strip_mm = if from.is_empty() && to.is_empty() {
             None
         } else {
-            let length = session.plan.garden().bed(&self.bed).map_or(Mm::ZERO, |bed| bed.length_mm);
+            let length = session.plan().garden().bed(&self.bed).map_or(Mm::ZERO, |bed| bed.length_mm);
             let start =
                 if from.is_empty() { Mm::ZERO } else { Mm::parse_cm(from).map_err(|error| error.to_string())? };
             let end = if to.is_empty() { length } else { Mm::parse_cm(to).map_err(|error| error.to_string())? };
@@ -269,7 +269,7 @@ impl PastForm {
                 Side::Right => ", right half",
             };
             let pointer = if row == self.row { signs.pointer } else { " " };
-            let words = format!("{pointer} {} {}{strip}{side}", past.year, past_name(&session.plan, &past.what));
+            let words = format!("{pointer} {} {}{strip}{side}", past.year, past_name(session.plan(), &past.what));
             paint::put_filled(buf, paint::line_of(list, y), &words, theme.plain(), signs);
         }
         paint::scrollbar(buf, list, top, past.len(), scene);
@@ -284,7 +284,7 @@ impl PastForm {
 
 /// The id of the crop, known plant or family that a whole name means.
 fn meaning(session: &Session, name: &str) -> Option<String> {
-    let book = session.plan.book();
+    let book = session.plan().book();
     if let Some(plant) = book.find(name) {
         return Some(book.plant_id(plant).to_owned());
     }
@@ -293,7 +293,7 @@ fn meaning(session: &Session, name: &str) -> Option<String> {
 }
 
 fn items_of(session: &Session) -> Vec<Item> {
-    let book = session.plan.book();
+    let book = session.plan().book();
     let family_of = |id: &str| book.family(id).map_or_else(String::new, |family| family.usual_name().to_owned());
     let item = |id: &str, name: &str, also: String, detail: String| Item {
         id: id.to_owned(),

@@ -34,7 +34,7 @@ impl Why {
             accepted: finding.accepted.clone(),
             bed_idx: finding.bed_idx,
             planting: finding.planting,
-            explanation: session.plan.explain(finding),
+            explanation: session.plan().explain(finding),
             top: 0,
         }
     }
@@ -48,7 +48,7 @@ impl Why {
                 desk.view.bed_idx = self.bed_idx;
                 desk.view.planting = self.planting;
                 if let Some(id) = self.planting {
-                    let bed = desk.session.plan.garden().planting(id).map(|planting| planting.bed.clone());
+                    let bed = desk.session.plan().garden().planting(id).map(|planting| planting.bed.clone());
                     if let Some(bed) = bed {
                         select(desk.session, desk.view, id, &bed);
                     }

@@ -30,7 +30,7 @@ const PAGE_STEP: usize = 10;
 
 /// The crops listed, by their places in the book.
 fn listed(session: &Session, view: &View) -> Vec<usize> {
-    session.plan.book().search(&view.book_letters)
+    session.plan().book().search(&view.book_letters)
 }
 
 fn regions(area: Rect) -> (Rect, Rect) {
@@ -45,7 +45,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let buf = frame.buffer_mut();
     let (list, page) = regions(area);
     let crops = listed(session, view);
-    let book = session.plan.book();
+    let book = session.plan().book();
     let head = if view.book_letters.is_empty() {
         format!("{}, / searches", text::count(crops.len() as u64, "crop", "crops"))
     } else {
@@ -113,14 +113,14 @@ fn habit_words(habit: HarvestHabit) -> &'static str {
 
 fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style)> {
     let Scene { session, theme, signs, .. } = scene;
-    let book = session.plan.book();
+    let book = session.plan().book();
     let mut page = Page { lines: Vec::new(), cells, theme };
-    let has_own = session.plan.garden().own_crops.iter().any(|own| own.id == crop.id);
+    let has_own = session.plan().garden().own_crops.iter().any(|own| own.id == crop.id);
     page.head(&format!("{}{}", shown(&crop.name), if has_own { "  (this garden's own page)" } else { "" }));
     page.text(&format!("{} {} id {}", shown(&crop.latin), signs.dot, shown(&crop.id)));
     if let Some(family) = book.family(&crop.family) {
-        let years = session.plan.garden().return_years_of(&family.id).unwrap_or(family.return_usual_years);
-        let is_left_out = family.is_commonly_exempt() && session.plan.garden().return_years_of(&family.id).is_none();
+        let years = session.plan().garden().return_years_of(&family.id).unwrap_or(family.return_usual_years);
+        let is_left_out = family.is_commonly_exempt() && session.plan().garden().return_years_of(&family.id).is_none();
         let back = if years == 0 || is_left_out {
             "commonly left out of rotation".to_owned()
         } else {
@@ -222,13 +222,13 @@ fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style
         page.source(book, &crop.keeping.source);
     }
     let here: Vec<String> = session
-        .plan
+        .plan()
         .garden()
         .plantings
         .iter()
         .filter(|planting| planting.crop == crop.id)
         .filter_map(|planting| {
-            let standing = session.plan.standing(planting.id)?;
+            let standing = session.plan().standing(planting.id)?;
             Some(format!("{} {}", shown(&planting.bed), standing.stages.enters.format("%b %Y")))
         })
         .take(40)
@@ -319,7 +319,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         }
         Command::Open => {
             let id =
-                crops.get(row).and_then(|idx| desk.session.plan.book().crops().get(*idx)).map(|crop| crop.id.clone());
+                crops.get(row).and_then(|idx| desk.session.plan().book().crops().get(*idx)).map(|crop| crop.id.clone());
             match id.and_then(|id| PlantingForm::place(desk.session, view, &id)) {
                 Some(form) => view.layers.push(Layer::PlantingForm(Box::new(form))),
                 None => view.complain("this crop cannot be set out in the bed looked at"),

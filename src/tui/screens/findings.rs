@@ -47,17 +47,17 @@ impl Listed {
                 "{} {} {}",
                 severity_word(finding.severity),
                 bed_id(session, finding),
-                session.plan.headline(finding)
+                session.plan().headline(finding)
             );
             words.to_lowercase().contains(&letters)
         };
-        let places = 0..session.plan.n_findings();
-        Self::Narrowed(places.filter(|&place| session.plan.finding_at(place).is_some_and(holds)).collect())
+        let places = 0..session.plan().n_findings();
+        Self::Narrowed(places.filter(|&place| session.plan().finding_at(place).is_some_and(holds)).collect())
     }
 
     fn len(&self, session: &Session) -> usize {
         match self {
-            Self::All => session.plan.n_findings(),
+            Self::All => session.plan().n_findings(),
             Self::Narrowed(places) => places.len(),
         }
     }
@@ -68,13 +68,13 @@ impl Listed {
             Self::All => row,
             Self::Narrowed(places) => *places.get(row)?,
         };
-        session.plan.finding_at(place).map(|finding| (place, finding))
+        session.plan().finding_at(place).map(|finding| (place, finding))
     }
 
     fn counts(&self, session: &Session) -> FindingCounts {
-        let Self::Narrowed(places) = self else { return session.plan.finding_counts() };
+        let Self::Narrowed(places) = self else { return session.plan().finding_counts() };
         let mut counts = FindingCounts::default();
-        for finding in places.iter().filter_map(|&place| session.plan.finding_at(place)) {
+        for finding in places.iter().filter_map(|&place| session.plan().finding_at(place)) {
             match finding.severity {
                 _ if finding.accepted.is_some() => counts.n_accepted += 1,
                 Severity::Breach => counts.n_breaches += 1,
@@ -87,7 +87,7 @@ impl Listed {
 }
 
 fn bed_id<'a>(session: &'a Session, finding: &Finding) -> &'a str {
-    session.plan.garden().beds.get(finding.bed_idx).map_or("", |bed| bed.id.as_str())
+    session.plan().garden().beds.get(finding.bed_idx).map_or("", |bed| bed.id.as_str())
 }
 
 fn regions(area: Rect) -> (Rect, Rect) {
@@ -129,7 +129,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
             text::fill(sign, 1, ""),
             text::fill(word, 8, ""),
             text::fill(&shown(bed_id(session, finding)), 6, signs.ellipsis),
-            session.plan.headline(finding)
+            session.plan().headline(finding)
         );
         let style = match (is_selected, is_accepted) {
             (true, _) => theme.selected(),
@@ -147,13 +147,13 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let counted = text::cut(&counted, usize::from(detail.width.saturating_sub(4)), signs.ellipsis);
     paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
     let Some((_, finding)) = findings.at(session, selected) else { return };
-    let mut words = session.plan.headline(finding);
+    let mut words = session.plan().headline(finding);
     if let Some(reason) = &finding.accepted {
         words.push_str(&format!(". Accepted: {}", shown(reason)));
     }
     let width = usize::from(detail.width.saturating_sub(4));
     let mut lines = text::wrap(&words, width);
-    let sentences = session.plan.explain_in_place(finding).sentences.join(" ");
+    let sentences = session.plan().explain_in_place(finding).sentences.join(" ");
     lines.extend(text::wrap(&shown(&sentences), width));
     let room = usize::from(detail.height.saturating_sub(1));
     if lines.len() > room
@@ -208,7 +208,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
             desk.view.bed_idx = finding.bed_idx;
             match finding.planting {
                 Some(id) => {
-                    if let Some(standing) = desk.session.plan.standing(id) {
+                    if let Some(standing) = desk.session.plan().standing(id) {
                         desk.view.week = Week::of(standing.stages.enters);
                     }
                     select(desk.session, desk.view, id, &bed);
@@ -240,13 +240,13 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
 }
 
 fn session_headline(session: &Session, finding: &Finding) -> String {
-    text::cut(&session.plan.headline(finding), 50, "...")
+    text::cut(&session.plan().headline(finding), 50, "...")
 }
 
 /// The edit that takes an acceptance back.
 fn taking_back(session: &Session, finding: &Finding) -> Option<Edit> {
-    let accepted = session.plan.acceptance(finding, "x")?;
-    let known = session.plan.garden().accepted.iter().find(|known| {
+    let accepted = session.plan().acceptance(finding, "x")?;
+    let known = session.plan().garden().accepted.iter().find(|known| {
         known.rule == accepted.rule && known.planting == accepted.planting && known.against == accepted.against
     })?;
     Some(Edit::Take(Key::Accepted(known.id)))

@@ -103,7 +103,7 @@ fn lanes(bed: &BedSeason, span: Span) -> Vec<Vec<&Standing>> {
 
 /// The beds drawn, from the first, with the line of each: half the lines lie above the selected bed.
 fn rows(session: &Session, view: &View, span: Span, height: u16) -> Vec<(usize, u16)> {
-    let beds = session.plan.beds();
+    let beds = session.plan().beds();
     let n_lanes = |idx: usize| u16::try_from(lanes(&beds[idx], span).len()).unwrap_or(1);
     if beds.is_empty() || height == 0 {
         return Vec::new();
@@ -210,7 +210,9 @@ fn finding_of(bed: &BedSeason, id: PlantingId) -> Option<Severity> {
 
 fn draw_bed(buf: &mut Buffer, area: Rect, y: u16, scene: Scene<'_>, idx: usize, span: Span) {
     let Scene { session, view, theme, signs } = scene;
-    let (Some(bed), Some(season)) = (session.plan.garden().beds.get(idx), session.plan.beds().get(idx)) else { return };
+    let (Some(bed), Some(season)) = (session.plan().garden().beds.get(idx), session.plan().beds().get(idx)) else {
+        return;
+    };
     let is_selected = idx == view.bed_idx;
     let style = if is_selected { theme.selected() } else { theme.heading() };
     let pointer = if is_selected { signs.pointer } else { " " };
@@ -304,7 +306,7 @@ fn draw_bar(
         None => (signs.bar_start, style),
     };
     paint::put(buf, area, x_of(start), y, head, head_style);
-    let name = session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str());
+    let name = session.plan().book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str());
     let room = usize::try_from(end - start - 1).unwrap_or(0);
     let label = if text::width(name) <= room { name.to_owned() } else { text::cut(name, room, "") };
     paint::put(buf, area, x_of(start + 1), y, &label, style.patch(theme.heading()));
@@ -312,7 +314,7 @@ fn draw_bar(
 
 /// The range of a planting's days, if they have one.
 fn range_of(session: &Session, standing: &Standing) -> Option<Spread> {
-    session.plan.spread(standing.id).filter(|spread| spread.early != spread.late)
+    session.plan().spread(standing.id).filter(|spread| spread.early != spread.late)
 }
 
 /// The cell after that of the last day before a day.
@@ -354,7 +356,7 @@ fn legend(session: &Session, signs: &Signs) -> String {
 }
 
 fn basis_words(session: &Session) -> String {
-    match session.plan.n_weather_years() {
+    match session.plan().n_weather_years() {
         Some(n) => format!("from {}", text::count(n as u64, "weather year", "weather years")),
         None => "by year-to-year variation".to_owned(),
     }
@@ -368,12 +370,12 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     paint::put(buf, area, area.x, area.y, &signs.rule.repeat(usize::from(area.width)), theme.faint());
     let room = usize::from(area.width.saturating_sub(2));
     paint::put(buf, area, area.x + 2, area.y, &text::cut(&legend(session, signs), room, signs.ellipsis), theme.plain());
-    let Some(season) = session.plan.beds().get(view.bed_idx) else { return };
+    let Some(season) = session.plan().beds().get(view.bed_idx) else { return };
     let mut lines: Vec<(String, ratatui::style::Style)> = Vec::new();
-    let chosen = view.planting.and_then(|id| session.plan.standing(id).zip(session.plan.garden().planting(id)));
+    let chosen = view.planting.and_then(|id| session.plan().standing(id).zip(session.plan().garden().planting(id)));
     match chosen {
         Some((standing, planting)) => {
-            let crop = session.plan.book().crops().get(standing.crop_idx);
+            let crop = session.plan().book().crops().get(standing.crop_idx);
             let name = crop.map_or("?", |crop| crop.name.as_str());
             let stages = standing.stages;
             let year = view.week.iso_year();
@@ -409,7 +411,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
             for finding in season.findings.iter().filter(|finding| finding.planting == Some(standing.id)).take(2) {
                 let accepted = if finding.accepted.is_some() { " (accepted)" } else { "" };
                 let words =
-                    format!("{} {}{accepted}", signs.severity(finding.severity), session.plan.headline(finding));
+                    format!("{} {}{accepted}", signs.severity(finding.severity), session.plan().headline(finding));
                 lines.push((words, theme.severity(finding.severity)));
             }
         }
@@ -431,7 +433,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
 
 /// Runs a command that means something of its own here; whether it did.
 pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan.garden().beds.len();
+    let n_beds = desk.session.plan().garden().beds.len();
     let target = match command {
         Command::MoveUp => desk.view.bed_idx.saturating_sub(1),
         Command::MoveDown => (desk.view.bed_idx + 1).min(n_beds.saturating_sub(1)),
@@ -498,8 +500,8 @@ mod tests {
         for selected in [1, 3] {
             view.planting = Some(PlantingId(selected));
             let screen = text(&session, &view, 200, 50);
-            let spread = session.plan.spread(PlantingId(3)).unwrap();
-            let stages = session.plan.standing(PlantingId(3)).unwrap().stages;
+            let spread = session.plan().spread(PlantingId(3)).unwrap();
+            let stages = session.plan().standing(PlantingId(3)).unwrap().stages;
             assert!(spread.early.first_pick < spread.late.first_pick && stages.clear < spread.late.clear);
             let carrot = screen.lines().find(|line| line.contains("Carrot main")).unwrap();
             let bar = &carrot[carrot.find("Carrot main").unwrap()..];
@@ -540,7 +542,7 @@ mod tests {
         });
         let weather = Weather::from_days(day("2020-01-01"), days.collect()).unwrap();
         let book = Arc::new(CropBook::embedded().unwrap());
-        session.plan = Plan::with_weather(garden(), &book, Some(Arc::new(weather)));
+        session.show_instead(Plan::with_weather(garden(), &book, Some(Arc::new(weather))));
         assert!(text(&session, &view, 80, 24).contains("in some years only, from 3 weather years"));
     }
 

@@ -59,7 +59,7 @@ impl FromAside {
 
 /// Every version with what has changed since, newest first, then what was put aside with what it would change.
 pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Version>> {
-    let current = session.plan.garden();
+    let current = session.plan().garden();
     let mut listed = Vec::new();
     for version in kept.versions()? {
         let text = kept.read_version(version.number).map_err(|error| error.reason());
@@ -92,8 +92,8 @@ fn holds(garden: &Garden, found: &Differences, session: &Session) -> Holds {
     Holds {
         n_beds: garden.beds.len(),
         n_plantings: garden.plantings.len(),
-        differs: differences(&session.plan, found, None),
-        is_now: garden == session.plan.garden(),
+        differs: differences(session.plan(), found, None),
+        is_now: garden == session.plan().garden(),
     }
 }
 
@@ -118,9 +118,9 @@ pub(super) fn bring_back(kept: &mut Kept, path: &Path, session: &mut Session) ->
 }
 
 fn write_instead(kept: &mut Kept, text: &str, session: &mut Session) -> anyhow::Result<()> {
-    let before = session.plan.garden().to_ron();
+    let before = session.plan().garden().to_ron();
     kept.save(&before, now(), Save::Asked).context("what is on the screen cannot be saved first")?;
-    session.saved_revision = session.plan.revision();
+    session.saved_revision = session.sitting.revision();
     kept.save(text, now(), Save::Asked)?;
     Ok(())
 }

@@ -77,7 +77,7 @@ pub fn write_list(
         bail!("the planting list is not written: that is one of several names of the same file, which would part");
     }
     let options = ListOptions { from: Some(session.today), is_ascii, ..ListOptions::default() };
-    let list = planting_list(&session.plan, &options);
+    let list = planting_list(session.plan(), &options);
     let written = if may_overwrite {
         store::write_whole(path, list.as_bytes())
     } else {

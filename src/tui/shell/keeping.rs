@@ -229,7 +229,7 @@ impl Keeper {
         }
         let may_save = self.is_to_save(session)
             && session.keeping.rests.is_none()
-            && session.failed_revision != Some(session.plan.revision());
+            && session.failed_revision != Some(session.sitting.revision());
         if may_save {
             return Some(Errand::Save);
         }
@@ -319,9 +319,9 @@ impl Keeper {
         let Some(kept) = self.kept.as_mut() else {
             return Err(NotSaved::Because("this garden has no file yet".to_owned()));
         };
-        let text = session.plan.garden().to_ron();
+        let text = session.plan().garden().to_ron();
         if text.len() as u64 > limits::FILE_BYTES {
-            session.failed_revision = Some(session.plan.revision());
+            session.failed_revision = Some(session.sitting.revision());
             let most = limits::FILE_BYTES / (1024 * 1024);
             return Err(NotSaved::Because(format!(
                 "the garden has grown past the {most} MiB that can be opened again; take old plantings out or shorten notes"
@@ -334,7 +334,7 @@ impl Keeper {
                 if saved.not_kept.is_any() && matches!(self.rights, Rights::Kept) {
                     self.rights = Rights::ToSay(saved.not_kept);
                 }
-                session.saved_revision = session.plan.revision();
+                session.saved_revision = session.sitting.revision();
                 session.failed_revision = None;
                 session.keeping.rests = None;
                 session.keeping.not_on_disk = None;
@@ -362,7 +362,7 @@ impl Keeper {
                 Err(NotSaved::Outside(InFile::Elsewhere(error.reason())))
             }
             Err(SaveError::Store(error)) => {
-                session.failed_revision = Some(session.plan.revision());
+                session.failed_revision = Some(session.sitting.revision());
                 Err(error.into())
             }
         }
@@ -430,7 +430,7 @@ impl Keeper {
     /// Puts the garden into a file of its own in the hidden folder; says where.
     pub fn set_aside(&mut self, session: &Session) -> Result<String, String> {
         let Some(kept) = self.kept.as_mut() else { return Err("this garden has no file yet".to_owned()) };
-        let text = session.plan.garden().to_ron();
+        let text = session.plan().garden().to_ron();
         match kept.set_aside("mine", &text, now()) {
             Ok(path) => Ok(shown(&path)),
             Err(error) => Err(error.reason()),
@@ -439,13 +439,13 @@ impl Keeper {
 
     /// Saves under a name and goes on with that file. `Ok` holds what is to be told besides.
     pub fn save_as(&mut self, path: &Path, session: &mut Session) -> anyhow::Result<Vec<Line>> {
-        let text = session.plan.garden().to_ron();
+        let text = session.plan().garden().to_ron();
         let (kept, lines) = files::claim(path, &text)?;
         let unguarded = if let Access::Unguarded(why) = kept.access() { Some(why.clone()) } else { None };
         self.leave_behind(session, &text);
         self.take(Some(kept));
         session.path = Some(path.to_owned());
-        session.saved_revision = session.plan.revision();
+        session.saved_revision = session.sitting.revision();
         session.failed_revision = None;
         session.keeping = crate::tui::session::Keeping { unguarded, ..Default::default() };
         Ok(lines)

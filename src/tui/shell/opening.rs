@@ -9,7 +9,7 @@ use super::clock::now;
 use crate::climate::Weather;
 use crate::crops::CropBook;
 use crate::garden::{Garden, limits};
-use crate::season::{Plan, Replayed};
+use crate::season::{Plan, Replayed, Sitting};
 use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Waiting};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
@@ -77,8 +77,8 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
     let Opened { mut kept, records, notices: said, .. } = opened;
-    let (plan, replayed) = Plan::reopened(garden, book, weather, &records);
-    let mut session = Session::reopened(plan, path, today);
+    let (sitting, replayed) = Sitting::reopened(garden, book, weather, &records);
+    let mut session = Session::reopened(sitting, path, today);
     let mut lines = Vec::new();
     stand(&mut session, kept.access(), &mut lines);
     tell_replay(replayed, records.len(), &mut kept, &mut lines);

@@ -37,7 +37,7 @@ impl Shell {
             }
             // Records too short for normals are refused before anything is changed.
             crate::climate::of_site(&site, Some(&read.weather)).map_err(|error| error.to_string())?;
-            self.session.plan.know_weather(file, Arc::new(read.weather));
+            self.session.sitting.know_weather(file, Arc::new(read.weather));
         }
         let title = self.session.apply(Edit::SetSite(site)).map_err(|error| error.to_string())?;
         Ok(format!("{title} (u undoes){repairs}"))

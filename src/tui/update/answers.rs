@@ -28,7 +28,7 @@ pub fn picked(purpose: &Purpose, id: &str, desk: &mut Desk<'_>) -> After {
             form_or_complaint(PlantingForm::interplant(desk.session, desk.view, *host, id), desk)
         }
         Purpose::Hazard => {
-            if let Some(bed) = desk.session.plan.garden().beds.get(desk.view.bed_idx) {
+            if let Some(bed) = desk.session.plan().garden().beds.get(desk.view.bed_idx) {
                 let seen = HazardSeen {
                     id: EntryId::NONE,
                     bed: bed.id.clone(),
@@ -36,14 +36,14 @@ pub fn picked(purpose: &Purpose, id: &str, desk: &mut Desk<'_>) -> After {
                     date: desk.view.week.monday(),
                     notes: String::new(),
                 };
-                let edit = Edit::adding(seen, desk.session.plan.garden());
+                let edit = Edit::adding(seen, desk.session.plan().garden());
                 apply(desk, edit);
             }
             After::Close
         }
         Purpose::Family => {
             let years =
-                desk.session.plan.garden().return_years_of(id).map(|years| years.to_string()).unwrap_or_default();
+                desk.session.plan().garden().return_years_of(id).map(|years| years.to_string()).unwrap_or_default();
             After::Swap(Box::new(Layer::Prompt(Prompt::new(
                 Question::ReturnYears(id.to_owned()),
                 "Years from one crop of the family to the next (0 leaves it out, empty is the book's)",
@@ -84,7 +84,7 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
             After::Close
         }
         Question::GoToBed => {
-            let beds = &desk.session.plan.garden().beds;
+            let beds = &desk.session.plan().garden().beds;
             let lower = trimmed.to_lowercase();
             let found = beds
                 .iter()
@@ -96,7 +96,7 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
                     if findings::go_to_bed(desk, idx) {
                         return After::Close;
                     }
-                    let id = desk.session.plan.garden().beds.get(idx).map_or("", |bed| bed.id.as_str());
+                    let id = desk.session.plan().garden().beds.get(idx).map_or("", |bed| bed.id.as_str());
                     desk.view.complain(format!("there is no finding in {id}"));
                     After::Close
                 }
@@ -121,11 +121,11 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
             }
             let edit = desk
                 .session
-                .plan
+                .plan()
                 .findings()
                 .get(*row)
-                .and_then(|finding| desk.session.plan.acceptance(finding, trimmed))
-                .map(|accepted| Edit::adding(accepted, desk.session.plan.garden()));
+                .and_then(|finding| desk.session.plan().acceptance(finding, trimmed))
+                .map(|accepted| Edit::adding(accepted, desk.session.plan().garden()));
             match edit {
                 Some(edit) => {
                     apply(desk, edit);
@@ -146,7 +146,7 @@ pub fn answered(question: &Question, answer: &str, desk: &mut Desk<'_>) -> After
                     }
                 }
             };
-            match Edit::return_after(family, years, desk.session.plan.garden()) {
+            match Edit::return_after(family, years, desk.session.plan().garden()) {
                 Some(edit) => drop(apply(desk, edit)),
                 None => desk.view.say("it is so already"),
             }

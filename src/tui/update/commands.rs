@@ -125,14 +125,14 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
             let finding = match desk.view.planting {
                 Some(id) if desk.view.screen != Screen::Ground => desk
                     .session
-                    .plan
+                    .plan()
                     .beds()
                     .get(desk.view.bed_idx)
                     .and_then(|bed| bed.findings.iter().find(|finding| finding.planting == Some(id))),
                 _ => None,
             };
             let finding = finding
-                .or_else(|| desk.session.plan.beds().get(desk.view.bed_idx).and_then(|bed| bed.findings.first()));
+                .or_else(|| desk.session.plan().beds().get(desk.view.bed_idx).and_then(|bed| bed.findings.first()));
             match finding {
                 Some(finding) => {
                     let why = Why::of(desk.session, finding);
@@ -215,12 +215,12 @@ pub(in crate::tui) fn step_week(view: &mut View, n: i64) {
 }
 
 fn bed_looked_at(desk: &Desk<'_>) -> Option<Bed> {
-    desk.session.plan.garden().beds.get(desk.view.bed_idx).cloned()
+    desk.session.plan().garden().beds.get(desk.view.bed_idx).cloned()
 }
 
 /// Selects a planting that stands in the week looked at, if none of this bed is selected.
 pub(in crate::tui) fn select_standing(session: &Session, view: &mut View) {
-    let Some(bed) = session.plan.beds().get(view.bed_idx) else { return };
+    let Some(bed) = session.plan().beds().get(view.bed_idx) else { return };
     if view.planting.is_some_and(|id| bed.standing.iter().any(|standing| standing.id == id)) {
         return;
     }
@@ -235,7 +235,7 @@ pub(in crate::tui) fn select_standing(session: &Session, view: &mut View) {
 }
 
 fn step_planting(desk: &mut Desk<'_>, forward: bool) {
-    let Some(bed) = desk.session.plan.beds().get(desk.view.bed_idx) else { return };
+    let Some(bed) = desk.session.plan().beds().get(desk.view.bed_idx) else { return };
     let n = bed.standing.len();
     if n == 0 {
         desk.view.say("nothing is planted in this bed");
@@ -252,9 +252,9 @@ fn step_planting(desk: &mut Desk<'_>, forward: bool) {
 }
 
 fn stretch(desk: &mut Desk<'_>, by: Mm) {
-    let Some(planting) = desk.view.planting.and_then(|id| desk.session.plan.garden().planting(id)) else { return };
+    let Some(planting) = desk.view.planting.and_then(|id| desk.session.plan().garden().planting(id)) else { return };
     let mut longer = planting.clone();
-    let Some(bed) = desk.session.plan.garden().bed(&planting.bed) else { return };
+    let Some(bed) = desk.session.plan().garden().bed(&planting.bed) else { return };
     // At the end of the bed the strip grows at its other end.
     if by > Mm::ZERO && longer.to_mm + by > bed.length_mm {
         if longer.to_mm < bed.length_mm {
@@ -273,8 +273,8 @@ fn stretch(desk: &mut Desk<'_>, by: Mm) {
 }
 
 fn duplicate(desk: &mut Desk<'_>) {
-    let Some(planting) = desk.view.planting.and_then(|id| desk.session.plan.garden().planting(id)) else { return };
-    match desk.session.plan.next_free_slot(planting) {
+    let Some(planting) = desk.view.planting.and_then(|id| desk.session.plan().garden().planting(id)) else { return };
+    match desk.session.plan().next_free_slot(planting) {
         Some(copy) => {
             let (id, bed_id) = (copy.id, copy.bed.clone());
             if apply(desk, Edit::AddPlanting(Box::new(copy))) {
@@ -290,7 +290,7 @@ fn duplicate(desk: &mut Desk<'_>) {
 
 /// Says what stands in the way of a repeat, and offers the nearest day on which some bed has room for it.
 fn offer_another_slot(planting: &Planting, desk: &mut Desk<'_>) {
-    let plan = &desk.session.plan;
+    let plan = desk.session.plan();
     if let Some(host) = planting.host() {
         desk.view.complain(format!("it stands between {}: i sets another crop there", crop_of(plan, host)));
         return;
@@ -321,7 +321,7 @@ fn offer_another_slot(planting: &Planting, desk: &mut Desk<'_>) {
 
 /// Selects a planting and its bed.
 pub(in crate::tui) fn select(session: &Session, view: &mut View, id: PlantingId, bed_id: &str) {
-    if let Some(idx) = session.plan.bed_idx(bed_id) {
+    if let Some(idx) = session.plan().bed_idx(bed_id) {
         view.bed_idx = idx;
     }
     view.planting = Some(id);
@@ -336,7 +336,7 @@ fn remove(desk: &mut Desk<'_>) {
 }
 
 fn crop_picker(session: &Session, view: &View, purpose: Purpose) -> Picker {
-    let book = session.plan.book();
+    let book = session.plan().book();
     let items = book
         .crops()
         .iter()
@@ -347,10 +347,10 @@ fn crop_picker(session: &Session, view: &View, purpose: Purpose) -> Picker {
             detail: book.family(&crop.family).map_or_else(String::new, |family| family.common.clone()),
         })
         .collect();
-    let bed_id = session.plan.garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
+    let bed_id = session.plan().garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
     let title = match &purpose {
         Purpose::Interplant(id) => {
-            let host = session.plan.garden().planting(*id).and_then(|planting| book.crop(&planting.crop));
+            let host = session.plan().garden().planting(*id).and_then(|planting| book.crop(&planting.crop));
             format!("Interplant with {}", host.map_or("the selected planting", |crop| crop.name.as_str()))
         }
         _ => format!("Place a crop in {bed_id}, week {}", view.week),
@@ -360,7 +360,7 @@ fn crop_picker(session: &Session, view: &View, purpose: Purpose) -> Picker {
 
 fn hazard_picker(session: &Session) -> Picker {
     let items = session
-        .plan
+        .plan()
         .book()
         .hazards()
         .iter()
@@ -375,9 +375,9 @@ fn hazard_picker(session: &Session) -> Picker {
 }
 
 fn family_picker(session: &Session) -> Picker {
-    let garden = session.plan.garden();
+    let garden = session.plan().garden();
     let items = session
-        .plan
+        .plan()
         .book()
         .families()
         .iter()
@@ -403,11 +403,11 @@ fn family_picker(session: &Session) -> Picker {
 fn open_what_could_follow(desk: &mut Desk<'_>) {
     let (session, view) = (&*desk.session, &*desk.view);
     let day = view.week.monday().max(session.today);
-    let free = session.plan.free_up(view.bed_idx, day);
-    let candidates = session.plan.candidates_seen_from(view.bed_idx, free.free_from, session.today);
+    let free = session.plan().free_up(view.bed_idx, day);
+    let candidates = session.plan().candidates_seen_from(view.bed_idx, free.free_from, session.today);
     let year = view.week.iso_year();
-    let items = following::items(&session.plan, &candidates, year, Signs::of(view.options.is_ascii));
-    let bed_id = session.plan.garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
+    let items = following::items(session.plan(), &candidates, year, Signs::of(view.options.is_ascii));
+    let bed_id = session.plan().garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
     if items.is_empty() {
         desk.view.say(format!("nothing in the book goes into {bed_id} about {}", date(free.free_from, year)));
         return;

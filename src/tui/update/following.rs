@@ -92,7 +92,7 @@ mod tests {
             candidate(&[Reason::WholeBedFree, Reason::InSeasonFrom(day)], Some(Severity::Breach)),
             candidate(&[frost, Reason::CleanInRotation], None),
         ];
-        let items = items(&session.plan, &candidates, 2027, Signs::of(false));
+        let items = items(session.plan(), &candidates, 2027, Signs::of(false));
         let details: Vec<&str> = items.iter().map(|item| item.detail.as_str()).collect();
         assert_eq!(
             details,

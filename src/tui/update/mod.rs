@@ -145,9 +145,9 @@ fn on_key(key: Key, desk: &mut Desk<'_>) {
 
 /// Undo and removals may take away what was selected.
 fn keep_in_bounds(session: &Session, view: &mut View) {
-    let n_beds = session.plan.garden().beds.len();
+    let n_beds = session.plan().garden().beds.len();
     view.bed_idx = view.bed_idx.min(n_beds.saturating_sub(1));
-    if view.planting.is_some_and(|id| session.plan.garden().planting(id).is_none()) {
+    if view.planting.is_some_and(|id| session.plan().garden().planting(id).is_none()) {
         view.planting = None;
     }
 }

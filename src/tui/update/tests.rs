@@ -26,7 +26,7 @@ fn what_was_taken_back_is_no_longer_unsaved() {
     assert!(!session.is_unsaved(), "all is as in the file");
     // Another edit in its place is not the one that was saved.
     type_keys(&mut session, &mut view, &["+"]);
-    session.saved_revision = session.plan.revision();
+    session.saved_revision = session.sitting.revision();
     type_keys(&mut session, &mut view, &["u"]);
     assert!(session.is_unsaved(), "the file has the edit");
     type_keys(&mut session, &mut view, &["-"]);
@@ -39,10 +39,10 @@ fn what_was_taken_back_is_no_longer_unsaved() {
 fn an_edit_made_again_is_saved_already() {
     let (mut session, mut view) = look_at(garden(), plain());
     type_keys(&mut session, &mut view, &["-"]);
-    session.saved_revision = session.plan.revision();
+    session.saved_revision = session.sitting.revision();
     type_keys(&mut session, &mut view, &["u"]);
     assert!(session.is_unsaved());
-    session.plan.redo().unwrap();
+    session.sitting.redo().unwrap();
     assert!(!session.is_unsaved());
 }
 
@@ -65,9 +65,9 @@ fn on_findings_g_goes_to_the_first_of_a_bed() {
     let (mut session, mut view) = look_at(garden, plain());
     view.screen = Screen::Findings;
     type_keys(&mut session, &mut view, &["End", "g", "B2", "Enter"]);
-    let finding = session.plan.finding_at(view.finding_row).unwrap();
+    let finding = session.plan().finding_at(view.finding_row).unwrap();
     assert_eq!(finding.bed_idx, 1);
-    assert!((0..view.finding_row).all(|row| session.plan.finding_at(row).unwrap().bed_idx != 1), "it is the first");
+    assert!((0..view.finding_row).all(|row| session.plan().finding_at(row).unwrap().bed_idx != 1), "it is the first");
     assert_eq!(view.screen, Screen::Findings);
 }
 
@@ -83,10 +83,10 @@ fn a_repeat_without_a_free_slot_says_what_stands_there_and_offers_the_next_one()
         confirm.question
     );
     type_keys(&mut session, &mut view, &["P"]);
-    let copy = session.plan.garden().planting(PlantingId(5)).unwrap();
-    let enters = session.plan.standing(PlantingId(5)).unwrap().stages.enters;
+    let copy = session.plan().garden().planting(PlantingId(5)).unwrap();
+    let enters = session.plan().standing(PlantingId(5)).unwrap().stages.enters;
     assert_eq!((copy.bed.as_str(), copy.crop.as_str()), ("P1", "garlic"));
-    assert!(enters >= session.plan.standing(PlantingId(4)).unwrap().stages.clear && enters >= session.today);
+    assert!(enters >= session.plan().standing(PlantingId(4)).unwrap().stages.clear && enters >= session.today);
     assert_eq!(view.planting, Some(PlantingId(5)));
     // What stands between others has no slot of its own.
     type_keys(&mut session, &mut view, &["u", "Home", "Down", "Down", "c"]);
@@ -97,12 +97,12 @@ fn a_repeat_without_a_free_slot_says_what_stands_there_and_offers_the_next_one()
 fn a_past_crop_is_named_by_a_few_letters_listed_on_its_bed_and_taken_out() {
     let (mut session, mut view) = look_at(garden(), plain());
     type_keys(&mut session, &mut view, &["y", "pars", "Enter", "Esc"]);
-    let past = session.plan.garden().past.clone();
+    let past = session.plan().garden().past.clone();
     assert_eq!(past.iter().map(|past| (past.what.as_str(), past.year)).collect::<Vec<_>>(), [("parsnip", 2026)]);
     assert!(text(&session, &view, 200, 50).contains("past years (y changes them): 2026 Parsnip"));
     type_keys(&mut session, &mut view, &["y"]);
     update(&mut session, &mut view, &Input::Key(Key::Ctrl('d')));
-    assert!(session.plan.garden().past.is_empty());
+    assert!(session.plan().garden().past.is_empty());
 }
 
 #[test]
@@ -112,7 +112,7 @@ fn suggestions_are_walked_through_and_cleared() {
     let screen = text(&session, &view, 80, 24);
     assert!(screen.contains("Salad onion") && screen.contains("a family"), "{screen}");
     type_keys(&mut session, &mut view, &["Down", "Enter"]);
-    let what = session.plan.garden().past[0].what.clone();
+    let what = session.plan().garden().past[0].what.clone();
     assert!(what.contains("onion"), "{what}");
     type_keys(&mut session, &mut view, &["leek", "Esc"]);
     assert!(matches!(view.layers.last(), Some(Layer::PastForm(_))), "the first Esc clears the letters");
@@ -123,32 +123,32 @@ fn suggestions_are_walked_through_and_cleared() {
 #[test]
 fn every_family_and_the_usual_crop_of_a_word_can_be_entered_as_past_crops() {
     let (mut session, mut view) = look_at(garden(), plain());
-    let families = session.plan.book().families().to_vec();
+    let families = session.plan().book().families().to_vec();
     assert!(families.iter().any(|family| family.common.contains(';')));
     for family in &families {
         let name = family.usual_name();
         assert!(!name.contains(';') && !name.is_empty(), "{name}");
         // A family named as a crop is (asparagus) is meant by its id; the bare word is the crop.
-        let typed = if session.plan.book().find(name).is_some() { family.id.as_str() } else { name };
+        let typed = if session.plan().book().find(name).is_some() { family.id.as_str() } else { name };
         type_keys(&mut session, &mut view, &["y", typed]);
         let screen = text(&session, &view, 80, 24);
         assert!(!screen.contains("; "), "a plain name is offered: {screen}");
         type_keys(&mut session, &mut view, &["Enter"]);
-        let past = session.plan.garden().past.last().map(|past| past.what.clone()).unwrap_or_default();
+        let past = session.plan().garden().past.last().map(|past| past.what.clone()).unwrap_or_default();
         assert_eq!(past, family.id, "{typed}");
         type_keys(&mut session, &mut view, &["Esc"]);
     }
-    assert_eq!(session.plan.garden().past.len(), families.len());
+    assert_eq!(session.plan().garden().past.len(), families.len());
     // A bare word is the usual crop of that name, as everywhere else.
     for (word, id) in [("potato", "potato-maincrop"), ("onion", "onion-sets"), ("carrot", "carrot-maincrop")] {
         type_keys(&mut session, &mut view, &["y", word, "Enter", "Esc"]);
-        assert_eq!(session.plan.garden().past.last().map(|past| past.what.as_str()), Some(id));
+        assert_eq!(session.plan().garden().past.last().map(|past| past.what.as_str()), Some(id));
     }
     // Taken with Tab, it is added from another field.
     type_keys(&mut session, &mut view, &["y", "cabbage family"]);
     update(&mut session, &mut view, &Input::Key(Key::Tab));
     type_keys(&mut session, &mut view, &["Enter", "Esc"]);
-    assert_eq!(session.plan.garden().past.last().map(|past| past.what.as_str()), Some("brassicaceae"));
+    assert_eq!(session.plan().garden().past.last().map(|past| past.what.as_str()), Some("brassicaceae"));
 }
 
 /// A planting of B2 that is over by June.
@@ -169,7 +169,7 @@ fn a_bed_is_shortened_under_what_is_over_but_not_under_what_stands() {
     let (mut session, mut view) = look_at(with_past.clone(), plain());
     type_keys(&mut session, &mut view, &["Right", "b", "Down", "Down", "Down", "180", "Enter"]);
     assert!(view.layers.is_empty(), "{:?}", view.layers);
-    let garden = session.plan.garden();
+    let garden = session.plan().garden();
     assert_eq!(garden.beds[1].length_mm, Mm::from_cm(180));
     assert_eq!(garden.planting(PlantingId(5)).unwrap().to_mm, Mm::from_cm(180));
     assert!(garden.planting(PlantingId(6)).is_none());
@@ -177,11 +177,11 @@ fn a_bed_is_shortened_under_what_is_over_but_not_under_what_stands() {
     assert_eq!(kept, [("lettuce-leaf", 2027, Some((Mm::from_cm(200), Mm::from_cm(240))))]);
     assert!(crate::garden::validate(garden).is_empty());
     type_keys(&mut session, &mut view, &["u"]);
-    assert_eq!(session.plan.garden(), &with_past);
+    assert_eq!(session.plan().garden(), &with_past);
     // Carrots stand to the end of B1.
     type_keys(&mut session, &mut view, &["Left", "b", "Down", "Down", "Down", "300", "Enter"]);
     assert!(matches!(view.layers.last(), Some(Layer::BedForm(_))));
-    assert_eq!(session.plan.garden(), &with_past);
+    assert_eq!(session.plan().garden(), &with_past);
 }
 
 #[test]
@@ -212,17 +212,17 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
     assert!(shown.contains("Accept \"leek: onion family is back") && shown.contains("because"), "{shown}");
     // Without a reason it is not accepted, and the question stays.
     type_keys(&mut session, &mut view, &["Enter"]);
-    assert!(session.plan.garden().accepted.is_empty() && !view.layers.is_empty());
+    assert!(session.plan().garden().accepted.is_empty() && !view.layers.is_empty());
     assert!(view.notice.as_ref().unwrap().text.contains("give a reason"), "{:?}", view.notice);
     type_keys(&mut session, &mut view, &["no other bed was free", "Enter"]);
     assert!(view.layers.is_empty());
-    let [accepted] = &session.plan.garden().accepted[..] else { panic!("{:?}", session.plan.garden().accepted) };
+    let [accepted] = &session.plan().garden().accepted[..] else { panic!("{:?}", session.plan().garden().accepted) };
     assert_eq!(
         (accepted.rule.as_str(), accepted.planting, accepted.against.as_str(), accepted.reason.as_str()),
         ("family-return", PlantingId(5), "2026 leek", "no other bed was free")
     );
-    assert_eq!(session.plan.finding_counts().n_accepted, 1);
-    let listed = session.plan.findings();
+    assert_eq!(session.plan().finding_counts().n_accepted, 1);
+    let listed = session.plan().findings();
     let reasons: Vec<_> = listed.iter().filter_map(|finding| finding.accepted.as_deref()).collect();
     assert_eq!(reasons, ["no other bed was free"]);
     let shown = text(&session, &view, 200, 50);
@@ -230,11 +230,11 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
     assert!(shown.contains("no other bed was free"), "{shown}");
     // The same key takes it back; so does undo of what was done.
     type_keys(&mut session, &mut view, &["A"]);
-    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    assert!(session.plan().garden().accepted.is_empty() && view.layers.is_empty());
     type_keys(&mut session, &mut view, &["u"]);
-    assert_eq!(session.plan.garden().accepted.len(), 1);
+    assert_eq!(session.plan().garden().accepted.len(), 1);
     type_keys(&mut session, &mut view, &["u"]);
-    assert!(session.plan.garden().accepted.is_empty());
+    assert!(session.plan().garden().accepted.is_empty());
 }
 
 #[test]
@@ -244,8 +244,8 @@ fn esc_leaves_a_finding_as_it_is_and_what_is_about_no_planting_cannot_be_accepte
     let (mut session, mut view) = look_at(garden, plain());
     view.screen = Screen::Findings;
     type_keys(&mut session, &mut view, &["/", "no such plant", "Enter", "A", "so be it", "Esc"]);
-    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    assert!(session.plan().garden().accepted.is_empty() && view.layers.is_empty());
     type_keys(&mut session, &mut view, &["A", "so be it", "Enter"]);
-    assert!(session.plan.garden().accepted.is_empty() && view.layers.is_empty());
+    assert!(session.plan().garden().accepted.is_empty() && view.layers.is_empty());
     assert!(view.notice.as_ref().unwrap().text.contains("about no planting"), "{:?}", view.notice);
 }

@@ -44,7 +44,7 @@ pub fn top(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
         }
         x += paint::put(buf, area, x, area.y, &words, style) + 2;
     }
-    let name = shown(&session.plan.garden().name);
+    let name = shown(&session.plan().garden().name);
     let room = right_x.saturating_sub(x + 2);
     if room > 8 {
         paint::put(buf, area, x + 1, area.y, &text::cut(&name, usize::from(room), signs.ellipsis), bar);

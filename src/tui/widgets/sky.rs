@@ -23,7 +23,7 @@ const CHART_CELLS: usize = 7;
 /// `day 13.9 h, mean 8 °C, frost 34 %, evaporation 2.1 mm a day`, or the air under a cover: `under the tunnel: day 13.9 h, mean 11 °C,
 /// frost 3 %`; nothing where no climate is known.
 pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Option<String> {
-    let sky = session.plan.week_sky(week, cover)?;
+    let sky = session.plan().week_sky(week, cover)?;
     let dries = sky.evaporation_mm_day.map_or_else(String::new, |mm| format!(", evaporation {mm:.1} mm a day"));
     Some(format!(
         "{}day {:.1} h, mean {:.0} {}, frost {:.0} %{dries}",
@@ -37,7 +37,7 @@ pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Opti
 
 /// The same in so many cells: first in short words, then without its last parts; nothing where not even the day has room.
 pub fn words_within(session: &Session, week: Week, cover: Cover, cells: usize, signs: &Signs) -> Option<String> {
-    let sky = session.plan.week_sky(week, cover)?;
+    let sky = session.plan().week_sky(week, cover)?;
     let long = words(session, week, cover, signs)?;
     if text::width(&long) <= cells {
         return Some(long);
@@ -75,7 +75,7 @@ fn under(cover: Cover) -> &'static str {
 pub fn chart(session: &Session, crop_id: &str) -> Vec<String> {
     let mut rows: BTreeMap<Week, [Option<Week>; COVERS.len()]> = BTreeMap::new();
     for (column, (_, cover)) in COVERS.iter().enumerate() {
-        for &(sown, picked) in session.plan.sow_chart(crop_id, *cover).iter() {
+        for &(sown, picked) in session.plan().sow_chart(crop_id, *cover).iter() {
             if let Some(cell) = rows.entry(sown).or_default().get_mut(column) {
                 *cell = Some(picked);
             }
@@ -117,7 +117,7 @@ mod tests {
     #[test]
     fn the_sky_is_that_of_the_site_in_the_middle_of_the_week() {
         let (session, view) = look_at(garden(), Options::default());
-        let site = &session.plan.garden().site;
+        let site = &session.plan().garden().site;
         let climate = climate::of_site(site, None).unwrap();
         // The week of 12 July 2027; its middle is Thursday the 15th. At 54° north almanacs give 16 h 30 min or so.
         let hours = sun::day_length_h(site.latitude_deg, day("2027-07-15"));
@@ -138,7 +138,7 @@ mod tests {
     #[test]
     fn under_a_cover_it_is_the_air_there() {
         let (session, view) = look_at(garden(), Options::default());
-        let climate = climate::of_site(&session.plan.garden().site, None).unwrap();
+        let climate = climate::of_site(&session.plan().garden().site, None).unwrap();
         let tunnel = climate.day_table(2027).under(Cover::UnheatedTunnel);
         let mean_c = view.week.monday().iter_days().take(7).map(|date| tunnel.day(date).tmean_c).sum::<f64>() / 7.0;
         let long = words(&session, view.week, Cover::UnheatedTunnel, &FULL).unwrap();

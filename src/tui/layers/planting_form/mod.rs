@@ -74,31 +74,31 @@ impl PlantingForm {
 
     /// A form for a crop that follows in the bed looked at, from the day it frees up.
     pub fn follow(session: &Session, view: &View, crop_id: &str) -> Option<Self> {
-        let day = session.plan.free_up(view.bed_idx, view.week.monday().max(session.today)).free_from;
+        let day = session.plan().free_up(view.bed_idx, view.week.monday().max(session.today)).free_from;
         Self::proposed(session, view, crop_id, day)
     }
 
     fn proposed(session: &Session, view: &View, crop_id: &str, day: NaiveDate) -> Option<Self> {
-        let base = session.plan.proposed_planting(view.bed_idx, crop_id, day)?;
+        let base = session.plan().proposed_planting(view.bed_idx, crop_id, day)?;
         Some(Self { proposed_from: Some(day), ..Self::of(session, base, None) })
     }
 
     /// A form for a crop between a planting's stations.
     pub fn interplant(session: &Session, view: &View, host: PlantingId, crop_id: &str) -> Option<Self> {
         let day = view.week.monday();
-        let base = session.plan.proposed_interplanting(view.bed_idx, host, crop_id, day)?;
+        let base = session.plan().proposed_interplanting(view.bed_idx, host, crop_id, day)?;
         Some(Self::of(session, base, None))
     }
 
     /// A form for a planting that is there.
     pub fn change(session: &Session, id: PlantingId) -> Option<Self> {
-        let base = session.plan.garden().planting(id)?.clone();
+        let base = session.plan().garden().planting(id)?.clone();
         Some(Self::of(session, base.clone(), Some(base)))
     }
 
     fn of(session: &Session, base: Planting, before: Option<Planting>) -> Self {
-        let hosts = values::hosts(&session.plan, &base.bed, base.id);
-        let mut fields = values::fields_of(&session.plan, &base, &hosts);
+        let hosts = values::hosts(session.plan(), &base.bed, base.id);
+        let mut fields = values::fields_of(session.plan(), &base, &hosts);
         fields.focus_on("from");
         let outlook = Outlook::of(session, &base);
         let proposed = ["sow", "plant"].map(|name| fields.value(name).to_owned());
@@ -148,7 +148,7 @@ impl PlantingForm {
         match name {
             "bed" => self.bed_changed(session),
             "layout" => {
-                let crop = session.plan.book().crop(&self.base.crop);
+                let crop = session.plan().book().crop(&self.base.crop);
                 if let Some(start) = values::start_of(crop) {
                     let is_from_book = self.fields.value("clump") == values::book_clump(&start, was_layout).to_string();
                     if is_from_book {
@@ -166,7 +166,7 @@ impl PlantingForm {
 
     /// A whole bed stays a whole bed; a strip that is too long for the other bed is cut.
     fn bed_changed(&mut self, session: &Session) {
-        let garden = session.plan.garden();
+        let garden = session.plan().garden();
         let length = |id: &str| garden.bed(id).map(|bed| bed.length_mm);
         let was = self.draft.as_ref().ok().and_then(|draft| length(&draft.bed).map(|length| (draft.to_mm, length)));
         if let (Some((to, was)), Some(is)) = (was, length(self.fields.value("bed")))
@@ -174,7 +174,7 @@ impl PlantingForm {
         {
             self.fields.set("to", &is.to_string());
         }
-        self.hosts = values::hosts(&session.plan, self.fields.value("bed"), self.base.id);
+        self.hosts = values::hosts(session.plan(), self.fields.value("bed"), self.base.id);
         let hosts: Vec<String> = self.hosts.iter().map(|(words, _)| words.clone()).collect();
         let is_known = hosts.iter().any(|words| words == self.fields.value("host"));
         let first = hosts.first().cloned().unwrap_or_else(|| "none".to_owned());
@@ -192,8 +192,8 @@ impl PlantingForm {
         let is_as_proposed =
             ["sow", "plant"].iter().zip(&self.proposed).all(|(name, day)| self.fields.value(name) == day);
         if let (Some(day), Some(raised), true) = (self.proposed_from, is, is_as_proposed)
-            && let Some(bed_idx) = session.plan.bed_idx(self.fields.value("bed"))
-            && let Some(dates) = session.plan.proposed_dates(bed_idx, &self.base.crop, raised, day)
+            && let Some(bed_idx) = session.plan().bed_idx(self.fields.value("bed"))
+            && let Some(dates) = session.plan().proposed_dates(bed_idx, &self.base.crop, raised, day)
         {
             self.proposed = [dates.sow, dates.plant].map(|day| day.map_or_else(String::new, |day| day.to_string()));
             for (name, day) in ["sow", "plant"].iter().zip(&self.proposed) {
@@ -224,7 +224,7 @@ impl PlantingForm {
 
     /// Reads the fields and, if they hold together, works out what they come to.
     fn work_out(&mut self, session: &Session) {
-        let plan = &session.plan;
+        let plan = session.plan();
         let bed_length = plan.garden().bed(self.fields.value("bed")).map(|bed| bed.length_mm);
         self.draft = values::planting_of(&self.fields, &self.base, &self.hosts, bed_length);
         let Ok(draft) = &self.draft else { return };
@@ -261,7 +261,7 @@ impl PlantingForm {
         }
         let (id, bed_id) = (draft.id, draft.bed.clone());
         let edit = match &self.before {
-            Some(before) => edit_with_guests(&desk.session.plan, before, &draft),
+            Some(before) => edit_with_guests(desk.session.plan(), before, &draft),
             None => Edit::AddPlanting(Box::new(draft)),
         };
         if !apply(desk, edit) {
@@ -280,7 +280,7 @@ impl PlantingForm {
     }
 
     fn title(&self, session: &Session) -> String {
-        let crop = words::crop_name(&session.plan, &self.base);
+        let crop = words::crop_name(session.plan(), &self.base);
         let bed = shown(self.fields.value("bed"));
         if self.before.is_some() { format!("Change {crop} in {bed}") } else { format!("Place {crop} in {bed}") }
     }

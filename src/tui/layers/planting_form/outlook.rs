@@ -51,7 +51,7 @@ pub struct Outlook {
 impl Outlook {
     /// Works it out.
     pub fn of(session: &Session, planting: &Planting) -> Self {
-        let plan = &session.plan;
+        let plan = session.plan();
         let preview = plan.preview(planting);
         let crop = plan.book().crop(&planting.crop);
         let need = crop.zip(preview.standing.as_ref()).map(|(crop, standing)| {

@@ -17,12 +17,12 @@ fn a_crop_is_placed_with_three_keys_and_its_name() {
     let (mut session, mut view) = start();
     type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter", "Enter"]);
     assert!(view.layers.is_empty());
-    let placed = session.plan.garden().planting(PlantingId(5)).unwrap();
+    let placed = session.plan().garden().planting(PlantingId(5)).unwrap();
     assert_eq!((placed.crop.as_str(), placed.bed.as_str()), ("leek", "B2"));
     assert_eq!((placed.from_mm, placed.to_mm), (Mm(0), Mm(2400)), "the whole empty bed");
     assert_eq!(view.planting, Some(PlantingId(5)));
     type_keys(&mut session, &mut view, &["u"]);
-    assert_eq!(session.plan.garden(), &garden());
+    assert_eq!(session.plan().garden(), &garden());
 }
 
 #[test]
@@ -34,11 +34,11 @@ fn typed_values_are_placed() {
         "30", "Down", "Clear", "4", "Enter",
     ];
     type_keys(&mut session, &mut view, &keys);
-    let placed = session.plan.garden().planting(PlantingId(5)).unwrap();
+    let placed = session.plan().garden().planting(PlantingId(5)).unwrap();
     assert_eq!((placed.from_mm, placed.to_mm, placed.side), (Mm(400), Mm(1600), Side::Left));
     assert_eq!((&placed.layout, placed.clump), (&Layout::Grid { spacing_mm: Mm(300) }, 4));
     // 120 × 60 cm in 30 cm squares: 4 × 2 stations of 4.
-    let standing = session.plan.standing(PlantingId(5)).unwrap();
+    let standing = session.plan().standing(PlantingId(5)).unwrap();
     assert_eq!((standing.n_stations, standing.n_plants), (8, 32));
 }
 
@@ -46,8 +46,8 @@ fn typed_values_are_placed() {
 fn escape_leaves_no_trace() {
     let (mut session, mut view) = start();
     type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter", "Clear", "40", "Esc"]);
-    assert_eq!(session.plan.garden(), &garden());
-    assert!(view.layers.is_empty() && session.plan.undo_title().is_none());
+    assert_eq!(session.plan().garden(), &garden());
+    assert!(view.layers.is_empty() && session.sitting.undo_title().is_none());
 }
 
 #[test]
@@ -56,11 +56,11 @@ fn nonsense_keeps_the_form_open_with_what_was_typed() {
     type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter", "Clear", "12.55", "Enter"]);
     assert!(matches!(view.layers.last(), Some(Layer::PlantingForm(_))));
     assert_eq!(view.notice.as_ref().map(|notice| notice.tone), Some(Tone::Trouble));
-    assert_eq!(session.plan.garden(), &garden());
+    assert_eq!(session.plan().garden(), &garden());
     let screen = text(&session, &view, 80, 24);
     assert!(screen.contains("12.55") && screen.contains("finer than a millimetre"), "{screen}");
     type_keys(&mut session, &mut view, &["Backspace", "Enter"]);
-    assert_eq!(session.plan.garden().planting(PlantingId(5)).unwrap().from_mm, Mm(125));
+    assert_eq!(session.plan().garden().planting(PlantingId(5)).unwrap().from_mm, Mm(125));
 }
 
 #[test]
@@ -70,7 +70,7 @@ fn a_strip_beyond_its_bed_or_reversed_is_refused_in_the_form() {
     assert!(text(&session, &view, 80, 24).contains("the bed is 240 cm long"));
     type_keys(&mut session, &mut view, &["Up", "Clear", "200", "Down", "Clear", "100", "Enter"]);
     assert!(text(&session, &view, 80, 24).contains("must end after its start at 200 cm"));
-    assert_eq!(session.plan.garden(), &garden());
+    assert_eq!(session.plan().garden(), &garden());
 }
 
 #[test]
@@ -90,7 +90,7 @@ fn another_layout_shows_its_own_fields_filled_from_the_book() {
         assert!(shown.iter().all(|label| screen.contains(label)) && !screen.contains(hidden), "{letter}\n{screen}");
     }
     type_keys(&mut session, &mut view, &["Left", "Left", "Left", "Left", "Enter"]);
-    let placed = session.plan.garden().planting(PlantingId(5)).unwrap();
+    let placed = session.plan().garden().planting(PlantingId(5)).unwrap();
     assert!(matches!(placed.layout, Layout::Rows { .. }), "{:?}", placed.layout);
 }
 
@@ -98,10 +98,11 @@ fn another_layout_shows_its_own_fields_filled_from_the_book() {
 fn an_interplanting_stands_at_the_centres_of_its_host() {
     let (mut session, mut view) = start();
     type_keys(&mut session, &mut view, &["Down", "Down", "x", "Home", "Down", "i", "salad on", "Enter", "Enter"]);
-    let host = view.planting.and_then(|id| session.plan.garden().planting(id)).and_then(crate::garden::Planting::host);
+    let host =
+        view.planting.and_then(|id| session.plan().garden().planting(id)).and_then(crate::garden::Planting::host);
     assert_eq!(host, Some(PlantingId(1)), "{:?}", view.notice);
     // Between 8 × 4 stations are 7 × 3 cells.
-    assert_eq!(session.plan.standing(view.planting.unwrap()).unwrap().n_stations, 21);
+    assert_eq!(session.plan().standing(view.planting.unwrap()).unwrap().n_stations, 21);
 }
 
 #[test]
@@ -110,7 +111,7 @@ fn between_the_lines_of_a_drill_there_are_no_cells() {
     type_keys(&mut session, &mut view, &["i", "lettuce", "Enter", "Enter"]);
     assert!(matches!(view.layers.last(), Some(Layer::PlantingForm(_))));
     assert!(text(&session, &view, 80, 24).contains("host: choose a planting set out as grid"));
-    assert_eq!(session.plan.garden(), &garden());
+    assert_eq!(session.plan().garden(), &garden());
 }
 
 #[test]
@@ -121,7 +122,7 @@ fn the_day_it_goes_in_stays_when_it_is_raised_another_way() {
     let Some(Layer::PlantingForm(form)) = view.layers.last_mut() else { panic!("the form is open") };
     form.fields.focus_on("raised");
     type_keys(&mut session, &mut view, &["s", "Enter"]);
-    let onion = session.plan.garden().planting(PlantingId(2)).unwrap();
+    let onion = session.plan().garden().planting(PlantingId(2)).unwrap();
     assert_eq!(
         (onion.raised, onion.planned.sow, onion.planned.plant),
         (Raised::InPlace, Some(day("2027-06-07")), None)
@@ -141,7 +142,7 @@ fn a_crop_that_is_placed_has_the_dates_proposed_for_each_way_until_one_is_typed(
     };
     type_keys(&mut session, &mut view, &["Right", "a", "leek", "Enter"]);
     let proposed = |session: &Session, view: &View, raised| {
-        let dates = session.plan.proposed_dates(view.bed_idx, "leek", raised, view.week.monday()).unwrap();
+        let dates = session.plan().proposed_dates(view.bed_idx, "leek", raised, view.week.monday()).unwrap();
         dates.sow.or(dates.plant).unwrap().to_string()
     };
     let in_modules = proposed(&session, &view, Raised::Module);
@@ -173,18 +174,18 @@ fn a_date_is_set_and_then_worked_out_again() {
     assert!(worked_out.parse::<chrono::NaiveDate>().is_ok(), "{worked_out}");
     type_keys(&mut session, &mut view, &["]", "Enter"]);
     let later = day(&worked_out) + chrono::Duration::weeks(1);
-    assert_eq!(session.plan.garden().planting(PlantingId(3)).unwrap().planned.clear, Some(later));
+    assert_eq!(session.plan().garden().planting(PlantingId(3)).unwrap().planned.clear, Some(later));
     type_keys(&mut session, &mut view, &["Enter"]);
     focus(&mut view, "clear");
     type_keys(&mut session, &mut view, &["Clear", "Enter"]);
-    assert_eq!(session.plan.garden().planting(PlantingId(3)).unwrap().planned.clear, None);
+    assert_eq!(session.plan().garden().planting(PlantingId(3)).unwrap().planned.clear, None);
 }
 
 #[test]
 fn a_breach_is_placed_all_the_same_and_said() {
     let (mut session, mut view) = start();
     type_keys(&mut session, &mut view, &["a", "leek", "Enter", "Clear", "0", "Enter"]);
-    assert!(session.plan.garden().planting(PlantingId(5)).is_some());
+    assert!(session.plan().garden().planting(PlantingId(5)).is_some());
     let notice = view.notice.clone().unwrap();
     assert!(notice.tone == Tone::Trouble && notice.text.starts_with("placed, but breach: "), "{notice:?}");
 }
@@ -207,7 +208,7 @@ fn a_change_to_another_bed_follows_the_planting() {
     let Some(Layer::PlantingForm(form)) = view.layers.last_mut() else { panic!("the form is open") };
     form.fields.focus_on("bed");
     type_keys(&mut session, &mut view, &["Right", "Down", "Down", "Clear", "0", "Enter"]);
-    let carrot = session.plan.garden().planting(PlantingId(3)).unwrap();
+    let carrot = session.plan().garden().planting(PlantingId(3)).unwrap();
     assert_eq!((carrot.bed.as_str(), carrot.from_mm, carrot.to_mm), ("B2", Mm(0), Mm(2400)));
     assert_eq!((view.bed_idx, view.planting), (1, Some(PlantingId(3))));
 }
@@ -218,9 +219,9 @@ fn pasted_text_goes_into_a_field_and_places_nothing() {
     type_keys(&mut session, &mut view, &["Enter", "Up"]);
     let pasted = crate::tui::update::Input::Paste("early\nround".to_owned());
     crate::tui::update::update(&mut session, &mut view, &pasted);
-    assert_eq!(session.plan.garden(), &garden());
+    assert_eq!(session.plan().garden(), &garden());
     type_keys(&mut session, &mut view, &["Enter"]);
-    assert_eq!(session.plan.garden().planting(PlantingId(3)).unwrap().variety, "early round");
+    assert_eq!(session.plan().garden().planting(PlantingId(3)).unwrap().variety, "early round");
 }
 
 #[test]

@@ -71,10 +71,10 @@ pub struct SiteForm {
 impl SiteForm {
     /// A form for the site of a garden.
     pub fn of(session: &Session) -> Self {
-        let garden = session.plan.garden();
+        let garden = session.plan().garden();
         let before = garden.site.clone();
         let is_new = garden.beds.is_empty() && before == Garden::empty(&garden.name).site;
-        let climate = session.plan.climate_of(&before).ok();
+        let climate = session.plan().climate_of(&before).ok();
         let months = match (&before.climate, &climate) {
             (ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, .. }, _) => {
                 Months::of_lists(tmin_c, tmax_c, rain_mm.as_deref())
@@ -93,8 +93,8 @@ impl SiteForm {
             before,
         };
         form.fields.focus_on("latitude");
-        form.leave_frosts_to_climate(&session.plan);
-        form.work_out(&session.plan);
+        form.leave_frosts_to_climate(session.plan());
+        form.work_out(session.plan());
         form
     }
 
@@ -120,7 +120,7 @@ impl SiteForm {
         let is_changed = if self.months.is_entered() { self.months_key(key) } else { self.fields_key(key) };
         if is_changed {
             self.trouble = None;
-            self.work_out(&desk.session.plan);
+            self.work_out(desk.session.plan());
         }
         desk.say_untaken(self.fields.said());
         After::Stay
@@ -301,7 +301,7 @@ impl SiteForm {
         };
         if is_changed {
             self.trouble = None;
-            self.work_out(&desk.session.plan);
+            self.work_out(desk.session.plan());
         }
         desk.say_untaken(self.fields.said());
     }
@@ -499,16 +499,16 @@ mod tests {
     #[test]
     fn the_site_is_set_as_one_edit_and_the_garden_follows() {
         let (mut session, mut view) = look_at(garden(), Options::default());
-        let before = session.plan.garden().clone();
-        let dates = |session: &Session| format!("{:?}", session.plan.standing(crate::garden::PlantingId(3)));
+        let before = session.plan().garden().clone();
+        let dates = |session: &Session| format!("{:?}", session.plan().standing(crate::garden::PlantingId(3)));
         let was = dates(&session);
         type_keys(&mut session, &mut view, &["L", "50", "Down", "5", "Enter"]);
         assert!(view.layers.is_empty());
-        let site = &session.plan.garden().site;
+        let site = &session.plan().garden().site;
         assert!((site.latitude_deg - 50.0).abs() < 1e-9 && site.elevation_m == 5);
         assert_ne!(dates(&session), was, "carrots are ripe on another day");
         type_keys(&mut session, &mut view, &["u"]);
-        assert_eq!((session.plan.garden(), dates(&session)), (&before, was));
+        assert_eq!((session.plan().garden(), dates(&session)), (&before, was));
     }
 
     #[test]
@@ -523,7 +523,7 @@ mod tests {
             type_keys(&mut session, &mut view, keys);
             let trouble = form(&view).trouble.clone().unwrap_or_default();
             assert!(trouble.contains(said), "{trouble}");
-            assert!(session.plan.undo_title().is_none());
+            assert!(session.sitting.undo_title().is_none());
         }
     }
 
@@ -541,8 +541,8 @@ mod tests {
     fn empty_frosts_are_those_of_the_climate() {
         let (mut session, mut view) = look_at(garden(), Options::default());
         type_keys(&mut session, &mut view, &["L", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
-        let site = session.plan.garden().site.clone();
-        let (last, first) = frosts_by_climate(&session.plan, &site).unwrap();
+        let site = session.plan().garden().site.clone();
+        let (last, first) = frosts_by_climate(session.plan(), &site).unwrap();
         assert_eq!((Some(site.last_frost), Some(site.first_frost)), (last, first));
         assert!((4..=5).contains(&site.last_frost.month) && (9..=11).contains(&site.first_frost.month));
         // Opened again they still follow the place: 300 m higher the frost ends later and begins sooner.
@@ -550,7 +550,7 @@ mod tests {
         assert_eq!(form(&view).fields.value("last_frost"), "");
         let higher = (site.elevation_m + 300).to_string();
         type_keys(&mut session, &mut view, &["Down", "Clear", higher.as_str(), "Enter"]);
-        let moved = session.plan.garden().site.clone();
+        let moved = session.plan().garden().site.clone();
         assert_eq!(moved.elevation_m, site.elevation_m + 300);
         let day = |day: MonthDay| (day.month, day.day);
         assert!(day(moved.last_frost) > day(site.last_frost) && day(moved.first_frost) < day(site.first_frost));
@@ -560,6 +560,6 @@ mod tests {
             &mut view,
             &["L", "Down", "Down", "1 Jun", "Enter", "L", "Down", "Clear", "5", "Enter"],
         );
-        assert_eq!(session.plan.garden().site.last_frost, MonthDay { month: 6, day: 1 });
+        assert_eq!(session.plan().garden().site.last_frost, MonthDay { month: 6, day: 1 });
     }
 }

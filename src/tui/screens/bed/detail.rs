@@ -22,8 +22,8 @@ const CANDIDATES: usize = 3;
 const PAST_ROOM: u16 = 10;
 
 fn view_past(session: &Session, view: &View) -> String {
-    let bed = session.plan.garden().beds.get(view.bed_idx);
-    bed.map_or_else(String::new, |bed| words::past_years(&session.plan, &bed.id))
+    let bed = session.plan().garden().beds.get(view.bed_idx);
+    bed.map_or_else(String::new, |bed| words::past_years(session.plan(), &bed.id))
 }
 
 /// Draws it.
@@ -50,7 +50,7 @@ pub fn draw(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
 
 fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<'_>, width: usize) {
     let Scene { session, view, theme, signs } = scene;
-    let (plan, planting) = (&session.plan, row.planting);
+    let (plan, planting) = (session.plan(), row.planting);
     let year = view.week.iso_year();
     let mut clauses = vec![format!("{} {}", row.letter, words::crop_and_variety(plan, planting))];
     if let Some(standing) = row.standing {
@@ -109,7 +109,7 @@ fn bed_lines(lines: &mut Vec<(String, Style)>, area: Rect, scene: Scene<'_>, wid
 /// What could go into the bed next, the best first, under a heading; nothing if there is nothing.
 pub(in crate::tui) fn candidate_lines(scene: Scene<'_>, most: usize) -> Vec<(String, Style)> {
     let Scene { session, view, theme, .. } = scene;
-    let (plan, year) = (&session.plan, view.week.iso_year());
+    let (plan, year) = (session.plan(), view.week.iso_year());
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     let day = free.free_from.max(session.today);
     let candidates = plan.candidates_seen_from(view.bed_idx, day, session.today);

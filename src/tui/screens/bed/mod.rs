@@ -102,7 +102,7 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let Scene { session, view, theme, signs } = scene;
     let buf = frame.buffer_mut();
-    let Some(bed) = session.plan.garden().beds.get(view.bed_idx) else {
+    let Some(bed) = session.plan().garden().beds.get(view.bed_idx) else {
         let words = "No bed yet. N lays out the first one.";
         paint::put(buf, area, area.x + 2, area.y.saturating_add(1), words, theme.plain());
         return;
@@ -188,7 +188,7 @@ struct Cells([String; 5]);
 
 fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs: &Signs) -> Cells {
     let planting = row.planting;
-    let plan = &session.plan;
+    let plan = session.plan();
     let short = plan.book().crop(&planting.crop).filter(|_| is_narrow).map(|crop| crop.short_name.clone());
     Cells([
         short.unwrap_or_else(|| words::crop_and_variety(plan, planting)),
@@ -215,7 +215,7 @@ fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
         signs,
     );
     // Past years stand in the detail where that has room for them.
-    let past = session.plan.garden().beds.get(view.bed_idx).map(|bed| words::past_years(&session.plan, &bed.id));
+    let past = session.plan().garden().beds.get(view.bed_idx).map(|bed| words::past_years(session.plan(), &bed.id));
     let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
     let room = area.right().saturating_sub(start + 1);
     if let Some(past) = past.filter(|past| !past.is_empty() && area.width < WIDE && room >= PAST_CELLS) {
@@ -279,7 +279,7 @@ fn right_aligned(words: &str, cells: u16) -> String {
 
 /// Runs a command that means something of its own here; whether it did.
 pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan.garden().beds.len();
+    let n_beds = desk.session.plan().garden().beds.len();
     if n_beds == 0 {
         return false;
     }

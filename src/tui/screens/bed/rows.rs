@@ -45,7 +45,7 @@ pub(in crate::tui) fn letter(place: usize) -> char {
 
 /// Numbers of the bed's plantings by the day they enter, those without dates last.
 pub fn ids(session: &Session, bed_idx: usize) -> Vec<PlantingId> {
-    let Some(bed) = session.plan.beds().get(bed_idx) else { return Vec::new() };
+    let Some(bed) = session.plan().beds().get(bed_idx) else { return Vec::new() };
     let mut ids: Vec<PlantingId> = bed.standing.iter().map(|standing| standing.id).collect();
     let n_standing = ids.len();
     for finding in &bed.findings {
@@ -64,14 +64,14 @@ pub fn ids(session: &Session, bed_idx: usize) -> Vec<PlantingId> {
 
 /// Every planting of the bed looked at.
 pub fn of_bed<'a>(session: &'a Session, view: &View) -> Vec<Row<'a>> {
-    let Some(bed) = session.plan.beds().get(view.bed_idx) else { return Vec::new() };
+    let Some(bed) = session.plan().beds().get(view.bed_idx) else { return Vec::new() };
     let (monday, sunday) = (view.week.monday(), view.week.sunday());
     let standing_of = |id: PlantingId| bed.standing.iter().find(|standing| standing.id == id);
     ids(session, view.bed_idx)
         .into_iter()
         .enumerate()
         .filter_map(|(place, id)| {
-            let planting = session.plan.garden().planting(id)?;
+            let planting = session.plan().garden().planting(id)?;
             let standing = bed.standing.get(place).filter(|standing| standing.id == id).or_else(|| standing_of(id));
             let state = match standing.map(|standing| standing.stages) {
                 None => State::Undated,
@@ -88,7 +88,7 @@ pub fn of_bed<'a>(session: &'a Session, view: &View) -> Vec<Row<'a>> {
 
 /// What the picture shows: hosts before what stands between their stations; a planting in the making as it would be.
 pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
-    let bed = session.plan.garden().beds.get(view.bed_idx);
+    let bed = session.plan().garden().beds.get(view.bed_idx);
     let moved = match view.layers.last() {
         Some(TopLayer::Adjust(adjust)) => Some((adjust.draft(), adjust.preview())),
         Some(TopLayer::PlantingForm(form)) => form.draft().map(|draft| (draft, form.preview())),
@@ -109,7 +109,7 @@ pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
             Layer {
                 letter: row.letter,
                 place: row.place,
-                stations: session.plan.stations(row.planting.id),
+                stations: session.plan().stations(row.planting.id),
                 radius_mm: now.radius_mm,
                 mature_radius_mm: now.mature_radius_mm,
                 strip: (row.planting.from_mm, row.planting.to_mm, row.planting.side),
@@ -135,5 +135,5 @@ pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
 
 /// Cover on the week's Monday, or on the day it goes in if that is later in the week.
 pub(in crate::tui) fn covered_now(session: &Session, view: &View, standing: &Standing) -> Covered {
-    session.plan.covered(standing, view.week.monday().max(standing.stages.enters).min(view.week.sunday()))
+    session.plan().covered(standing, view.week.monday().max(standing.stages.enters).min(view.week.sunday()))
 }

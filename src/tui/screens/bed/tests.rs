@@ -114,47 +114,47 @@ fn each_clump_of_leeks_has_its_letter_at_its_place() {
 fn a_planting_is_moved_along_its_bed_and_through_the_weeks_as_one_edit() {
     let (mut session, mut view) = look_at(garden(), plain());
     type_keys(&mut session, &mut view, &["m", "Right", "Left", "Left", "-", "s", "]", "}"]);
-    let before = session.plan.garden().planting(PlantingId(3)).unwrap().clone();
+    let before = session.plan().garden().planting(PlantingId(3)).unwrap().clone();
     assert_eq!((before.from_mm, before.to_mm), (Mm(2400), Mm(4800)), "nothing is changed before Enter");
     type_keys(&mut session, &mut view, &["Enter"]);
-    let after = session.plan.garden().planting(PlantingId(3)).unwrap().clone();
+    let after = session.plan().garden().planting(PlantingId(3)).unwrap().clone();
     // At the end of the bed the first step to the right goes nowhere.
     assert_eq!((after.from_mm, after.to_mm, after.side), (Mm(2200), Mm(4500), Side::Left));
     assert_eq!(after.planned.sow, Some(day("2027-06-14")), "five weeks after 10 May");
     assert!(view.layers.is_empty());
     type_keys(&mut session, &mut view, &["u"]);
-    assert_eq!(session.plan.garden().planting(PlantingId(3)), Some(&before));
-    assert!(session.plan.undo_title().is_none(), "it was one edit");
+    assert_eq!(session.plan().garden().planting(PlantingId(3)), Some(&before));
+    assert!(session.sitting.undo_title().is_none(), "it was one edit");
 }
 
 #[test]
 fn moving_is_given_up_without_a_trace() {
     let (mut session, mut view) = look_at(garden(), plain());
-    let before = session.plan.garden().clone();
+    let before = session.plan().garden().clone();
     type_keys(&mut session, &mut view, &["m", "Down", "Left", "+"]);
     assert_eq!(view.bed_idx, 1, "the screen follows to the other bed");
     type_keys(&mut session, &mut view, &["Esc"]);
-    assert_eq!((view.bed_idx, session.plan.garden()), (0, &before));
-    assert!(session.plan.undo_title().is_none());
+    assert_eq!((view.bed_idx, session.plan().garden()), (0, &before));
+    assert!(session.sitting.undo_title().is_none());
 }
 
 #[test]
 fn a_host_takes_what_stands_between_along_into_another_bed() {
     let (mut session, mut view) = look_at(garden(), plain());
     type_keys(&mut session, &mut view, &["Down", "m", "Down", "Enter"]);
-    let garden = session.plan.garden();
+    let garden = session.plan().garden();
     let (leek, onion) = (garden.planting(PlantingId(1)).unwrap(), garden.planting(PlantingId(2)).unwrap());
     assert_eq!((leek.bed.as_str(), onion.bed.as_str()), ("B2", "B2"));
     assert_eq!(view.bed_idx, 1);
     type_keys(&mut session, &mut view, &["u"]);
-    assert_eq!(session.plan.garden().planting(PlantingId(2)).unwrap().bed, "B1");
+    assert_eq!(session.plan().garden().planting(PlantingId(2)).unwrap().bed, "B1");
 }
 
 #[test]
 fn a_strip_too_long_for_a_pot_is_cut_to_it() {
     let (mut session, mut view) = look_at(garden(), plain());
     type_keys(&mut session, &mut view, &["m", "Down", "Down", "Enter"]);
-    let carrot = session.plan.garden().planting(PlantingId(3)).unwrap();
+    let carrot = session.plan().garden().planting(PlantingId(3)).unwrap();
     assert_eq!((carrot.bed.as_str(), carrot.from_mm, carrot.to_mm), ("P1", Mm(0), Mm(300)));
     assert!(matches!(carrot.layout, Layout::Drill { .. }));
 }

@@ -43,7 +43,9 @@ fn share_out(card: Rect, bed: &Bed, n_standing: usize) -> (Option<Scale>, usize)
 /// Draws it.
 pub fn draw(buf: &mut Buffer, card: Rect, scene: Scene<'_>, idx: usize) {
     let Scene { session, view, theme, signs } = scene;
-    let (Some(bed), Some(season)) = (session.plan.garden().beds.get(idx), session.plan.beds().get(idx)) else { return };
+    let (Some(bed), Some(season)) = (session.plan().garden().beds.get(idx), session.plan().beds().get(idx)) else {
+        return;
+    };
     draw_heading(buf, card, bed, season, scene, idx);
     let standing: Vec<(usize, &Standing)> =
         season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view)).collect();

@@ -41,7 +41,7 @@ type Lines = Vec<(String, Style)>;
 pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let Scene { session, view, signs, .. } = scene;
     let (Some(bed), Some(season)) =
-        (session.plan.garden().beds.get(view.bed_idx), session.plan.beds().get(view.bed_idx))
+        (session.plan().garden().beds.get(view.bed_idx), session.plan().beds().get(view.bed_idx))
     else {
         return;
     };
@@ -91,7 +91,7 @@ fn beside(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeas
         y += 1;
         put(buf, &mut y, &findings);
     }
-    let past = past_years(&session.plan, &bed.id);
+    let past = past_years(session.plan(), &bed.id);
     if !past.is_empty() {
         y += 1;
         put(buf, &mut y, &vec![(format!("past years (y changes them): {past}"), theme.faint())]);
@@ -132,8 +132,8 @@ fn standing_lines(season: &BedSeason, scene: Scene<'_>, is_narrow: bool) -> Line
     let Scene { session, view, theme, signs } = scene;
     let here = season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view));
     let line = |(place, standing): (usize, &Standing)| {
-        let planting = session.plan.garden().planting(standing.id)?;
-        let crop = session.plan.book().crops().get(standing.crop_idx)?;
+        let planting = session.plan().garden().planting(standing.id)?;
+        let crop = session.plan().book().crops().get(standing.crop_idx)?;
         let share_pct = covered_now(session, view, standing).share * 100.0;
         let (name, strip) = if is_narrow {
             (&crop.short_name, String::new())
@@ -169,7 +169,7 @@ fn next_lines(season: &BedSeason, scene: Scene<'_>, most: usize) -> Lines {
     let Scene { session, view, theme, .. } = scene;
     let next = season.standing.iter().filter(|standing| standing.stages.enters > view.week.sunday()).take(most);
     next.map(|next| {
-        let name = session.plan.book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
+        let name = session.plan().book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
         let when = text::day_seen_from(next.stages.enters, view.week.iso_year());
         (format!("next {when}: {name}, {}", text::count(next.n_plants, "plant", "plants")), theme.faint())
     })
@@ -182,7 +182,7 @@ fn finding_lines(season: &BedSeason, scene: Scene<'_>) -> Lines {
     open.filter(|finding| finding.severity > Severity::Note)
         .take(6)
         .map(|finding| {
-            let words = format!("{} {}", signs.severity(finding.severity), session.plan.headline(finding));
+            let words = format!("{} {}", signs.severity(finding.severity), session.plan().headline(finding));
             (words, theme.severity(finding.severity))
         })
         .collect()

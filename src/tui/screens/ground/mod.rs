@@ -124,7 +124,7 @@ impl Scroll {
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let Scene { session, view, theme, .. } = scene;
     let buf = frame.buffer_mut();
-    let garden = session.plan.garden();
+    let garden = session.plan().garden();
     if garden.beds.is_empty() {
         let lines = ["No bed yet. N lays out the first one.", "L says where the garden is: latitude, frosts, climate."];
         for (words, y) in lines.iter().zip(area.y + 1..) {
@@ -167,18 +167,18 @@ fn stands_in(standing: &Standing, view: &View) -> bool {
 }
 
 fn crop_name<'a>(session: &'a Session, standing: &Standing) -> &'a str {
-    session.plan.book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str())
+    session.plan().book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str())
 }
 
 /// Runs a command that means something of its own here; whether it did.
 pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan.garden().beds.len();
+    let n_beds = desk.session.plan().garden().beds.len();
     if n_beds == 0 {
         return false;
     }
     let area = Rect { x: 0, y: 0, width: desk.view.size.0, height: desk.view.size.1 };
     let (_, body, _) = crate::tui::draw::regions(area);
-    let cards = Cards::of(regions(body).0, &desk.session.plan.garden().beds);
+    let cards = Cards::of(regions(body).0, &desk.session.plan().garden().beds);
     let at = desk.view.bed_idx.min(n_beds - 1);
     let (line, column) = cards.places[at];
     let nearest_on = |wanted: usize| {
@@ -215,7 +215,7 @@ pub fn bed_at(area: Rect, session: &Session, view: &View, at: (u16, u16)) -> Opt
     if !cards_area.contains(at.into()) {
         return None;
     }
-    let cards = Cards::of(cards_area, &session.plan.garden().beds);
+    let cards = Cards::of(cards_area, &session.plan().garden().beds);
     let Scroll { step, top, .. } = Scroll::of(cards_area, &cards, view.bed_idx);
     let wanted =
         (top + usize::from((at.1 - cards_area.y) / step), usize::from((at.0 - cards_area.x) / cards.cells.max(1)));

@@ -21,15 +21,15 @@ const DISCS_APART: f64 = 4.0;
 /// Draws the bed of that place in the garden, as large as the scale says.
 pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>, bed_idx: usize, scale: Scale) {
     let Scene { session, view, theme, signs } = scene;
-    let Some(bed) = session.plan.garden().beds.get(bed_idx) else { return };
-    let season = session.plan.standing_in(bed_idx);
+    let Some(bed) = session.plan().garden().beds.get(bed_idx) else { return };
+    let season = session.plan().standing_in(bed_idx);
     let here: Vec<(usize, &Standing)> = season.iter().enumerate().filter(|(_, st)| stands_in(st, view)).collect();
     let mut grid = CoverGrid::new(bed, scale);
     for &(place, standing) in &here {
         let now = covered_now(session, view, standing);
         let owner = u16::try_from(place).unwrap_or(u16::MAX);
         if now.mean_spacing_mm * scale.dots_per_mm >= DISCS_APART {
-            grid.discs(&session.plan.stations(standing.id), now.radius_mm, owner);
+            grid.discs(&session.plan().stations(standing.id), now.radius_mm, owner);
         } else {
             grid.even(&standing.ground, now.share, owner);
         }
@@ -62,7 +62,7 @@ fn letter_at(session: &Session, standing: &Standing, scale: Scale, taken: &[(u16
     let middle_x = cells(ground.x0.as_f64() + ground.x1.as_f64(), DOTS_ACROSS) / 2.0;
     let middle_y = cells(ground.y0.as_f64() + ground.y1.as_f64(), DOTS_DOWN) / 2.0;
     let is_between = session
-        .plan
+        .plan()
         .garden()
         .planting(standing.id)
         .is_some_and(|planting| matches!(planting.layout, Layout::Between { .. }));

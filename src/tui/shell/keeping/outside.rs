@@ -177,9 +177,9 @@ pub(super) fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFi
         Ok(theirs) => theirs,
         Err(error) => return InFile::NoGarden(error.to_string()),
     };
-    let mine = session.plan.garden();
+    let mine = session.plan().garden();
     // The base was read once already; without it both sides would be told against mine.
     let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
     let found = Differences::between(&base, mine, &theirs);
-    InFile::Changed(differences(&session.plan, &found, Some(("mine", "theirs"))))
+    InFile::Changed(differences(session.plan(), &found, Some(("mine", "theirs"))))
 }

@@ -101,7 +101,7 @@ impl Desk {
     }
 
     fn text(&self) -> String {
-        self.session.plan.garden().to_ron()
+        self.session.plan().garden().to_ron()
     }
 }
 
@@ -173,7 +173,7 @@ fn an_edit_that_cannot_be_written_down_is_said_kept_and_tried_again() {
     assert_eq!(tone, Tone::Trouble);
     assert!(words.starts_with("done, but not on disk: ") && words.contains("full"), "{words}");
     assert_eq!(desk.session.keeping.mark(), Some("not on disk"));
-    assert!(desk.session.plan.garden().bed("A1").is_some(), "the edit stays");
+    assert!(desk.session.plan().garden().bed("A1").is_some(), "the edit stays");
     // The pause cannot save it either, and leaving says what would be lost.
     desk.pause();
     assert!(desk.notice().1.starts_with("not saved: "), "{:?}", desk.notice());
@@ -374,8 +374,8 @@ fn a_garden_open_elsewhere_is_looked_at_and_taken_over() {
     first.add_bed("A2");
     first.frame();
     second.pause();
-    assert!(second.session.plan.garden().bed("A1").is_some(), "what was saved is shown");
-    assert!(second.session.plan.garden().bed("A2").is_none());
+    assert!(second.session.plan().garden().bed("A1").is_some(), "what was saved is shown");
+    assert!(second.session.plan().garden().bed("A2").is_none());
     assert_eq!(second.session.keeping.mark(), Some("read-only"));
     let text = first.text();
     drop(first);

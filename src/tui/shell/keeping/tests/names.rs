@@ -68,7 +68,7 @@ fn who_leaves_a_file_with_other_names_unsaved_finds_every_edit_again() {
     drop(desk);
     assert_eq!(shed.saved(), before);
     let again = shed.open(Box::new(RealDisk));
-    assert!(again.session.plan.garden().bed("A1").is_some(), "{:?}", again.told);
+    assert!(again.session.plan().garden().bed("A1").is_some(), "{:?}", again.told);
 }
 
 #[test]
