@@ -6,10 +6,8 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::{ListOptions, layout_words, raised_words, setback_words, severity_word, strip_words};
-use crate::crops::{Crop, Raised};
-use crate::garden::{Layout, Planting, PlantingId, Severity};
-use crate::layout::{SowingNeed, sowing_need};
-use crate::season::{Plan, Standing};
+use crate::garden::{PlantingId, Severity};
+use crate::season::{Job, JobKind, Jobs, Need, Plan, Tended};
 use crate::units::Week;
 
 /// Everything the planting list says.
@@ -192,57 +190,29 @@ pub struct CropCaution {
     pub caution: String,
 }
 
-/// A planting of the plan with all that the list needs of it.
-struct Entry<'a> {
-    planting: &'a Planting,
-    standing: &'a Standing,
-    crop: &'a Crop,
-    bed_idx: usize,
-    need: SowingNeed,
-    /// The crop of the planting between whose stations it is set.
-    host_name: Option<&'a str>,
-}
-
 impl PlantingList {
     /// Gathers the list; the days default to the first and last day on which anything happens.
     pub fn of_plan(plan: &Plan, options: &ListOptions) -> Self {
-        let entries = entries_of(plan, options.bed.as_deref());
-        let first = entries.iter().map(Entry::begins).min().unwrap_or_default();
+        let jobs = Jobs::of_plan(plan);
+        let is_told = |one: &Tended<'_>| options.bed.as_ref().is_none_or(|only| *only == one.planting.bed);
+        let told: Vec<&Tended<'_>> = jobs.plantings().iter().filter(|one| is_told(one)).collect();
+        let first = told.iter().map(|one| one.begins()).min().unwrap_or_default();
         let from = options.from.unwrap_or(first);
-        let last = entries.iter().map(|entry| entry.standing.stages.clear).max().unwrap_or(from);
+        let last = told.iter().map(|one| one.standing.stages.clear).max().unwrap_or(from);
         let to = options.to.unwrap_or(last);
-        let is_listed = |day: NaiveDate| from <= day && day <= to;
-        let mut weeks: BTreeMap<Week, ListWeek> = BTreeMap::new();
         let mut totals: BTreeMap<&str, CropTotal> = BTreeMap::new();
         let mut cautions: BTreeMap<&str, &str> = BTreeMap::new();
-        for entry in &entries {
-            let stages = &entry.standing.stages;
-            let total = totals.entry(&entry.crop.name).or_default();
-            if let Some(sow) = stages.sow.filter(|&day| is_listed(day)) {
-                week_of(&mut weeks, sow).sow.push(entry.sowing(sow));
-                total.seeds += entry.need.n_seeds;
-                total.modules += entry.need.n_modules;
-                total.seed_g = add_g(total.seed_g, entry.need.seed_g);
+        for one in &told {
+            let is_within = one.begins() <= to && one.standing.stages.clear >= from;
+            if let Some(caution) = one.crop.caution.as_ref().filter(|_| is_within) {
+                cautions.insert(&one.crop.name, caution);
             }
-            if is_listed(stages.enters) {
-                if !entry.is_sown_in_place() {
-                    week_of(&mut weeks, stages.enters).plant.push(entry.setting_out());
-                }
-                total.plants += entry.standing.n_plants;
-                if !entry.is_from_seed() {
-                    total.sets += entry.need.n_seeds;
-                }
-            }
-            if is_listed(stages.clear) {
-                week_of(&mut weeks, stages.clear).clear.push(entry.clearing(&entries));
-            }
-            if entry.is_picked() && is_listed(stages.first_pick) {
-                week_of(&mut weeks, stages.first_pick).pick.push(entry.picking());
-            }
-            let is_within = entry.begins() <= to && stages.clear >= from;
-            if let Some(caution) = entry.crop.caution.as_ref().filter(|_| is_within) {
-                cautions.insert(&entry.crop.name, caution);
-            }
+        }
+        let mut weeks: BTreeMap<Week, ListWeek> = BTreeMap::new();
+        for job in jobs.all().iter().filter(|job| from <= job.day && job.day <= to) {
+            let Some(one) = jobs.planting(job.planting).filter(|one| is_told(one)) else { continue };
+            totals.entry(&one.crop.name).or_default().add(job, one);
+            week_of(&mut weeks, job.day).add(job, one, &jobs);
         }
         let (findings, n_notes) = open_findings(plan, options.bed.as_deref(), from, to);
         Self {
@@ -261,35 +231,6 @@ impl PlantingList {
             take_care: crops_by_caution(&cautions),
         }
     }
-}
-
-/// Plantings that are worked out, by day of entry, then bed, then number.
-fn entries_of<'a>(plan: &'a Plan, only_bed: Option<&str>) -> Vec<Entry<'a>> {
-    let mut entries = Vec::new();
-    for (bed_idx, (bed, season)) in plan.garden().beds.iter().zip(plan.beds()).enumerate() {
-        if only_bed.is_some_and(|only| only != bed.id) {
-            continue;
-        }
-        for standing in &season.standing {
-            let planting = plan.garden().planting(standing.id);
-            let crop = plan.book().crops().get(standing.crop_idx);
-            if let (Some(planting), Some(crop)) = (planting, crop) {
-                let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
-                let host_name = match planting.layout {
-                    Layout::Between { host } => crop_name_of(plan, host),
-                    _ => None,
-                };
-                entries.push(Entry { planting, standing, crop, bed_idx, need, host_name });
-            }
-        }
-    }
-    entries.sort_by_key(|entry| (entry.standing.stages.enters, entry.bed_idx, entry.planting.id));
-    entries
-}
-
-fn crop_name_of(plan: &Plan, id: PlantingId) -> Option<&str> {
-    let crop_idx = plan.standing(id)?.crop_idx;
-    plan.book().crops().get(crop_idx).map(|crop| crop.name.as_str())
 }
 
 fn week_of(weeks: &mut BTreeMap<Week, ListWeek>, day: NaiveDate) -> &mut ListWeek {
@@ -318,6 +259,40 @@ fn crops_by_caution(cautions: &BTreeMap<&str, &str>) -> Vec<CropCaution> {
 }
 
 impl ListWeek {
+    fn add(&mut self, job: &Job, one: &Tended<'_>, jobs: &Jobs<'_>) {
+        let named = named(job, one);
+        match job.kind {
+            JobKind::SowInPlace | JobKind::SowInModules => {
+                let Need::Seed(need) = &job.need else { return };
+                self.sow.push(Sowing {
+                    named,
+                    seeds: need.n_seeds,
+                    seed_g: need.seed_g,
+                    modules: need.n_modules,
+                    trays: need.n_trays,
+                    in_place: (job.kind == JobKind::SowInPlace).then(|| place(one)),
+                });
+            }
+            JobKind::SetOut => {
+                let to_have = match job.need {
+                    Need::Propagules(n) => Some(super::propagules(n, one.planting.raised)),
+                    _ => None,
+                };
+                let raised = raised_words(one.planting.raised);
+                self.plant.push(SettingOut { named, raised, to_have, place: place(one) });
+            }
+            JobKind::Pick { until } => self.pick.push(Picking { named, until }),
+            JobKind::Clear { next } => {
+                let then = next.and_then(|id| jobs.planting(id)).map(|next| NextIn {
+                    planting: next.planting.id.to_string(),
+                    crop: next.crop.name.clone(),
+                    date: next.standing.stages.enters,
+                });
+                self.clear.push(Clearing { named, strip: strip_words(one.planting), then });
+            }
+        }
+    }
+
     /// Each kind of work in order of days; within a day the order in which beds are walked stays.
     fn by_day(mut self) -> Self {
         self.sow.sort_by_key(|sowing| sowing.named.date);
@@ -328,6 +303,22 @@ impl ListWeek {
     }
 }
 
+impl CropTotal {
+    fn add(&mut self, job: &Job, one: &Tended<'_>) {
+        if let Need::Seed(need) = &job.need {
+            self.seeds += need.n_seeds;
+            self.modules += need.n_modules;
+            self.seed_g = add_g(self.seed_g, need.seed_g);
+        }
+        if let Need::Propagules(n) = job.need {
+            self.sets += n;
+        }
+        if matches!(job.kind, JobKind::SowInPlace | JobKind::SetOut) {
+            self.plants += one.standing.n_plants;
+        }
+    }
+}
+
 fn add_g(sum_g: Option<f64>, more_g: Option<f64>) -> Option<f64> {
     match (sum_g, more_g) {
         (Some(sum_g), Some(more_g)) => Some(sum_g + more_g),
@@ -335,101 +326,29 @@ fn add_g(sum_g: Option<f64>, more_g: Option<f64>) -> Option<f64> {
     }
 }
 
-impl Entry<'_> {
-    fn begins(&self) -> NaiveDate {
-        let stages = &self.standing.stages;
-        stages.sow.map_or(stages.enters, |sow| sow.min(stages.enters))
+fn named(job: &Job, one: &Tended<'_>) -> Named {
+    Named {
+        date: job.day,
+        planting: job.planting.to_string(),
+        crop: one.crop.name.clone(),
+        variety: one.planting.variety.clone(),
+        bed: one.planting.bed.clone(),
+        is_done: job.is_done,
     }
+}
 
-    fn is_sown_in_place(&self) -> bool {
-        self.planting.raised == Raised::InPlace
-    }
-
-    /// It is ripe before it is cleared, and it is grown to be eaten (a green manure yields nothing).
-    fn is_picked(&self) -> bool {
-        let stages = &self.standing.stages;
-        stages.first_pick < stages.clear && self.crop.yields.typical_kg_per_m2 > 0.0
-    }
-
-    fn is_from_seed(&self) -> bool {
-        matches!(self.planting.raised, Raised::InPlace | Raised::Module)
-    }
-
-    fn named(&self, date: NaiveDate, is_done: bool) -> Named {
-        Named {
-            date,
-            planting: self.planting.id.to_string(),
-            crop: self.crop.name.clone(),
-            variety: self.planting.variety.clone(),
-            bed: self.planting.bed.clone(),
-            is_done,
-        }
-    }
-
-    fn place(&self) -> Place {
-        let (layout, clump) = (&self.planting.layout, self.planting.clump);
-        let (n_stations, n_plants) = (self.standing.n_stations, self.standing.n_plants);
-        Place {
-            strip: strip_words(self.planting),
-            layout: self
-                .host_name
-                .map_or_else(|| layout_words(layout), |host| format!("between the stations of {host}"))
-                + &setback_words(layout, self.planting.setback_mm),
-            count: super::count_words(layout, n_stations, clump, n_plants),
-            stations: n_stations,
-            clump,
-            plants: n_plants,
-        }
-    }
-
-    fn sowing(&self, sow: NaiveDate) -> Sowing {
-        Sowing {
-            named: self.named(sow, self.planting.real.sow.is_some()),
-            seeds: self.need.n_seeds,
-            seed_g: self.need.seed_g,
-            modules: self.need.n_modules,
-            trays: self.need.n_trays,
-            in_place: self.is_sown_in_place().then(|| self.place()),
-        }
-    }
-
-    fn setting_out(&self) -> SettingOut {
-        SettingOut {
-            named: self.named(self.standing.stages.enters, self.planting.real.plant.is_some()),
-            raised: raised_words(self.planting.raised),
-            to_have: (!self.is_from_seed()).then(|| super::propagules(self.need.n_seeds, self.planting.raised)),
-            place: self.place(),
-        }
-    }
-
-    fn picking(&self) -> Picking {
-        let stages = &self.standing.stages;
-        let is_done = self.planting.real.first_pick.is_some();
-        Picking { named: self.named(stages.first_pick, is_done), until: stages.last_pick }
-    }
-
-    fn clearing(&self, entries: &[Entry<'_>]) -> Clearing {
-        let clear = self.standing.stages.clear;
-        let shares_ground = |other: &Entry<'_>| {
-            other.bed_idx == self.bed_idx
-                && self
-                    .standing
-                    .ground
-                    .iter()
-                    .any(|mine| other.standing.ground.iter().any(|theirs| mine.shared_with(*theirs).is_some()))
-        };
-        // Entries are in order of the day they go in.
-        let start = entries.partition_point(|entry| entry.standing.stages.enters < clear);
-        let next = entries.iter().skip(start).find(|entry| shares_ground(entry));
-        Clearing {
-            named: self.named(clear, self.planting.real.clear.is_some()),
-            strip: strip_words(self.planting),
-            then: next.map(|entry| NextIn {
-                planting: entry.planting.id.to_string(),
-                crop: entry.crop.name.clone(),
-                date: entry.standing.stages.enters,
-            }),
-        }
+fn place(one: &Tended<'_>) -> Place {
+    let (layout, clump) = (&one.planting.layout, one.planting.clump);
+    let (n_stations, n_plants) = (one.standing.n_stations, one.standing.n_plants);
+    let set_out =
+        one.host.map_or_else(|| layout_words(layout), |host| format!("between the stations of {}", host.name));
+    Place {
+        strip: strip_words(one.planting),
+        layout: set_out + &setback_words(layout, one.planting.setback_mm),
+        count: super::count_words(layout, n_stations, clump, n_plants),
+        stations: n_stations,
+        clump,
+        plants: n_plants,
     }
 }
 

@@ -13,8 +13,8 @@ use serde::Serialize;
 
 use super::{layout_name, layout_words, raised_words, setback_words};
 use crate::garden::{Layout, Planting, PlantingId, Severity, Side};
-use crate::layout::sowing_need;
-use crate::season::{Plan, Standing};
+use crate::layout::SowingNeed;
+use crate::season::{Jobs, Plan, Standing};
 use crate::units::Mm;
 use crate::units::text::shown;
 
@@ -138,18 +138,23 @@ pub fn planting_rows(plan: &Plan) -> impl Iterator<Item = PlantingRow> {
         })
         .collect();
     order.sort_by_key(|(bed_idx, enters, planting, _)| (*bed_idx, *enters, planting.id));
+    let jobs = Jobs::of_plan(plan);
     order.into_iter().map(move |(_, _, planting, standing)| {
-        row(plan, planting, standing, counts.get(&planting.id).copied().unwrap_or_default())
+        let need = jobs.planting(planting.id).map(|one| &one.need);
+        row(plan, planting, standing, need, counts.get(&planting.id).copied().unwrap_or_default())
     })
 }
 
-fn row(plan: &Plan, planting: &Planting, standing: Option<&Standing>, n_findings: [usize; 4]) -> PlantingRow {
+fn row(
+    plan: &Plan,
+    planting: &Planting,
+    standing: Option<&Standing>,
+    need: Option<&SowingNeed>,
+    n_findings: [usize; 4],
+) -> PlantingRow {
     let crop = plan.book().crop(&planting.crop);
     let family = crop.and_then(|crop| plan.book().family(&crop.family));
-    let need = standing
-        .zip(crop)
-        .map(|(standing, crop)| sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised));
-    let in_modules = need.as_ref().filter(|need| need.n_modules > 0);
+    let in_modules = need.filter(|need| need.n_modules > 0);
     let [n_breaches, n_cautions, n_notes, n_accepted] = n_findings;
     PlantingRow {
         planting: planting.id.to_string(),
@@ -176,8 +181,8 @@ fn row(plan: &Plan, planting: &Planting, standing: Option<&Standing>, n_findings
         clump: planting.clump,
         stations: standing.map(|standing| standing.n_stations),
         plants: standing.map(|standing| standing.n_plants),
-        seeds: need.as_ref().map(|need| need.n_seeds),
-        seed_g: need.as_ref().and_then(|need| need.seed_g),
+        seeds: need.map(|need| need.n_seeds),
+        seed_g: need.and_then(|need| need.seed_g),
         modules: in_modules.map(|need| need.n_modules),
         trays: in_modules.map(|need| need.n_trays),
         days: days(plan, standing),
