@@ -48,7 +48,11 @@ fn say_what_waits(file: &Path) {
     }
     let edits = counted(waiting.n_records as u64, "edit is", "edits are");
     let then = if waiting.is_for_file {
-        "open it full screen to bring them back"
+        if waiting.n_records == 1 {
+            "open it full screen to bring it back"
+        } else {
+            "open it full screen to bring them back"
+        }
     } else {
         "they belong to other contents than the file has now; opening it full screen puts them aside"
     };

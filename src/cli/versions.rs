@@ -26,10 +26,12 @@ struct Listed {
     aside: Vec<ToldAside>,
 }
 
-/// Edits of the journal that are not for what the file holds now.
+/// Edits of the journal that are not in the file.
 #[derive(Serialize)]
 struct Waits {
     n_edits: usize,
+    /// They are made upon what the file holds now.
+    is_for_file: bool,
     for_version: Option<usize>,
 }
 
@@ -115,8 +117,12 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
         });
     }
     let aside = aside.iter().map(|aside| told_aside(desk, file, aside, current.as_ref())).collect();
-    let waiting = store::journal_of(file, limits::FILE_BYTES).ok().filter(|waiting| !waiting.is_for_file);
-    let waiting = waiting.map(|waiting| Waits { n_edits: waiting.n_records, for_version: waiting.for_version });
+    let waiting = store::journal_of(file, limits::FILE_BYTES).ok().filter(|waiting| waiting.n_records > 0);
+    let waiting = waiting.map(|waiting| Waits {
+        n_edits: waiting.n_records,
+        is_for_file: waiting.is_for_file,
+        for_version: waiting.for_version,
+    });
     let listed = Listed { file: file.display().to_string(), waiting, versions: told, aside };
     Answer::of(desk, &listed, |page| write(page, &listed))
 }
@@ -161,7 +167,8 @@ fn write(page: &mut Page, listed: &Listed) {
         page.blank();
         let holds = holds_words(told.n_beds, told.n_plantings).unwrap_or_else(|| "cannot be read".to_owned());
         let now = if told.is_now { ", as the file is now" } else { "" };
-        page.line(&format!("{:>4}  {}  {}, {holds}{now}", told.number, told.saved, bytes(told.n_bytes)));
+        let head = format!("{}, {}, {holds}{now}", told.saved, bytes(told.n_bytes));
+        page.paragraph(&format!("{:>4}  ", told.number), UNDER, &head);
         if told.is_yet_to_come {
             page.paragraph(UNDER, UNDER, YET_TO_COME);
         }
@@ -173,12 +180,18 @@ fn write(page: &mut Page, listed: &Listed) {
     if let Some(waiting) = &listed.waiting {
         page.blank();
         let edits = counted(waiting.n_edits as u64, "edit waits", "edits wait");
+        let them = them(waiting.n_edits);
         page.paragraph(
             "",
             "",
             &match waiting.for_version {
+                _ if waiting.is_for_file => {
+                    format!("{edits} in the journal: opening the garden full screen brings {them} back")
+                }
                 Some(number) => {
-                    format!("{edits} in the journal for version {number}: --restore {number} brings them back with it")
+                    format!(
+                        "{edits} in the journal for version {number}: --restore {number} brings {them} back with it"
+                    )
                 }
                 None => format!("{edits} in the journal for something that is not kept any more"),
             },
@@ -193,7 +206,8 @@ fn write(page: &mut Page, listed: &Listed) {
         page.blank();
         let holds = holds_words(told.n_beds, told.n_plantings).map_or_else(String::new, |words| format!(", {words}"));
         let now = if told.is_now { ", as the file is now" } else { "" };
-        page.line(&format!("{:>4}  {}  {}{holds}{now}", told.number, told.put_aside, told.what));
+        let head = format!("{}, {}{holds}{now}", told.put_aside, told.what);
+        page.paragraph(&format!("{:>4}  ", told.number), UNDER, &head);
         page.pieces(&[&format!("{UNDER}{}", told.path)]);
         if let Some(error) = &told.error {
             page.paragraph(UNDER, UNDER, error);
@@ -203,6 +217,10 @@ fn write(page: &mut Page, listed: &Listed) {
 }
 
 const UNDER: &str = "      ";
+
+fn them(n: usize) -> &'static str {
+    if n == 1 { "it" } else { "them" }
+}
 
 fn holds_words(n_beds: Option<usize>, n_plantings: Option<usize>) -> Option<String> {
     let beds = counted(n_beds? as u64, "bed", "beds");
@@ -254,7 +272,7 @@ fn go_to(desk: &Desk, file: &Path, text: String, back_at: String, again: &str) -
     // What cannot be opened, or has a journal made upon something else, is put out of the way without being opened.
     let is_for_file = store::journal_of(file, limits::FILE_BYTES).map_or(true, |waiting| waiting.is_for_file);
     let was_there = std::fs::symlink_metadata(file).is_ok();
-    if is_for_file && store::read_text(file, limits::FILE_BYTES).is_ok() {
+    if is_for_file && store::read_text(file, limits::FILE_BYTES).is_ok_and(|text| is_garden(&text)) {
         restored.n_edits_kept = go_back(file, &text, &mut remarks)?;
     } else {
         put_back(file, text, &mut restored, &mut remarks)?;
@@ -270,8 +288,9 @@ fn go_to(desk: &Desk, file: &Path, text: String, back_at: String, again: &str) -
         }
         if restored.n_edits_waiting > 0 {
             page.line(&format!(
-                "made upon it and not saved yet: {}; opening it brings them back",
-                edits(restored.n_edits_waiting)
+                "made upon it and not saved yet: {}; opening it brings {} back",
+                edits(restored.n_edits_waiting),
+                them(restored.n_edits_waiting)
             ));
         }
         match &restored.put_aside {
@@ -303,12 +322,18 @@ fn check_ours(kept: &Kept, file: &Path) -> Result<()> {
 fn put_back(file: &Path, text: String, restored: &mut Restored, remarks: &mut Vec<String>) -> Result<()> {
     let Opened { mut kept, records, notices, .. } =
         Kept::open_for(file, text, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
+    kept.know_ours(is_garden);
     check_ours(&kept, file)?;
     tell(&notices, remarks);
     let saved = told(kept.put_back(now()), file, remarks)?;
     restored.n_edits_waiting = records.len();
     restored.put_aside = saved.aside.map(|path| shown_path(&path));
     Ok(())
+}
+
+/// Whether a text is a garden of ours, so that it may become a version.
+fn is_garden(text: &str) -> bool {
+    Garden::from_ron(text, "it").is_ok()
 }
 
 fn tell(notices: &[Notice], remarks: &mut Vec<String>) {

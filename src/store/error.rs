@@ -157,7 +157,8 @@ impl StoreError {
                 format!("cannot write {}: the folder {} is not there", shown_path(path), shown_path(folder))
             }
             Self::ReadOnly { path, what } => {
-                format!("cannot write {}: {} is read-only", shown_path(path), shown_path(what))
+                let what = if what.as_os_str().is_empty() { "its folder".to_owned() } else { shown_path(what) };
+                format!("cannot write {}: {what} is read-only", shown_path(path))
             }
             Self::NotOurs { path } => {
                 format!("cannot write {}: it belongs to another user, who lets you only read it", shown_path(path))
@@ -223,7 +224,11 @@ impl StoreError {
             Self::NotText { path, at } => format!("{} is not text in UTF-8 (byte {at})", name(path)),
             Self::Write { path, source } => format!("{source}, writing {}", name(path)),
             Self::NoFolder { folder, .. } => format!("the folder {} is not there", name(folder)),
-            Self::ReadOnly { what, .. } => format!("{} is read-only", name(what)),
+            Self::ReadOnly { what, .. } => match name(what).as_str() {
+                // The folder that a bare name is in.
+                "" => "its folder is read-only".to_owned(),
+                name => format!("{name} is read-only"),
+            },
             Self::NotOurs { .. } => "another user's file, which you may only read".to_owned(),
             Self::Sticky { .. } => "you may not replace another user's file in a sticky folder".to_owned(),
             Self::LeadsElsewhere { path } => format!("{} leads to another file now", name(path)),

@@ -37,6 +37,8 @@ pub struct Kept {
     pub(super) base_version: Option<PathBuf>,
     /// The newest version, if a pause of this sitting made it.
     pub(super) pause_version: Option<(PathBuf, Stamp)>,
+    /// Whether a text found in the file's place may become a version; what may not is put aside.
+    pub(super) is_ours: fn(&str) -> bool,
     /// The next save may part the file from its other names.
     pub(super) may_part: bool,
     pub(super) base_trouble: Option<StoreError>,
@@ -126,6 +128,12 @@ impl Kept {
             lock::let_go(&*self.disk, lock);
         }
         self.access = access;
+    }
+
+    /// Says by what a text is known that may become a version, should one stand in the file's place when it is written. Without this
+    /// any text may.
+    pub fn know_ours(&mut self, is_ours: fn(&str) -> bool) {
+        self.is_ours = is_ours;
     }
 
     /// What may be done with it.
@@ -355,6 +363,19 @@ impl Kept {
         self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
         self.journal.flush(&*self.disk, &self.beside)?;
         Ok(Some(aside))
+    }
+
+    /// Begins an empty journal: the garden that its records make stands aside whole, so that they need not come back.
+    ///
+    /// # Errors
+    /// If that cannot be written; the records are then still in the journal.
+    pub fn let_records_go(&mut self) -> Result<(), StoreError> {
+        self.check_writable()?;
+        if self.journal.n_waiting() == 0 {
+            return Ok(());
+        }
+        self.journal.begin_anew(Fingerprint::of(self.base.as_bytes()));
+        self.journal.flush(&*self.disk, &self.beside).map(drop)
     }
 
     /// Whether nobody has the lock of a file that another had when it was opened. Has it for a moment at most.

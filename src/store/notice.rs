@@ -94,11 +94,12 @@ impl fmt::Display for Notice {
             }
             Self::OtherBase { n_records, aside, base_version } => {
                 let were = edits_were(*n_records);
-                write!(f, "{were} not saved, and the file was changed elsewhere since, so they do not fit; ")?;
+                let (they_do, them) = if *n_records == 1 { ("it does", "it") } else { ("they do", "them") };
+                write!(f, "{were} not saved, and the file was changed elsewhere since, so {they_do} not fit; ")?;
                 kept_as(f, "the journal", aside.as_ref())?;
                 match (aside, base_version) {
                     (Some(_), Some(_)) => {
-                        f.write_str(", from where V on the screen and `bedfellow versions` bring them back")
+                        write!(f, ", from where V on the screen and `bedfellow versions` bring {them} back")
                     }
                     (None, Some(path)) => write!(f, ", and the version that they belong to is {}", shown_path(path)),
                     (_, None) => Ok(()),

@@ -77,6 +77,7 @@ impl Kept {
             base_version: None,
             base_trouble: None,
             pause_version: None,
+            is_ours: |_| true,
             may_part: false,
             disk,
         }

@@ -87,11 +87,7 @@ impl Kept {
         let outside = self.see()?;
         check_outside(&outside, why)?;
         saved.trouble.extend(self.keep_base(now).err());
-        if let Seen::Changed(text) = &outside {
-            // Nobody else may have it. What the journal's records are made upon is not let go for it.
-            let room = Room { spares: self.base_version.as_deref(), ..Room::default() };
-            versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room)?;
-        }
+        let theirs = self.keep_theirs(&outside, now)?;
         let contents = Fingerprint::of(text.as_bytes());
         // If the mark or a record before it cannot be written, to save is all the more urgent. What a kill between here
         // and the end can then do is have the journal put aside, with all of it in the file.
@@ -100,6 +96,7 @@ impl Kept {
             let _ = self.journal.flush(&*self.disk, &self.beside);
         }
         (saved.not_kept, saved.aside) = self.write(text, &outside, now)?;
+        saved.aside = saved.aside.or(theirs);
         self.may_part = false;
         // Until the folder is flushed the journal has to do for both, the old contents and the new.
         self.disk
@@ -133,17 +130,27 @@ impl Kept {
         let mut saved = Saved::default();
         let (outside, _) = self.seen()?;
         saved.trouble.extend(self.keep_base(now).err());
-        if let Seen::Changed(text) = &outside {
-            let room = Room { spares: self.base_version.as_deref(), ..Room::default() };
-            versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room)?;
-        }
+        let theirs = self.keep_theirs(&outside, now)?;
         let text = self.base.clone();
         (saved.not_kept, saved.aside) = self.write(&text, &outside, now)?;
+        saved.aside = saved.aside.or(theirs);
         self.disk
             .flush_folder(folder_of(&self.beside.target))
             .map_err(|source| StoreError::Write { path: self.path.clone(), source })?;
         self.keep_version(&text, now, Save::Asked, &mut saved);
         Ok(saved)
+    }
+
+    /// Keeps what somebody wrote into the file, since nobody else may have it: as a version, or aside if it is nothing of ours and would
+    /// only push a version out. What the journal's records are made upon is not let go for it.
+    fn keep_theirs(&self, seen: &Seen, now: Stamp) -> Result<Option<PathBuf>, StoreError> {
+        let Seen::Changed(text) = seen else { return Ok(None) };
+        if !(self.is_ours)(text) {
+            return self.beside.put_aside(&*self.disk, "unreadable", text.as_bytes(), now).map(Some);
+        }
+        let room = Room { spares: self.base_version.as_deref(), ..Room::default() };
+        versions::keep(&*self.disk, &self.beside, text.as_bytes(), now, room)?;
+        Ok(None)
     }
 
     /// Puts a new file in the old one's place, unless that has changed since it was seen. What cannot be read is put aside; where.

@@ -14,11 +14,8 @@ use ratatui::style::Style;
 use super::scene::Scene;
 use super::screens::{bed, book, findings, ground, year};
 use super::session::Session;
-use super::view::{Screen, View};
+use super::view::{LEAST, Screen, View};
 use super::widgets::{bars, paint, text};
-
-/// Least size of any use.
-pub const LEAST: (u16, u16) = (40, 12);
 
 /// The regions of the whole screen: top line, body, bottom line.
 pub fn regions(area: Rect) -> (Rect, Rect, Rect) {

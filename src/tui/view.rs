@@ -80,6 +80,9 @@ pub enum Shown {
     Selected,
 }
 
+/// Least size of any use, columns and rows: below it nothing but that is shown.
+pub const LEAST: (u16, u16) = (40, 12);
+
 /// What is looked at.
 #[derive(Debug, Clone)]
 pub struct View {

@@ -180,9 +180,27 @@ fn edits_that_wait_for_a_version_are_told_in_the_list() {
     let listed = bench.json("versions plot.ron", 0);
     assert_eq!((&listed["waiting"]["n_edits"], &listed["waiting"]["for_version"]), (&1.into(), &1.into()));
     let said = bench.run("versions plot.ron");
-    assert!(
-        said.out.contains("1 edit waits in the journal for version 1: --restore 1 brings them back"),
-        "{}",
-        said.out
-    );
+    assert!(said.out.contains("1 edit waits in the journal for version 1: --restore 1 brings it back"), "{}", said.out);
+}
+
+#[test]
+fn edits_that_wait_for_the_file_as_it_is_are_told_in_the_list_too() {
+    let bench = Bench::new();
+    three_saves(&bench);
+    wait_in_journal(&bench, Edit::Rename("Waiting".to_owned()));
+    let listed = bench.json("versions plot.ron", 0);
+    assert_eq!((&listed["waiting"]["n_edits"], &listed["waiting"]["is_for_file"]), (&1.into(), &true.into()));
+    let said = bench.run("versions plot.ron").out;
+    assert!(said.contains("1 edit waits in the journal: opening the garden full screen brings it back"), "{said}");
+}
+
+#[test]
+fn a_garden_with_a_slip_in_it_is_put_aside_when_one_goes_back() {
+    let bench = Bench::new();
+    let [first, ..] = three_saves(&bench);
+    let slip = first.replacen("site:", "site", 1);
+    fs::write(bench.path("plot.ron"), &slip).unwrap();
+    let answer = bench.json("versions --restore 3 plot.ron", 0);
+    assert_eq!(bench.read("plot.ron"), first);
+    assert_eq!(fs::read_to_string(bench.path(answer["put_aside"].as_str().unwrap())).unwrap(), slip);
 }

@@ -58,7 +58,7 @@ fn screens_at_200_by_50() {
 
 #[test]
 fn screens_at_the_least_size() {
-    shoot(&SHOWN_LEAST, bedfellow::tui::draw::LEAST);
+    shoot(&SHOWN_LEAST, bedfellow::tui::view::LEAST);
 }
 
 #[test]

@@ -265,7 +265,7 @@ fn notices_are_said_in_plain_words() {
     the journal cannot be read after its first edit; it is kept as aside/x
     the journal cannot be read from its start on; it could not be put aside and stays where it is
     2 edits were not saved, and the file was changed elsewhere since, so they do not fit; the journal is kept as aside/x, from where V on the screen and `bedfellow versions` bring them back
-    1 edit was not saved, and the file was changed elsewhere since, so they do not fit; the journal could not be put aside and stays where it is
+    1 edit was not saved, and the file was changed elsewhere since, so it does not fit; the journal could not be put aside and stays where it is
     what stands in the journal's place is no journal; it is kept as aside/x
     ");
 }

@@ -263,3 +263,36 @@ fn a_link_put_among_what_was_put_aside_is_not_followed() {
     let error = read_aside_of(&path, &listed[0], LIMIT).unwrap_err().to_string();
     assert!(error.contains("is a link"), "{error}");
 }
+
+#[test]
+fn text_that_is_nothing_of_ours_is_put_aside_and_pushes_no_version_out() {
+    for puts_back in [false, true] {
+        let (_folder, path) = file("base\n");
+        let mut kept = open(&path).kept;
+        kept.know_ours(|text| !text.contains("slip"));
+        kept.append("one").unwrap();
+        kept.flush().unwrap();
+        fs::write(&path, "a slip\n").unwrap();
+        let saved =
+            if puts_back { kept.put_back(at(1)).unwrap() } else { kept.save("mine\n", at(1), Save::Replace).unwrap() };
+        assert_eq!(fs::read_to_string(saved.aside.unwrap()).unwrap(), "a slip\n");
+        let listed = versions(&path);
+        assert!(!listed.iter().any(|text| text.contains("slip")), "{listed:?}");
+        // What somebody else wrote well becomes a version.
+        fs::write(&path, "theirs\n").unwrap();
+        let saved = kept.save("again\n", at(2), Save::Replace).unwrap();
+        assert!(saved.aside.is_none() && versions(&path).contains(&"theirs\n".to_owned()));
+    }
+}
+
+#[test]
+fn records_let_go_do_not_come_back() {
+    let (_folder, path) = file("base\n");
+    let mut kept = open(&path).kept;
+    kept.append("one").unwrap();
+    kept.flush().unwrap();
+    kept.let_records_go().unwrap();
+    drop(kept);
+    let opened = open(&path);
+    assert!(opened.records.is_empty() && opened.notices.is_empty(), "{:?}", opened.notices);
+}

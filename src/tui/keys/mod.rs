@@ -225,7 +225,7 @@ pub fn key_table_markdown() -> String {
     let mut text = String::from("| key | what it does | where |\n| --- | --- | --- |\n");
     for row in COMMANDS {
         let screens = if row.screens.is_empty() {
-            "everywhere".to_owned()
+            "every screen".to_owned()
         } else {
             row.screens.iter().map(|screen| screen.title()).collect::<Vec<_>>().join(", ")
         };

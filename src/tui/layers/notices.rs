@@ -197,7 +197,10 @@ pub fn came_back(titles: &[String]) -> Vec<Line> {
     }
     lines.extend(titles.iter().skip(n_before).map(|title| Line::plain(&format!("  {title}"))));
     lines.push(Line::plain(""));
-    lines.push(Line::plain("They are in the garden again, and u takes them back one by one."));
+    lines.push(Line::plain(match titles.len() {
+        1 => "It is in the garden again, and u takes it back.",
+        _ => "They are in the garden again, and u takes them back one by one.",
+    }));
     lines
 }
 

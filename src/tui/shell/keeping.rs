@@ -122,7 +122,8 @@ impl Keeper {
 
     /// Takes an opened file in; returns its session and what is to be told.
     pub fn take_in(&mut self, found: Found, today: NaiveDate) -> (Session, Vec<Line>) {
-        let (kept, session, lines) = opening::begin(found, &self.book, today);
+        let (mut kept, session, lines) = opening::begin(found, &self.book, today);
+        kept.know_ours(opening::is_garden);
         self.take(Some(kept));
         (session, lines)
     }
@@ -437,10 +438,16 @@ impl Keeper {
         }
     }
 
+    /// Lets the journal's records go once the garden that they make stands aside. If that fails, the next opening tells of them.
+    pub fn let_records_go(&mut self) {
+        let _ = self.kept.as_mut().map(Kept::let_records_go);
+    }
+
     /// Saves under a name and goes on with that file. `Ok` holds what is to be told besides.
     pub fn save_as(&mut self, path: &Path, session: &mut Session) -> anyhow::Result<Vec<Line>> {
         let text = session.plan().garden().to_ron();
-        let (kept, lines) = files::claim(path, &text)?;
+        let (mut kept, lines) = files::claim(path, &text)?;
+        kept.know_ours(opening::is_garden);
         let unguarded = if let Access::Unguarded(why) = kept.access() { Some(why.clone()) } else { None };
         self.leave_behind(session, &text);
         self.take(Some(kept));

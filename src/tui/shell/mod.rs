@@ -303,7 +303,9 @@ impl Shell {
             }
             Effect::SetAsideAndLeave => match self.keeper.set_aside(&self.session) {
                 Ok(aside) => {
-                    self.farewell = Some(format!("the garden as you left it is in {aside}"));
+                    self.keeper.let_records_go();
+                    let again = "V or `bedfellow versions` brings it back";
+                    self.farewell = Some(format!("the garden as you left it is in {aside}; {again}"));
                     return Ok(Next::Leave);
                 }
                 Err(why) => {

@@ -86,6 +86,11 @@ pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Ke
     (kept, session, lines)
 }
 
+/// Whether a text is a garden, so that it may become a version of one.
+pub(super) fn is_garden(text: &str) -> bool {
+    Garden::from_ron(text, "it").is_ok()
+}
+
 /// What is to be told at an opening, after what is to be said of the clock.
 pub(super) fn with_doubt(doubt: Option<&str>, lines: Vec<Line>) -> Vec<Line> {
     let mut told: Vec<Line> = doubt.map(|why| Line::trouble(&sentence(why))).into_iter().collect();

@@ -14,10 +14,10 @@ pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
 
 use crate::garden::Site;
 
-use super::keys::{Key, row_for};
+use super::keys::{Command, Key, row_for};
 use super::layers::{After, Desk, Layer};
 use super::session::Session;
-use super::view::View;
+use super::view::{LEAST, View};
 
 /// What comes in from outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,6 +92,9 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
         Input::Resize(columns, rows) => view.size = (*columns, *rows),
         Input::Paste(pasted) => {
             view.notice = None;
+            if !is_in_sight(view) {
+                return effects;
+            }
             if let Some(mut layer) = view.layers.pop() {
                 layer.paste(pasted, &mut Desk { session, view, effects: &mut effects });
                 view.layers.push(layer);
@@ -102,7 +105,7 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
             on_key(*key, &mut Desk { session, view, effects: &mut effects });
         }
         Input::Click(column, row) => {
-            if view.layers.is_empty() {
+            if view.layers.is_empty() && is_in_sight(view) {
                 commands::click((*column, *row), &mut Desk { session, view, effects: &mut effects });
             }
         }
@@ -115,10 +118,21 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
     effects
 }
 
+/// Whether the screen shows anything; see [`LEAST`].
+fn is_in_sight(view: &View) -> bool {
+    view.size.0 >= LEAST.0 && view.size.1 >= LEAST.1
+}
+
 fn on_key(key: Key, desk: &mut Desk<'_>) {
     // Ctrl-C leaves from any layer but a question about what would be lost, which it answers with no.
     if key == Key::Ctrl('c') && !matches!(desk.view.layers.last(), Some(Layer::Confirm(_))) {
         desk.effects.push(Effect::Quit);
+        return;
+    }
+    // Nobody edits, or answers a question, that is not to be seen.
+    let leaves = row_for(key, desk.view.screen)
+        .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && desk.view.layers.is_empty());
+    if !is_in_sight(desk.view) && !leaves {
         return;
     }
     if let Some(mut layer) = desk.view.layers.pop() {

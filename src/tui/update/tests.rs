@@ -1,6 +1,6 @@
 //! What keys do across screens and layers.
 
-use super::{Input, Key, update};
+use super::{Effect, Input, Key, update};
 use crate::garden::{EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
 use crate::tui::layers::Layer;
 use crate::tui::screens::bed::fixture::*;
@@ -248,4 +248,20 @@ fn esc_leaves_a_finding_as_it_is_and_what_is_about_no_planting_cannot_be_accepte
     type_keys(&mut session, &mut view, &["A", "so be it", "Enter"]);
     assert!(session.plan().garden().accepted.is_empty() && view.layers.is_empty());
     assert!(view.notice.as_ref().unwrap().text.contains("about no planting"), "{:?}", view.notice);
+}
+
+#[test]
+fn on_a_screen_too_small_to_be_seen_keys_do_nothing_but_leave() {
+    let (mut session, mut view) = look_at(garden(), plain());
+    let before = session.plan().garden().clone();
+    update(&mut session, &mut view, &Input::Resize(39, 12));
+    type_keys(&mut session, &mut view, &["x", "+", "3"]);
+    update(&mut session, &mut view, &Input::Paste("leek".to_owned()));
+    assert_eq!((session.plan().garden(), view.screen), (&before, Screen::Bed));
+    for key in [Key::Char('q'), Key::Ctrl('c')] {
+        assert_eq!(update(&mut session, &mut view, &Input::Key(key)), [Effect::Quit], "{key:?}");
+    }
+    update(&mut session, &mut view, &Input::Resize(40, 12));
+    type_keys(&mut session, &mut view, &["+"]);
+    assert_ne!(session.plan().garden(), &before);
 }

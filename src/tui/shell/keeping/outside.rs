@@ -33,6 +33,7 @@ impl Keeper {
             view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
             return;
         }
+        self.let_records_go();
         match self.open(&path, session.today) {
             Ok((taken, lines)) => {
                 *session = taken;

@@ -187,3 +187,44 @@ fn mine_put_aside_is_brought_back() {
     desk.keeper.bring_back(&path, &mut desk.session).unwrap();
     assert_eq!((desk.text(), shed.saved()), (mine.clone(), mine));
 }
+
+#[test]
+fn who_takes_theirs_or_leaves_is_not_told_again_of_edits_that_stand_aside() {
+    for leaves in [false, true] {
+        let shed = Shed::new();
+        let mut desk = shed.open(Box::new(RealDisk));
+        desk.add_bed("A1");
+        desk.frame();
+        let mine = desk.text();
+        std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
+        if leaves {
+            desk.keeper.set_aside(&desk.session).unwrap();
+            desk.keeper.let_records_go();
+        } else {
+            desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+            let Some(Layer::Notices(told)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
+            assert!(!format!("{told:?}").contains("do not fit"), "{told:?}");
+        }
+        drop(desk);
+        let desk = shed.open(Box::new(RealDisk));
+        assert!(desk.told.is_empty(), "{:?}", desk.told);
+        let aside = crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap();
+        assert_eq!(aside.len(), 1);
+        assert_eq!(std::fs::read_to_string(&aside[0].path).unwrap(), mine);
+    }
+}
+
+#[test]
+fn a_garden_with_a_slip_in_it_is_put_aside_when_mine_is_written_over_it() {
+    let shed = Shed::new();
+    let mut desk = shed.open(Box::new(RealDisk));
+    desk.add_bed("A1");
+    desk.frame();
+    let slip = shed.saved().replacen("site:", "site", 1);
+    std::fs::write(shed.file(), &slip).unwrap();
+    desk.keeper.write_over(&mut desk.session, &mut desk.view);
+    assert_eq!(shed.saved(), desk.text());
+    assert!(!versions(&shed).contains(&slip));
+    let aside = crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap();
+    assert_eq!(std::fs::read_to_string(&aside[0].path).unwrap(), slip);
+}
