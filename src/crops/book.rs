@@ -173,7 +173,8 @@ impl CropBook {
         Texts::embedded()?.into_book()
     }
 
-    /// This book with a garden's own crops laid over it: the same id replaces, another is added.
+    /// This book with a garden's own crops laid over it: the same id replaces, another is added. One that replaces and does not say how
+    /// it comes up comes up like the one it replaces.
     ///
     /// # Errors
     /// An own crop does not hold together, or two share an id.
@@ -183,7 +184,8 @@ impl CropBook {
         book.names = std::sync::OnceLock::new();
         for crop in own {
             if let Some(place) = self.crop_idx(&crop.id).and_then(|idx| book.crops.get_mut(idx)) {
-                *place = crop.clone();
+                let emergence = crop.emergence.clone().or_else(|| place.emergence.take());
+                *place = Crop { emergence, ..crop.clone() };
             } else {
                 book.crop_idx_by_id.insert(crop.id.clone(), book.crops.len());
                 book.crops.push(crop.clone());

@@ -159,6 +159,7 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     }
     spacing(at, &crop.spacing)?;
     seed(at, &crop.seed)?;
+    at.field("emergence.source", crop.emergence.as_ref().map_or(Ok(()), |comes_up| words(&comes_up.source)))?;
     calendar(at, &crop.calendar)?;
     if let Some(stages) = &crop.stages {
         stage_lengths(at, stages)?;

@@ -60,6 +60,7 @@ fn every_field_of_a_crop_that_does_not_hold_is_named() {
             },
             "sweetcorn: bed_years.source: is empty",
         ),
+        (|c| c.emergence.as_mut().unwrap().source = String::new(), "sweetcorn: emergence.source: is empty"),
         (|c| c.response = shortest(0.0, 2.8, 0.2, "own"), "sweetcorn: response.warmth_rate: is 0, must be above 0"),
         (|c| c.response = shortest(2.5, f64::INFINITY, 0.2, "own"), "response.light_rate: is not a number"),
         (|c| c.response = shortest(2.5, 2.8, -0.1, "own"), "response.light_weight: is -0.1, must be between 0 and 100"),

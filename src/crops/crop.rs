@@ -105,6 +105,69 @@ pub struct Seed {
     pub source: SourceText,
 }
 
+/// How a sowing comes up.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ComesUp {
+    /// The printed crop that it comes up like: itself or its nearest kin.
+    pub row: EmergenceRow,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// The rows of the table of emergence (`assets/emergence.ron`), by the crop that is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum EmergenceRow {
+    /// Asparagus.
+    Asparagus,
+    /// Lima bean.
+    BeanLima,
+    /// Snap bean.
+    BeanSnap,
+    /// Beet.
+    Beet,
+    /// Cabbage.
+    Cabbage,
+    /// Carrot.
+    Carrot,
+    /// Cauliflower.
+    Cauliflower,
+    /// Celery.
+    Celery,
+    /// Sweet corn.
+    CornSweet,
+    /// Cucumber.
+    Cucumber,
+    /// Eggplant.
+    Eggplant,
+    /// Lettuce.
+    Lettuce,
+    /// Muskmelon.
+    Muskmelon,
+    /// Okra.
+    Okra,
+    /// Onion.
+    Onion,
+    /// Parsley.
+    Parsley,
+    /// Parsnip.
+    Parsnip,
+    /// Pea.
+    Pea,
+    /// Pepper.
+    Pepper,
+    /// Radish.
+    Radish,
+    /// Spinach.
+    Spinach,
+    /// Tomato.
+    Tomato,
+    /// Turnip.
+    Turnip,
+    /// Watermelon.
+    Watermelon,
+}
+
 /// A window of whole months, 1 to 12; it may wrap (9 to 4 is September to April). UK type.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -353,6 +416,9 @@ pub struct Crop {
     pub spacing: Spacing,
     /// Seed and raising.
     pub seed: Seed,
+    /// How a sowing comes up, where the table of emergence has the crop or its kin.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub emergence: Option<ComesUp>,
     /// Months and days.
     pub calendar: Calendar,
     /// Stage lengths, where FAO-56 has them.

@@ -39,6 +39,7 @@ fn every_group_of_every_crop_has_a_source_in_words() {
         if let Response::Shortest { source, .. } = &crop.response {
             sources.push(source);
         }
+        sources.extend(crop.emergence.as_ref().map(|comes_up| &comes_up.source));
         sources.extend((!crop.timing.source.is_empty()).then_some(&crop.timing.source));
         for source in sources {
             let words = book.source_words(source);
@@ -83,6 +84,7 @@ fn no_source_is_kept_that_nothing_points_to() {
             &crop.feeding_source,
         ]);
         used.extend(crop.stages.as_ref().map(|stages| stages.source.as_str()));
+        used.extend(crop.emergence.as_ref().map(|comes_up| comes_up.source.as_str()));
         used.insert(&crop.timing.source);
         if let Response::Shortest { source, .. } = &crop.response {
             used.insert(source);

@@ -1,14 +1,15 @@
 //! How many days after sowing a seedling shows.
 //!
-//! The table is that of Harrington & Minges 1954 (`assets/emergence.ron`, sources there). Between two of its temperatures the daily rate,
-//! one over the days, runs straight; it is never carried beyond its ends. In a soil that warms and cools the daily
-//! rates add up until they make one.
+//! The table is that of Harrington & Minges 1954 (`assets/emergence.ron`, sources there). Between two of its temperatures the
+//! daily rate, which is one over the days, is interpolated in a straight line; it is never extrapolated beyond the ends. In soil
+//! that warms and cools the daily rates are added up until they make one.
 //!
-//! Dates of plantings ask for more than the table prints: beans did not come up at 10 °C and did in 16 days at 15 °C. Between the warmest
-//! temperature without seedlings and the coldest with them the daily rate of a planting rises in a straight line from nothing to the
-//! printed one, for the rate of emergence is linear in the temperature above a base (thermal time; common practice, no published
-//! source for these bases). So a bean at 13 °C makes 3/5 of 1/16 of its way in a day. Where the table is asked itself
-//! ([`emergence`]) it stays too cold there; colder than what was tested without a failure nothing is added.
+//! Dates of plantings ask for more than the table prints: beans did not come up at 10 °C and did in 16 days at 15 °C. Between the
+//! warmest temperature without seedlings and the coldest with them the daily rate of a planting rises in a straight line from
+//! nothing to the printed one, because the rate of emergence is linear in the temperature above a base (thermal time; common
+//! practice, no published source for these bases). So a bean at 13 °C makes 3/5 of 1/16 of its way in a day. Where the table
+//! itself is asked ([`emergence`]), that remains too cold. Where a crop came up even in the coldest trial, nothing is added below
+//! it.
 //!
 //! Where it stops being true: seed sown much deeper or shallower than 13 mm, dry or capped soil, old or primed seed. The table's greens of the
 //! turnip kin come up in a day at 25 °C: other lists are slower.
@@ -17,7 +18,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::crops::Crop;
+use crate::crops::{Crop, EmergenceRow};
 
 const TEXT: &str = include_str!("../../assets/emergence.ron");
 
@@ -41,14 +42,15 @@ pub enum Emergence {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Row {
+    /// The key by which crops name it.
+    pub(super) row: EmergenceRow,
     /// Name as printed.
     pub(super) name: String,
-    crops: Vec<String>,
     /// °C and days, by rising temperature.
     days: Vec<(f64, f64)>,
     /// Temperatures at which nothing came up.
     no_germination_c: Vec<f64>,
-    /// Temperatures whose cell is remembered: kept with the table, read by its test.
+    /// Temperatures whose cell is from memory: kept with the table, read by its test.
     #[cfg_attr(not(test), allow(dead_code, reason = "the file's own record"))]
     remembered_c: Vec<f64>,
 }
@@ -79,8 +81,8 @@ impl Row {
         Emergence::Days(1.0 / (1.0 / low.1 + (1.0 / high.1 - 1.0 / low.1) * share))
     }
 
-    /// Share of the way to a seedling that a planting makes in a day: by the table, and straight down from its coldest days to the
-    /// temperature at which nothing came up (see the head of this file).
+    /// Share of the way to a seedling that a planting makes in a day: by the table, and below its coldest days in a straight line
+    /// down to the temperature at which nothing came up (see the head of this file).
     pub(super) fn rate(&self, soil_c: f64) -> f64 {
         match self.at(soil_c) {
             Emergence::Days(days) => 1.0 / days,
@@ -92,7 +94,7 @@ impl Row {
         }
     }
 
-    /// Share of the way in a day at the coldest temperature that has seedlings.
+    /// Share of the way made in a day at the coldest temperature that has seedlings.
     pub(super) fn least_rate(&self) -> f64 {
         self.days.first().map_or(0.0, |(_, days)| 1.0 / days)
     }
@@ -112,7 +114,7 @@ impl Row {
         self.days.last().map_or(0.0, |(celsius, _)| *celsius)
     }
 
-    /// Days of a tray in the warm, as near to [`RAISING_C`] as the table allows.
+    /// Days in a tray in the warm: at [`RAISING_C`], or as near to it as the table goes.
     pub(super) fn raising_days(&self) -> Option<f64> {
         match self.at(RAISING_C.clamp(self.least_c(), self.greatest_c())) {
             Emergence::Days(days) => Some(days),
@@ -121,22 +123,19 @@ impl Row {
     }
 }
 
-/// The row a crop goes by: its own or its kin's.
-pub(super) fn row_idx(crop_id: &str) -> Option<usize> {
-    static BY_CROP: LazyLock<std::collections::HashMap<&'static str, usize>> = LazyLock::new(|| {
-        let rows = ROWS.iter().enumerate();
-        rows.flat_map(|(idx, row)| row.crops.iter().map(move |crop| (crop.as_str(), idx))).collect()
-    });
-    BY_CROP.get(crop_id).copied()
+/// The row of that key.
+pub(super) fn row(key: EmergenceRow) -> Option<&'static Row> {
+    ROWS.iter().find(|row| row.row == key)
 }
 
-pub(super) fn row(row_idx: usize) -> Option<&'static Row> {
-    ROWS.get(row_idx)
+/// The row that a crop comes up by: its own or that of its kin.
+pub(super) fn row_of(crop: &Crop) -> Option<&'static Row> {
+    crop.emergence.as_ref().and_then(|comes_up| row(comes_up.row))
 }
 
 /// Days to a seedling of a crop in soil of one temperature in °C, by the table.
 pub fn emergence(crop: &Crop, soil_c: f64) -> Emergence {
-    row_idx(&crop.id).and_then(row).map_or(Emergence::Unknown, |row| row.at(soil_c))
+    row_of(crop).map_or(Emergence::Unknown, |row| row.at(soil_c))
 }
 
 /// The same by the name that the table prints, such as `bean, snap`.
@@ -147,7 +146,7 @@ pub fn emergence_of_row(name: &str, soil_c: f64) -> Emergence {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::crops::{CropBook, Raised};
+    use crate::crops::{ComesUp, CropBook, Raised};
 
     #[test]
     fn the_table_holds_together() {
@@ -163,12 +162,32 @@ mod tests {
             };
             assert!(row.remembered_c.iter().all(says), "{}", row.name);
         }
-        let book = CropBook::embedded().unwrap();
-        for id in rows.iter().flat_map(|row| &row.crops) {
-            let crop = book.crop(id).unwrap_or_else(|| panic!("{id}"));
+        for crop in CropBook::embedded().unwrap().crops() {
+            let Some(comes_up) = &crop.emergence else { continue };
+            assert!(row(comes_up.row).is_some(), "{}", crop.id);
             let is_sown = crop.seed.raised.iter().any(|raised| matches!(raised, Raised::InPlace | Raised::Module));
-            assert!(is_sown || id == "asparagus", "{id}");
+            assert!(is_sown || crop.id == "asparagus", "{}", crop.id);
         }
+    }
+
+    #[test]
+    fn a_garden_s_own_crop_comes_up_like_the_kin_it_names_and_one_of_the_book_s_keeps_its_row() {
+        let book = CropBook::embedded().unwrap();
+        let days = |crop: &Crop| emergence(crop, 10.0);
+        let carrot = book.crop("carrot-early").unwrap();
+        // At 10 °C: carrot 17 days, parsnip 27.
+        assert_eq!(days(carrot), Emergence::Days(17.0));
+        let like = |row| Some(ComesUp { row, source: "our own".to_owned() });
+        let own = [
+            Crop { id: "hill-root".to_owned(), emergence: like(EmergenceRow::Parsnip), ..carrot.clone() },
+            Crop { id: "unknown-root".to_owned(), emergence: None, ..carrot.clone() },
+            Crop { emergence: None, ..carrot.clone() },
+            Crop { emergence: like(EmergenceRow::Beet), ..book.crop("parsnip").unwrap().clone() },
+        ];
+        let with_own = book.with_own_crops(&own).unwrap();
+        let said = ["hill-root", "unknown-root", "carrot-early", "parsnip"].map(|id| days(with_own.crop(id).unwrap()));
+        let printed = [27.0, 17.0, 17.0].map(Emergence::Days);
+        assert_eq!(said, [printed[0], Emergence::Unknown, printed[1], printed[2]]);
     }
 
     #[test]

@@ -63,6 +63,7 @@ fn crop(figures: &Figures) -> Crop {
             weeks_in_module: figures.weeks_in_module,
             source: source.clone(),
         },
+        emergence: None,
         calendar: Calendar {
             sow_indoor: months(figures.sow_indoor),
             sow_outdoor: months(figures.sow_outdoor),

@@ -12,11 +12,12 @@ use super::{Growing, Stages};
 use crate::crops::Raised;
 use crate::garden::Cover;
 
-/// Growth days from sowing to a seedling for crops whose kin the table of emergence does not know (starting value).
+/// Growth days from sowing to a seedling, for crops of which the table of emergence has neither the crop nor its kin (starting
+/// value).
 const GROWTH_DAYS_TO_EMERGE: f64 = 8.0;
-/// Way to a seedling, or growth, that counts as stirring: just more than what the sums cannot tell from nothing.
+/// Progress towards a seedling that counts as stirring: just more than the sums can tell from nothing.
 const STIRS: f64 = 2e-6;
-/// Days of a tray in the warm for the same crops (starting value).
+/// Days in a tray in the warm for those crops (starting value).
 const RAISING_DAYS: f64 = 8.0;
 /// Days from emergence to pricking out, when the first true leaves show (common practice, no published source: one to three weeks).
 pub const PRICKED_OUT_AFTER_DAYS: i64 = 14;
@@ -42,12 +43,12 @@ impl Growing<'_> {
         let (Some(sown), Some(under)) = (stages.sow, self.under) else { return nothing };
         match self.raised {
             Raised::InPlace => {
-                // What is cleared before it shows never does.
+                // A planting cleared before it shows never does.
                 let emerge = under.emerges_on(sown).filter(|emerge| *emerge < stages.clear);
                 Seedling { emerge, ..nothing }
             }
             Raised::Module => {
-                let row = emergence::row_idx(&self.crop.id).and_then(emergence::row);
+                let row = emergence::row_of(self.crop);
                 let days = row.and_then(emergence::Row::raising_days).unwrap_or(RAISING_DAYS);
                 let emerge = plus_days(sown, days.ceil() as i64).min(stages.enters);
                 let harden_off = plus_days(stages.enters, -HARDENED_OFF_DAYS).max(emerge);
@@ -64,14 +65,14 @@ impl Growing<'_> {
 }
 
 impl UnderSky<'_> {
-    /// What adds up to a seedling of a crop of the table sown in place.
+    /// What is added up to the day a sowing in place shows, for a crop of the table.
     pub(super) fn emergence_measure(&self) -> Option<(&'static emergence::Row, Measure)> {
-        let row_idx = emergence::row_idx(&self.crop.id)?;
+        let row = emergence::row_of(self.crop)?;
         let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
-        Some((emergence::row(row_idx)?, Measure::Emergence { row_idx, depth_mm }))
+        Some((row, Measure::Emergence { row: row.row, depth_mm }))
     }
 
-    /// What adds up to a seedling, and how much of it.
+    /// What is added up to the day a sowing shows, and how much of it is needed.
     fn emergence_sum(&self) -> (Measure, f64) {
         match self.emergence_measure() {
             Some((_, measure)) => (measure, 1.0),
@@ -79,17 +80,17 @@ impl UnderSky<'_> {
         }
     }
 
-    /// The day on which what is sown in place shows; `None` if it does not within a year.
+    /// The day on which a sowing in place shows; `None` if it does not within a year.
     pub(super) fn emerges_on(&self, sown: NaiveDate) -> Option<NaiveDate> {
         shows_on(self.sky, self.emergence_sum(), self.cover, CommonDay::of(sown)).map(|day| day.date().max(sown))
     }
 
-    /// The day on which what is sown in place on `sown` shows in the book's climate.
+    /// The day on which a sowing in place on `sown` shows in the book's climate; `None` if it does not within a year.
     pub(super) fn emerges_in_book(&self, sown: CommonDay) -> Option<CommonDay> {
         shows_on(self.book, self.emergence_sum(), self.book_cover(), sown)
     }
 
-    /// The first day from sowing on on which the seed stirs; the day of sowing itself if it never does.
+    /// The first day, from the sowing on, on which the seed stirs; the day of sowing if it never does.
     pub(super) fn wakes_on(&self, sky: &Sky, cover: Cover, sown: CommonDay) -> CommonDay {
         let stirred = sky.table(self.emergence_sum().0, cover).reached(sown, STIRS);
         stirred.map_or(sown, |after| after.plus(-1).max(sown))

@@ -1,4 +1,5 @@
-//! One year of days at a site, under each cover, and the running sums taken from them: made once, shared by all plantings.
+//! One year of days at a site, under each cover, and the running sums taken from them. Each is made once and shared by all
+//! plantings.
 
 use std::sync::{Arc, LazyLock, OnceLock, PoisonError, RwLock};
 
@@ -11,6 +12,7 @@ use super::response::{FULL_LIGHT_MJ_M2, Response, SHORT_DAY_H};
 use super::turn::Turn;
 use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C, normal_below};
 use crate::climate::{self, Climate, DayTable, SoilTable, heat};
+use crate::crops::EmergenceRow;
 use crate::garden::{Cover, MonthDay, SoilTexture};
 
 /// A common year, to make tables of 365 days.
@@ -21,20 +23,21 @@ const N_COVERS: usize = 6;
 const FROST_MOVES_MOST_DAYS: i64 = 60;
 /// Nights of one cold spell, which count as one (starting value).
 const NIGHTS_TO_A_SPELL: f64 = 3.0;
-/// Spreads below the mean at which the coldest night of half of all winters lies: 90 nights, three to a spell, are 30 trials, and Φ(−2.0) = 1 − 0.5^(1/30).
+/// How many spreads below the mean the coldest night of half of all winters lies: 90 nights, three to a spell, are 30 trials, and
+/// Φ(−2.0) = 1 − 0.5^(1/30).
 const AVERAGE_WINTER_Z: f64 = 2.0;
-/// The same of one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
+/// The same for one winter in ten: Φ(−2.7) = 1 − 0.9^(1/30).
 const HARD_WINTER_Z: f64 = 2.7;
 
 /// Daily mean from which on most plants grow: the growing season of climate statistics lasts while the mean is 5 °C or more (WMO's
 /// Expert Team on Climate Change Detection and Indices, growing season length; from memory).
 const SEASON_C: f64 = 5.0;
 
-/// How much warmer than the air a bare seed bed is over a midsummer day and night, °C; less in proportion to the radiation (starting
-/// value: dark bare ground is warmer than the air above it, wet or shaded ground hardly).
+/// How much warmer than the air a bare seed bed is, averaged over a midsummer day and night, °C; less in proportion to the
+/// radiation (starting value: dark bare ground is warmer than the air above it, wet or shaded ground hardly).
 const BARE_GROUND_C: f64 = 2.0;
 
-/// How often a night so cold comes.
+/// How often a night that cold comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Odds {
     /// In half of all winters.
@@ -44,8 +47,8 @@ pub enum Odds {
 }
 
 impl Odds {
-    /// Killing nights to be expected where at least one comes so often: of events that are rare each by itself none comes
-    /// with a chance of e to the power of minus their number.
+    /// Expected number of killing nights where at least one comes that often: if events are each rare, the chance that none comes
+    /// is e to the power of minus their expected number.
     pub(super) fn expected_nights(self) -> f64 {
         match self {
             Self::Average => std::f64::consts::LN_2,
@@ -54,28 +57,29 @@ impl Odds {
     }
 }
 
-/// What a running sum adds up. Figures are the bits of their numbers, so that they can be keys.
+/// What a running sum adds up. Figures are stored as their bits, so that they can be keys.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Measure {
     /// Growth days.
     Growth(Response),
     /// Degree-days above a base.
     Heat { base: u64 },
-    /// Shares of the way from seed to seedling.
-    Emergence { row_idx: usize, depth_mm: u32 },
-    /// Days at least so long and with a maximum at least so warm.
+    /// Share of the way from seed to seedling.
+    Emergence { row: EmergenceRow, depth_mm: u32 },
+    /// Days of at least that length whose maximum is at least that warm.
     LongWarm { hours: u64, warm_c: u64 },
     /// Days with a mean below.
     CoolDays { below_c: u64 },
-    /// Nights to be expected that are as cold as this or colder, those of one spell counted as one.
+    /// Expected nights that are that cold or colder, those of one spell counted as one.
     KillingNights { at_c: u64 },
 }
 
-/// Tables of each kind that the sky of a single recorded year keeps: more than the crops of a book ask for. Beyond, it begins anew.
+/// Most tables of each kind that the sky of one recorded year keeps: more than the crops of a book ask for. When it is full it
+/// starts afresh.
 const N_TABLES_OF_A_YEAR: usize = 300;
 
-/// What has been made so far, by what it is of and the cover's number: our own numbers, asked for several times by every planting, so that
-/// the guarded hash of the standard library would only cost time.
+/// The tables made so far, by what they are of and the number of the cover. The keys are our own numbers and every planting asks
+/// several times, so the guarded hash of the standard library would only cost time.
 type Made<Of, Table> = RwLock<FxHashMap<(Of, u8), Arc<Table>>>;
 
 /// See the head of this file.
@@ -103,7 +107,7 @@ pub(super) static REFERENCE: LazyLock<Option<Arc<Sky>>> =
     LazyLock::new(|| climate::reference().ok().map(|climate| Arc::new(Sky::of_climate(&climate, 0.0))));
 
 impl Sky {
-    /// The days that a climate's normals give, all of them warmer by so much.
+    /// The days that a climate's normals give, all of them warmer by `warmer_c`.
     pub(super) fn of_climate(climate: &Climate, warmer_c: f64) -> Self {
         let open = climate.normals.warmed_by(warmer_c).day_table(climate.latitude_deg, COMMON_YEAR);
         Self::new(climate, open)
@@ -149,7 +153,7 @@ impl Sky {
     /// A running sum, made when first asked for.
     pub(super) fn table(&self, measure: Measure, cover: Cover) -> Arc<Prefix> {
         let key = (measure, cover as u8);
-        // A thread that panicked while it held the lock leaves whole tables behind: they are only ever put in whole.
+        // Tables are only ever put in whole, so those left by a thread that panicked while it held the lock can be used.
         if let Some(table) = self.tables.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
             return Arc::clone(table);
         }
@@ -175,9 +179,9 @@ impl Sky {
                     .iter()
                     .map(|day| heat::degree_days(day.tmin_c, day.tmax_c, number(base), None, heat::Method::Sine)),
             ),
-            Measure::Emergence { row_idx, depth_mm } => {
+            Measure::Emergence { row, depth_mm } => {
                 let soil_c = self.seed_bed_c(depth_mm, cover);
-                Prefix::new(soil_c.iter().map(|soil_c| emergence::row(row_idx).map_or(0.0, |row| row.rate(*soil_c))))
+                Prefix::new(soil_c.iter().map(|soil_c| emergence::row(row).map_or(0.0, |row| row.rate(*soil_c))))
             }
             Measure::LongWarm { hours, warm_c } => Prefix::new(
                 days.days().iter().map(|day| count(day.day_length_h >= number(hours) && day.tmax_c >= number(warm_c))),
@@ -193,7 +197,8 @@ impl Sky {
         }
     }
 
-    /// Daily means of a loam's seed bed at a depth, °C: the soil under the air of the cover, and what the sun adds to bare ground.
+    /// Daily means of a loam's seed bed at a depth, °C: the temperature of soil under the air of the cover, with what the sun
+    /// adds to bare ground.
     pub(super) fn seed_bed_c(&self, depth_mm: u32, cover: Cover) -> Arc<[f64]> {
         let key = (depth_mm, cover as u8);
         if let Some(known) = self.seed_beds.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
@@ -225,7 +230,7 @@ impl Sky {
         tmin_c - z * self.spread_c.hypot(NIGHT_SPREAD_C)
     }
 
-    /// The coldest night under a cover that comes so often, °C.
+    /// The coldest night under a cover that comes that often, °C.
     pub(super) fn coldest_night_c(&self, cover: Cover, odds: Odds) -> f64 {
         let least = self.days(cover).days().iter().map(|day| day.tmin_c).fold(f64::INFINITY, f64::min);
         self.cold_night_c(least, odds)
@@ -238,8 +243,8 @@ impl Sky {
         self.turns.get(cover as usize).map(|turn| turn.get_or_init(make))
     }
 
-    /// Median last frost of spring and first of autumn under a cover: the days on which its nights are those that the open
-    /// has on its own frost days.
+    /// Median last frost of spring and first of autumn under a cover: the days on which the nights under it are as cold as those
+    /// in the open are on the open's own frost days.
     pub(super) fn frosts_under(&self, cover: Cover) -> Option<(i64, i64)> {
         let make = || {
             let (last, first) = self.frosts?;
@@ -275,7 +280,7 @@ impl Sky {
         if self.is_southern { 195 } else { 14 }
     }
 
-    /// The first day after the winter solstice whose length reaches so many hours; the longest day if none does.
+    /// The first day after the winter solstice that is at least `hours` long; the longest day if none is.
     pub(super) fn long_day_idx(&self, hours: f64) -> i64 {
         let solstice = if self.is_southern { 171 } else { 354 };
         let half_year = YEAR_DAYS as i64 / 2;
@@ -285,7 +290,7 @@ impl Sky {
             % YEAR_DAYS as i64
     }
 
-    /// Where the growing season under a cover begins in the year, and for how many days it lasts: the longest run of days that are
+    /// Where in the year the growing season under a cover begins, and how many days it lasts: the longest run of days that are
     /// warm enough and at least ten hours long. The whole year where every day is; `None` where none is.
     pub(super) fn growing_season(&self, cover: Cover) -> Option<(i64, i64)> {
         *self.seasons.get(cover as usize)?.get_or_init(|| self.find_growing_season(cover))
@@ -298,7 +303,7 @@ impl Sky {
             let day = days.get(idx.rem_euclid(year) as usize);
             day.is_some_and(|day| day.tmean_c >= SEASON_C && day.day_length_h >= SHORT_DAY_H)
         };
-        // A run begins on a day that grows after one that does not.
+        // A run begins on a day with growth that follows one without.
         let begins = (0..year).filter(|idx| grows(*idx) && !grows(idx - 1));
         let lasts = |idx: i64| (1..=year).find(|n| !grows(idx + n)).unwrap_or(year);
         let longest = begins.map(|idx| (idx, lasts(idx))).max_by_key(|(idx, n_days)| (*n_days, -idx));
@@ -310,7 +315,7 @@ impl Sky {
         self.open.days().get(day.idx()).map_or(12.0, |day| day.day_length_h)
     }
 
-    /// The first day from this one on with less than ten hours of light, after days that had them. `None` near the equator.
+    /// The first day from this one on with less than ten hours of light that follows days with more. `None` near the equator.
     pub(super) fn light_goes(&self, from: CommonDay) -> Option<CommonDay> {
         let is_short = |n: i64| self.hours(from.plus(n)) < SHORT_DAY_H;
         let first_long = (0..YEAR_DAYS as i64).find(|n| !is_short(*n))?;
