@@ -1,12 +1,12 @@
 //! What a cover adds to the air over a bed, and what it takes from the light.
 //!
-//! At night a cover keeps a little warmth in; by day it warms with the sun, so the lift of the maximum goes with the radiation
-//! of the day, and growers open tunnels, frames and cloches before they scorch. The figures are starting values within
-//! the ranges that extension services give (light fleece 1 to 3 °C of frost protection; unheated tunnels one hardly more
-//! at night, 5 to 15 °C on bright days with the doors shut; films, glass and fleece pass 80 to 90 % of the light:
-//! common practice, no single source).
+//! At night a cover keeps a little warmth in. By day the air under it warms with the sun, so the lift of the maximum grows with
+//! the day's radiation, and growers open tunnels, frames and cloches before they scorch. The figures are starting values within
+//! the ranges that extension services give (light fleece 1 to 3 °C of frost protection; unheated tunnels hardly more than 1 °C at
+//! night, 5 to 15 °C on bright days with the doors shut; films, glass and fleece pass 80 to 90 % of the light: common practice,
+//! no single source).
 //!
-//! Where it stops being true: still clear nights, on which a tunnel may be no warmer than the open; two covers over each
+//! Where it stops being true: still, clear nights, on which a tunnel may be no warmer than the open; two covers one over the
 //! other; covers put on for part of the year. A grower's own thermometer is better.
 
 use crate::garden::Cover;
@@ -20,7 +20,7 @@ pub const FULL_LIFT_RA_MJ_M2: f64 = 30.0;
 /// Temperature at which tunnels, glass and cloches are opened, °C (common practice, no published source).
 pub const VENT_C: f64 = 25.0;
 
-/// What is left of the lift of the maximum in a cover that stands open, °C (starting value).
+/// Lift of the maximum that is left when a cover stands open, °C (starting value).
 const VENTED_LIFT_C: f64 = 1.0;
 
 /// What a cover does.

@@ -1,8 +1,8 @@
-//! How much water a short green cover would take on a day, from temperatures alone.
+//! How much water a short green crop would use on a day, from temperatures alone.
 //!
-//! Follows Hargreaves & Samani 1985 as given in FAO Irrigation and Drainage Paper 56 (Allen, Pereira, Raes & Smith 1998),
-//! eq. 52. Where it stops being true: it knows neither wind nor moisture of the air; FAO-56 advises it for spans of five
-//! days and longer, and it runs high in humid and low in windy places. Under a cover it says nothing.
+//! Follows Hargreaves & Samani 1985 as given in FAO Irrigation and Drainage Paper 56 (Allen, Pereira, Raes & Smith 1998), eq. 52.
+//! Where it stops being true: it knows neither wind nor humidity; FAO-56 advises it for spans of five days and longer, and it
+//! gives too much in humid places and too little in windy ones. Under a cover it does not apply.
 
 use chrono::NaiveDate;
 
@@ -13,7 +13,7 @@ pub const MM_PER_MJ_M2: f64 = 0.408;
 
 /// Reference evaporation in mm a day (FAO-56 eq. 52): `0.0023 (Tmean + 17.8) √(Tmax − Tmin) Ra`, Ra in mm; never negative.
 ///
-/// Temperatures in °C; a `tmin` above `tmax` counts as no range.
+/// Temperatures in °C; a `tmin` above `tmax` counts as a range of 0.
 pub fn hargreaves_mm_day(latitude_deg: f64, date: NaiveDate, tmin_c: f64, tmax_c: f64) -> f64 {
     from_radiation_mm_day(extraterrestrial_mj_m2_day(latitude_deg, date), tmin_c, tmax_c)
 }

@@ -1,15 +1,16 @@
 //! When frost ends and begins, how sure that is, and how likely a week has one.
 //!
-//! From recorded years each year's own last and first frost are taken and their quantiles given (Hyndman & Fan 1996, The
-//! American Statistician 50:361-365, type 7). From normals alone a *normal approximation* stands in: the minimum of a day is taken to lie
-//! about the curve of the normals like a bell, as wide as the spread of the months from year to year and of
-//! the days within a month together; neighbouring nights resemble each other, so some of them count as one trial. What comes from it is labelled.
+//! From recorded years, the last and first frost of each year are taken and their quantiles given (Hyndman & Fan 1996, The
+//! American Statistician 50:361-365, type 7). From normals alone a *normal approximation* stands in: a day's minimum is taken to
+//! be normally distributed about the curve of the normals, with a spread that combines the spread of months from year to year
+//! with that of days within a month. Neighbouring nights resemble each other, so several of them count as one trial. What comes
+//! from it is labelled.
 //!
-//! Where it stops being true: frost here is air at 0 °C or below in a screen; grass and hollows freeze weeks longer. A
-//! bell has no clear calm spells in May. The recorded years of a site, or its grower's own days, are better.
+//! Where it stops being true: frost here is air at 0 °C or below in a screen; grass and hollows freeze for weeks longer. A normal
+//! distribution has no spells of clear nights in May. The recorded years of a site, or its grower's own days, are better.
 //!
-//! In the north a year's last frost is sought before 1 July and its first from then on; in the south the year itself
-//! runs from summer to summer, so its first frost comes first and its last frost last.
+//! In the north a year's last frost is sought before 1 July and its first one from then on. In the south the cold season lies
+//! within one calendar year, so a year's first frost comes before its last.
 
 use chrono::{Datelike, Duration, NaiveDate};
 
@@ -21,12 +22,12 @@ use crate::units::Week;
 /// Air at or below this is frost, °C.
 pub const FROST_C: f64 = 0.0;
 
-/// Standard deviation of a day's minimum about its month's mean, °C (starting value; Seattle and New York 2012 to 2015,
-/// NOAA, have 2.6 to 4.1 in the months in which their frosts end and begin).
+/// Standard deviation of a day's minimum about its month's mean, °C (starting value; Seattle and New York 2012 to 2015, NOAA,
+/// have 2.6 to 4.1 in the months in which their frosts end and begin).
 pub const NIGHT_SPREAD_C: f64 = 3.2;
 
-/// Nights that count as one trial, because cold nights come in spells (starting value; it brings the medians of New York within
-/// a week of its four recorded years and those of Seattle's autumn; Seattle's mild springs end four weeks sooner).
+/// How many nights count as one trial, because cold nights come in spells (starting value; it brings the medians of New York, and
+/// those of Seattle's autumn, within a week of their four recorded years; Seattle's mild springs end four weeks sooner).
 pub const NIGHTS_PER_TRIAL: f64 = 1.5;
 
 /// Where frost dates come from.
@@ -63,7 +64,7 @@ pub struct FrostDates {
     pub basis: FrostBasis,
 }
 
-/// Shares of years of the three days of a spread.
+/// Shares of years for the three days of a spread.
 const SHARES: [f64; 3] = [0.1, 0.5, 0.9];
 
 /// A common year, to write days without a year.
@@ -120,7 +121,7 @@ impl FrostDates {
         if years.is_empty() {
             return None;
         }
-        // A year without a last frost has it before all others, one without a first frost after all others.
+        // A year without a last frost is sorted before all others, one without a first frost after all others.
         let lasts = sorted(years.iter().map(|year| year.last.map_or(f64::NEG_INFINITY, day_number)));
         let firsts = sorted(years.iter().map(|year| year.first.map_or(f64::INFINITY, day_number)));
         let basis = FrostBasis::Years { n_years: years.len() };
@@ -133,8 +134,8 @@ impl FrostDates {
         Self { last, first, basis: FrostBasis::NormalApproximation }
     }
 
-    /// The same about medians that the grower knows: both spreads are moved as a whole. Where the approximation knows no
-    /// frost, the median stands alone.
+    /// The same around medians that the grower knows: each spread is moved as a whole. Where the approximation has no frost, the
+    /// median stands alone.
     #[must_use]
     pub fn about(&self, last_median: MonthDay, first_median: MonthDay) -> Self {
         Self { last: self.last.about(last_median), first: self.first.about(first_median), basis: self.basis }
@@ -181,14 +182,14 @@ fn spread_of(sorted_days: &[f64]) -> FrostSpread {
     FrostSpread { early, median, late }
 }
 
-/// Quantile of sorted values by straight lines between them (Hyndman & Fan 1996, type 7); NaN of none.
+/// Quantile of sorted values by linear interpolation (Hyndman & Fan 1996, type 7); NaN if there are none.
 pub fn quantile(sorted: &[f64], share: f64) -> f64 {
     let at = share.clamp(0.0, 1.0) * sorted.len().saturating_sub(1) as f64;
     let (below, part) = (at.floor() as usize, at.fract());
     let lower = sorted.get(below).copied().unwrap_or(f64::NAN);
     match sorted.get(below + 1) {
         Some(upper) if part > 0.0 && upper.is_finite() && lower.is_finite() => lower + (upper - lower) * part,
-        // Between a day and none, the nearer of the two.
+        // Between a day and no frost, the nearer of the two.
         Some(upper) if part >= 0.5 => *upper,
         _ => lower,
     }
@@ -201,11 +202,12 @@ fn frost_chances(climate: &Climate, cover: Cover) -> Vec<f64> {
     table.days().iter().map(|day| normal_below((FROST_C - day.tmin_c) / spread_c)).collect()
 }
 
-/// Last and first frost by running along the year: the chance that no later (earlier) night of the season freezes.
+/// Last and first frost, found by going through the year day by day: the chance that no later night (for the first frost, no
+/// earlier night) of the season freezes.
 fn chances_by_day(climate: &Climate) -> (FrostSpread, FrostSpread) {
     let chances = frost_chances(climate, Cover::Open);
     let n = chances.len();
-    // Both seasons run from the middle of summer to the middle of winter; the last frost is met backwards.
+    // Both searches run from the middle of summer to the middle of winter; the one for the last frost runs backwards.
     let midsummer = if climate.is_southern() { 0 } else { n / 2 };
     let days_until = |share: f64, step: isize| {
         let mut none_so_far = 1.0;
@@ -218,7 +220,7 @@ fn chances_by_day(climate: &Climate) -> (FrostSpread, FrostSpread) {
         }
         None
     };
-    // The last frost is early in the years in which little freezes after it, seen from summer.
+    // Seen from summer: the last frost is early in years in which hardly any night after it freezes.
     let last = SHARES.map(|share| days_until(share, -1));
     let first = SHARES.map(|share| days_until(1.0 - share, 1));
     let spread = |[early, median, late]: [Option<MonthDay>; 3]| FrostSpread { early, median, late };
@@ -242,7 +244,7 @@ impl WeekChances {
         Self::under(climate, Cover::Open)
     }
 
-    /// The same for the air under a cover: its nights are warmer by the cover's lift, and spread as those of the open.
+    /// The same for the air under a cover: its nights are warmer by the cover's lift, and their spread is that of the open.
     pub fn under(climate: &Climate, cover: Cover) -> Self {
         Self { by_day: frost_chances(climate, cover) }
     }
@@ -257,7 +259,7 @@ impl WeekChances {
     }
 }
 
-/// Share of whole recorded years with a frost in the days of that week; `None` without a whole year.
+/// Share of the whole recorded years that have a frost on one of the days of that week; `None` without a whole year.
 pub fn share_of_years_in_week(weather: &Weather, week: Week) -> Option<f64> {
     let years = weather.years();
     let has_frost = |year: &&i32| {

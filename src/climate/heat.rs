@@ -1,9 +1,9 @@
 //! How much warmth above a base a day gave.
 //!
-//! Follows the single sine of Baskerville & Emin 1969, Ecology 50:514-517, with a horizontal cutoff at the upper threshold:
-//! the day is one sine from tmin to tmax; what lies above the base counts, what lies above the upper threshold counts as the
-//! upper threshold. Where it stops being true: it is a bookkeeping of warmth, not of growth, and a sum only means
-//! something with the base and the method it was published with.
+//! Follows the single sine of Baskerville & Emin 1969, Ecology 50:514-517, with a horizontal cutoff at the upper threshold. The
+//! day is one sine from tmin to tmax; what lies above the base counts, and what lies above the upper threshold counts as if it
+//! were at the threshold. Where it stops being true: it measures warmth, not growth, and a sum means something only with the base
+//! and the method with which it was published.
 
 use std::f64::consts::PI;
 
@@ -12,13 +12,14 @@ use std::f64::consts::PI;
 pub enum Method {
     /// One sine a day between the two temperatures, horizontal cutoff (Baskerville & Emin 1969).
     Sine,
-    /// `max(0, mean − base)`, mean of tmin and tmax; with an upper threshold the mean is held to it.
+    /// `max(0, mean − base)`, the mean being that of tmin and tmax; with an upper threshold the mean is limited to it.
     Mean,
-    /// Both temperatures are held between base and upper threshold before their mean is taken (the "86/50" rule of maize growers).
+    /// Both temperatures are limited to between base and upper threshold before their mean is taken (the "86/50" rule of maize
+    /// growers).
     ClampedMean,
 }
 
-/// Degree-days of one day, in the unit of the temperatures; never negative. A `tmin` above `tmax` is exchanged with it.
+/// Degree-days of one day, in the unit of the temperatures; never negative. A `tmin` above `tmax` is swapped with it.
 pub fn degree_days(tmin: f64, tmax: f64, base: f64, upper: Option<f64>, method: Method) -> f64 {
     let (tmin, tmax) = if tmin <= tmax { (tmin, tmax) } else { (tmax, tmin) };
     let upper = upper.unwrap_or(f64::INFINITY);

@@ -1,8 +1,8 @@
 //! Climates that come with the program, and the climate of a garden's site.
 //!
-//! The file is `assets/climates.ron`, which says where each comes from. Its temperatures are moved to the height of
-//! the site by the lapse rate of the International Standard Atmosphere; the sun is always that of the site's own latitude.
-//! Where that stops being true: frost hollows, south walls, coasts and towns; the lapse rate is a mean of weathers.
+//! The file is `assets/climates.ron`, which says where each comes from. Temperatures are moved to the height of the site by the
+//! lapse rate of the International Standard Atmosphere; the sun is always that of the site's own latitude. Where that stops being
+//! true: frost hollows, south walls, coasts and towns; the lapse rate is a mean over all weathers.
 
 use chrono::{Datelike, NaiveDate};
 use serde::Deserialize;
@@ -26,7 +26,7 @@ pub const LAPSE_C_PER_M: f64 = 0.006_5;
 /// level in the middle latitudes). With the lapse rate 154 m of height count as two degrees.
 const C_PER_DEGREE: f64 = 0.5;
 
-/// Any common year, in which frost days have their place.
+/// Any common year, to give frost days a place.
 const FROST_YEAR: i32 = 2027;
 
 /// What a place is like.
@@ -42,7 +42,7 @@ pub struct Climate {
     pub elevation_m: i32,
     /// Its months.
     pub normals: Normals,
-    /// Median last frost of spring, if somebody knows it; else see [`frost`](super::frost).
+    /// Median last frost of spring, if it is known; otherwise see [`frost`](super::frost).
     pub last_frost: Option<MonthDay>,
     /// Median first frost of autumn.
     pub first_frost: Option<MonthDay>,
@@ -56,8 +56,8 @@ impl Climate {
         self.normals.day_table(self.latitude_deg, year)
     }
 
-    /// The same kind of climate at another place: its sun, and temperatures moved to its height; across the equator its year begins
-    /// half a year later.
+    /// The same kind of climate at another place: with the sun of that place, and temperatures moved to its height. Across the
+    /// equator its year begins half a year later.
     #[must_use]
     pub fn moved_to(&self, latitude_deg: f64, elevation_m: i32) -> Self {
         let higher_m = f64::from(elevation_m) - f64::from(self.elevation_m);
@@ -84,7 +84,7 @@ impl Climate {
     }
 }
 
-/// The day of the year six months later, as months are counted: 28 April is 28 October.
+/// The same day six months later by the calendar: 28 April becomes 28 October.
 pub fn half_a_year_on(day: MonthDay) -> MonthDay {
     let month = (day.month + 5) % 12 + 1;
     let n_days = super::table::month_lengths(2027).get(month as usize - 1).map_or(28, |n| *n as u32);
@@ -237,8 +237,8 @@ pub fn reference() -> Result<Climate, ClimateError> {
     by_name(REFERENCE)
 }
 
-/// The named climate nearest to a place: of the same half of the world, by the warmth that latitude and height make between the two;
-/// of equally near ones the first.
+/// The named climate nearest to a place: one in the same half of the world, nearest in the difference of warmth that latitude and
+/// height make; of equally near ones the first.
 ///
 /// # Errors
 /// The embedded file does not hold together.

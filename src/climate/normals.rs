@@ -1,12 +1,12 @@
 //! From twelve monthly means to a value for each day.
 //!
-//! The curve gives every month's mean back exactly: the running sum of the year is drawn as a periodic cubic spline through
-//! its values at the ends of the months, and a day's value is what the sum gains on that day (a histospline: Boneva,
-//! Kendall & Stefanov 1971, Journal of the Royal Statistical Society B 33:1-70, from memory). It is smooth from day to day
-//! and across New Year. A curve through mid-month points would flatten the year: its July would be cooler than July.
+//! The curve reproduces every month's mean exactly. The running sum of the year is drawn as a periodic cubic spline through its
+//! values at the ends of the months, and a day's value is what the sum gains on that day (a histospline: Boneva, Kendall &
+//! Stefanov 1971, Journal of the Royal Statistical Society B 33:1-70, from memory). It is smooth from day to day and across New
+//! Year. A curve through mid-month points would flatten the year: its July would be cooler than July.
 //!
-//! Where it stops being true: it is the year that never happens, without warm spells and cold snaps. Normals that jump wildly from
-//! month to month make it swing beyond them.
+//! Where it stops being true: it is an average year, without warm spells and cold snaps. Normals that jump wildly from month to
+//! month make the curve swing beyond them.
 
 use super::table::{DayTable, month_lengths, n_days_of_year};
 use crate::garden::limits::{self, Limit};
@@ -152,7 +152,7 @@ impl Normals {
         DayTable::of_whole_year(latitude_deg, year, &temperatures)
     }
 
-    /// The same months, all of them warmer by so much (cooler if negative).
+    /// The same months, all of them warmer by that many degrees (cooler if negative).
     #[must_use]
     pub fn warmed_by(&self, degrees_c: f64) -> Self {
         let warmed = |list: &[f64; 12]| list.map(|value| value + degrees_c);
@@ -165,7 +165,7 @@ pub fn daily(month_means: &[f64; 12], year: i32) -> Vec<f64> {
     let lengths = month_lengths(year);
     let n_days = n_days_of_year(year) as f64;
     let year_mean = month_means.iter().zip(lengths).map(|(mean, n)| mean * n as f64).sum::<f64>() / n_days;
-    // The sum of departures from the year's mean comes back to nothing, so its spline can be periodic.
+    // The departures from the year's mean add up to 0 over the year, so their spline can be periodic.
     let departures = month_means.map(|mean| mean - year_mean);
     let mut sums = [0.0; 12];
     for month in 1..12 {
@@ -194,7 +194,7 @@ pub fn daily(month_means: &[f64; 12], year: i32) -> Vec<f64> {
 }
 
 /// Second derivatives at the knots of the periodic cubic spline with these distances between knots and these slopes of its
-/// chords: a cyclic tridiagonal system, solved by Gauss with the corner carried along.
+/// chords: a cyclic tridiagonal system, solved by Gaussian elimination that carries the corner along.
 fn periodic_bends(distances: &[f64; 12], slopes: &[f64; 12]) -> [f64; 12] {
     const N: usize = 12;
     let mut rows = [[0.0_f64; N + 1]; N];

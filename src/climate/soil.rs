@@ -1,13 +1,13 @@
 //! How warm the soil is at a depth.
 //!
-//! The year's curve of mean air temperature is taken as that of the soil's surface; on its way down each of its
-//! waves is damped by `exp(-z/d)` and late by `z/d` of its own angle, `d = √(D P / π)` for period `P` (Hillel 1982,
-//! Introduction to Soil Physics; Campbell & Norman 1998, An Introduction to Environmental Biophysics, section 2.5). Hillel's annual sine is the first of
-//! these waves; here all of a year's waves go down, so a warm week warms a seed bed and hardly reaches the subsoil.
+//! The year's curve of mean air temperature is taken as that of the soil's surface. On the way down each of its waves is damped
+//! by `exp(-z/d)` and delayed by `z/d` of its own angle, `d = √(D P / π)` for period `P` (Hillel 1982, Introduction to Soil
+//! Physics; Campbell & Norman 1998, An Introduction to Environmental Biophysics, section 2.5). Hillel's annual sine is the first
+//! of these waves; here all waves of a year are followed, so a warm week warms a seed bed and hardly reaches the subsoil.
 //!
-//! Where it stops being true: bare dry soil in the sun is warmer than the air, soil under mulch or a full crop slower
-//! and cooler, frozen soil is held at 0 °C by its water, snow keeps it warm. The year is taken to repeat itself, so the
-//! first days of January of a real year lean on its own December.
+//! Where it stops being true: bare dry soil in the sun is warmer than the air; soil under mulch or a full crop is cooler and
+//! slower to change; frozen soil is held at 0 °C by its water; snow keeps soil warm. The year is taken to repeat itself, so the
+//! first days of January of a real year depend on the December at its end.
 
 use std::f64::consts::PI;
 
@@ -95,7 +95,7 @@ impl SoilTable {
                 cosines += day.tmean_c * cosine;
                 at = (at + wave) % n;
             }
-            // The wave of half as many turns as days is met once, every other twice.
+            // The wave with half as many turns as days occurs once, every other one twice.
             let share = if 2 * wave == n { 1.0 } else { 2.0 } / n as f64 * left;
             let (lag_sine, lag_cosine) = ratio.sin_cos();
             let on_sine = share * (sines * lag_cosine + cosines * lag_sine);

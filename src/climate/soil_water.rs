@@ -4,8 +4,8 @@
 //! (`assets/soils.ron`) and Table 22 (`assets/roots.ron`). A soak brings a depth of soil from a stated dryness to field capacity. A millimetre
 //! of water is a litre on a square metre.
 //!
-//! Where it stops being true: soils of one class differ by a third, and compost makes a bed hold more than the table says. Water runs
-//! off or through before it has filled soil that is caked or stony. Nothing is known here of the rain that fell.
+//! Where it stops being true: soils of one class differ by a third, and compost makes a bed hold more than the table says. On
+//! caked or stony soil water runs off or drains through before the soil is full. The rain that fell is not known here.
 
 use std::sync::LazyLock;
 
@@ -21,7 +21,8 @@ const ROOTS: &str = include_str!("../../assets/roots.ron");
 /// annual crops on the day of planting).
 pub const SOAK_DEPTH: Mm = Mm(200);
 
-/// Share of its available water that dry soil has lost, unless something else is said: all of it (starting value: dried to the wilting point).
+/// Share of its available water that dry soil has lost, unless another is given: all of it (starting value: dried to the wilting
+/// point).
 pub const DRY: f64 = 1.0;
 
 /// Litres in a can (common practice, no published source).
@@ -35,7 +36,7 @@ pub struct SoilWater {
     pub texture: SoilTexture,
     /// Its name.
     pub name: String,
-    /// What it holds against its own weight, a day or two after rain.
+    /// Water that it holds against gravity, a day or two after rain.
     pub field_capacity: (f64, f64),
     /// What roots cannot take.
     pub wilting_point: (f64, f64),
@@ -61,7 +62,7 @@ pub struct Roots {
     pub source: String,
 }
 
-/// Files that cannot be read leave the tables empty: nothing is then said of soaks. A test reads them.
+/// A file that cannot be read leaves its table empty: nothing is then said of soaks. A test reads both.
 static SOIL_ROWS: LazyLock<Vec<SoilWater>> = LazyLock::new(|| ron::from_str(SOILS).unwrap_or_default());
 static ROOT_ROWS: LazyLock<Vec<Roots>> = LazyLock::new(|| ron::from_str(ROOTS).unwrap_or_default());
 
@@ -122,7 +123,7 @@ impl Soak {
         self.litres(area_m2) / CAN_L
     }
 
-    /// Litres on a rectangle of so many mm².
+    /// Litres on a rectangle of `area_mm2`.
     pub fn litres_on_mm2(&self, area_mm2: i64) -> f64 {
         self.litres(area_mm2 as f64 / 1e6)
     }
@@ -134,8 +135,8 @@ impl SoilWater {
         f64::midpoint(self.available.0, self.available.1)
     }
 
-    /// The water that fills a depth of soil in mm to field capacity if the share `dry` of its available water is gone: 0 at field capacity, 1 at the
-    /// wilting point; held to between the two. A depth that is no number or below 0 counts as none.
+    /// The water that fills a depth of soil in mm to field capacity when the share `dry` of its available water is gone: 0 at
+    /// field capacity, 1 at the wilting point, limited to that range. A depth that is no number or is below 0 counts as 0.
     pub fn soak(&self, depth_mm: f64, dry: f64) -> Soak {
         let depth_m = depth_mm.max(0.0) / 1_000.0;
         let dry = if dry.is_nan() { 0.0 } else { dry.clamp(0.0, 1.0) };

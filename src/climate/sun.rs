@@ -1,4 +1,4 @@
-//! How long the day is, how high the sun stands, how much radiation arrives above the air.
+//! How long the day is, how high the sun stands, how much radiation arrives at the top of the atmosphere.
 //!
 //! Two families of formulas live here and are not to be mixed:
 //!
@@ -28,12 +28,12 @@ pub fn declination_deg(date: NaiveDate) -> f64 {
     apparent_sun(noon_centuries(date)).declination_rad.to_degrees()
 }
 
-/// Apparent less mean solar time at noon UTC of a day, in minutes (Meeus, chapter 28).
+/// Equation of time at noon UTC of a day: apparent less mean solar time, in minutes (Meeus, chapter 28).
 pub fn equation_of_time_min(date: NaiveDate) -> f64 {
     apparent_sun(noon_centuries(date)).equation_of_time_min
 }
 
-/// Sunrise to sunset in hours, sun's centre at −0.833°. 24 in polar day, 0 in polar night.
+/// Sunrise to sunset in hours, with the sun's centre at −0.833°. 24 in polar day, 0 in polar night.
 pub fn day_length_h(latitude_deg: f64, date: NaiveDate) -> f64 {
     hours_above_h(latitude_deg, date, SUNRISE_ALTITUDE_DEG)
 }
@@ -43,7 +43,7 @@ pub fn hours_above_h(latitude_deg: f64, date: NaiveDate, altitude_deg: f64) -> f
     hours_above(latitude_deg.to_radians(), declination_deg(date).to_radians(), altitude_deg.to_radians())
 }
 
-/// Hours from one hour angle to the other at which the sun stands at an altitude, all in radians.
+/// Hours between the two hour angles at which the sun stands at an altitude, all angles in radians.
 fn hours_above(latitude: f64, declination: f64, altitude: f64) -> f64 {
     let cos_hour_angle = (altitude.sin() - latitude.sin() * declination.sin()) / (latitude.cos() * declination.cos());
     24.0 / PI * cos_hour_angle.clamp(-1.0, 1.0).acos()
@@ -71,7 +71,7 @@ pub fn noon_altitude_deg(latitude_deg: f64, date: NaiveDate) -> f64 {
     90.0 - (latitude_deg - declination_deg(date)).abs()
 }
 
-/// True solar time in hours of a moment given in UTC at a longitude in degrees, east positive.
+/// True solar time in hours at a moment given in UTC, at a longitude in degrees, east positive.
 pub fn solar_hour(date: NaiveDate, utc_hour: f64, longitude_deg: f64) -> f64 {
     utc_hour + longitude_deg / 15.0 + equation_of_time_min(date) / 60.0
 }

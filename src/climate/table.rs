@@ -38,15 +38,15 @@ pub struct DayTable {
 }
 
 impl DayTable {
-    /// A table from temperatures (tmin, tmax) of each day of `year` from 1 January on; the sun is that of the latitude.
-    /// `None` unless there are as many as the year has days.
+    /// A table from the temperatures (tmin, tmax) of each day of `year` from 1 January on; the sun is that of the latitude.
+    /// `None` if the number of days is not that of the year.
     pub fn new(latitude_deg: f64, year: i32, temperatures_c: &[(f64, f64)]) -> Option<Self> {
         (temperatures_c.len() == n_days_of_year(year)).then(|| Self::of_whole_year(latitude_deg, year, temperatures_c))
     }
 
     /// The same where the number of days is known to be right.
     pub(super) fn of_whole_year(latitude_deg: f64, year: i32, temperatures_c: &[(f64, f64)]) -> Self {
-        // Years that chrono cannot write get the sun of a year that it can.
+        // A year that chrono cannot represent gets the sun of one that it can.
         let first = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
         let days = first
             .iter_days()

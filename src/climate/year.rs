@@ -1,7 +1,7 @@
 //! What a climate means for a grower, in a handful of figures.
 //!
-//! Days of fewer than ten hours are those in which growth nearly stands still (common practice among growers of winter salads, no
-//! published source; where it stops being true: under glass with heat, and at latitudes without such days).
+//! On days of fewer than ten hours growth nearly stands still (common practice among growers of winter salads, no published
+//! source; where it stops being true: under heated glass, and at latitudes without such days).
 
 use chrono::NaiveDate;
 
@@ -45,7 +45,7 @@ impl SiteYear {
         let month_day =
             |date: NaiveDate| MonthDay { month: chrono::Datelike::month(&date), day: chrono::Datelike::day(&date) };
         let is_short = |hours: f64| hours < SHORT_DAY_H;
-        // The day that differs from the one before it, round the turn of the year.
+        // The day that differs from the day before it, across the turn of the year too.
         let turn = |into_short: bool| {
             let before = days.iter().cycle().skip(days.len().saturating_sub(1));
             let mut pairs = before.zip(&days);
@@ -73,13 +73,13 @@ impl SiteYear {
     }
 }
 
-/// Median last and first frost that a climate's months tell, whatever is known of its frosts.
+/// Median last and first frost from a climate's months, whatever is known of its frosts.
 pub fn frosts_of_its_own(climate: &Climate) -> (Option<MonthDay>, Option<MonthDay>) {
     let by_normals = FrostDates::of_normals(climate);
     (by_normals.last.median, by_normals.first.median)
 }
 
-/// Median last frost of spring and first of autumn: those that are known, else what the normals give.
+/// Median last frost of spring and first of autumn: as known, otherwise as the normals give them.
 pub fn median_frosts(climate: &Climate) -> (Option<MonthDay>, Option<MonthDay>) {
     if climate.last_frost.is_some() && climate.first_frost.is_some() {
         return (climate.last_frost, climate.first_frost);

@@ -4,18 +4,18 @@ use std::f64::consts::PI;
 
 use crate::units::Point;
 
-/// Distances below this are one place, in mm.
+/// Points nearer to each other than this are one point, in mm.
 const SAME_PLACE_MM: f64 = 1e-7;
 
-/// Neighbours up to which the boundary of the common area is walked, at the cost of their square; of more of them the disc is
-/// laid out in a raster, which is true to half a per cent or so.
+/// Up to this many neighbours the boundary of the common area is walked, at a cost that grows with their square; with more, the
+/// disc is laid out in a raster, which is accurate to about half a per cent.
 pub(super) const WALKED_MAX: usize = 64;
 
 /// Rows of that raster; a row has a bit for each of its columns.
 pub(super) const RASTER_ROWS: usize = 32;
 const RASTER_COLUMNS: u32 = u64::BITS;
 
-/// Area shared by two discs, in the square of the unit given.
+/// Area shared by two discs, in the square of the unit in which lengths are given.
 ///
 /// Two circular segments: `r² acos(x/r) - x √(r² - x²)` each, `x` the distance from the centre to the common chord
 /// (plane geometry).
@@ -34,10 +34,10 @@ pub fn lens_area(radius: f64, other_radius: f64, distance: f64) -> f64 {
 
 /// Share of a disc of `radius` about the origin that lies in any of the discs of `other_radius` about `others`.
 ///
-/// `others_apart` says that no two of those can overlap; their lenses then simply add up. Otherwise the
-/// boundary of the common area is walked, or, among more than [`WALKED_MAX`] of them, a raster is counted. A disc without
-/// radius is wholly lost if its place is covered: that is the limit of a small disc. Cost: `others`, or its square if they may
-/// overlap and are few.
+/// `others_apart` says that no two of those can overlap; their lenses are then simply added up. Otherwise the boundary of the
+/// common area is walked or, with more than [`WALKED_MAX`] of them, a raster is counted. A disc of radius 0 is wholly lost if its
+/// point is covered, which is the limit of ever smaller discs. Cost: grows with the number of `others`, or with its square if
+/// they are few and may overlap.
 pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, others_apart: bool) -> f64 {
     let reach = radius + other_radius;
     let mut n_near = 0_usize;
@@ -66,13 +66,13 @@ pub(super) fn share_taken(radius: f64, others: &[Point], other_radius: f64, othe
     (taken / (PI * radius * radius)).clamp(0.0, 1.0)
 }
 
-/// The square of a point's distance from the origin. Of millimetres in a bed neither the squares nor their sum run out of
-/// the range of a double, so nothing costlier is needed for the root of it.
+/// The square of a point's distance from the origin. Squares and sums of millimetres in a bed stay within the range of a double,
+/// so nothing costlier than a plain root is needed.
 fn square_mm2(point: Point) -> f64 {
     point.x_mm * point.x_mm + point.y_mm * point.y_mm
 }
 
-/// The share of a disc about the origin that lies in the others, by the middles of a raster's fields.
+/// The share of a disc about the origin that lies in the others, counted over the midpoints of a raster's cells.
 fn raster_share(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     let mut open = [0_u64; RASTER_ROWS];
     let mut row_mm = [0.0; RASTER_ROWS];
@@ -101,7 +101,7 @@ fn raster_share(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     1.0 - f64::from(n_open) / f64::from(n_fields.max(1))
 }
 
-/// The columns of a raster over `-radius..radius` whose middles lie in a stretch, as bits.
+/// The columns of a raster over `-radius..radius` whose midpoints lie in a stretch, as bits.
 fn columns_within(from_mm: f64, to_mm: f64, radius: f64) -> u64 {
     let column = |mm: f64| f64::midpoint(mm / radius, 1.0) * f64::from(RASTER_COLUMNS) - 0.5;
     let first = column(from_mm).ceil().clamp(0.0, f64::from(RASTER_COLUMNS)) as u32;
@@ -118,7 +118,7 @@ fn distance_mm(point: Point) -> f64 {
 fn lens_areas(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     let reach = radius + other_radius;
     let mut sum = 0.0;
-    // In a regular pattern the neighbours of a station are often all as far away.
+    // In a regular pattern the neighbours of a station are often all at one distance.
     let mut before = (f64::NAN, 0.0);
     for mm2 in others.iter().map(|other| square_mm2(*other)).filter(|mm2| *mm2 < reach * reach) {
         if before.0.to_bits() != mm2.to_bits() {
@@ -169,9 +169,9 @@ fn union_area(radius: f64, others: &[Point], other_radius: f64) -> f64 {
     area
 }
 
-/// Gathers the arcs of one circle that lie in the other discs; whether they hide all of `towards ± half`, and then not all are
-/// gathered. The discs next to it in order, which stand near it, are looked at first: of a dense scatter a few dozen hide
-/// most circles.
+/// Gathers the arcs of one circle that lie in the other discs, and says whether they hide all of `towards ± half`; if they do,
+/// gathering stops early. The discs next to it in the list, which stand near it, are looked at first: in a dense scatter a few
+/// dozen hide most circles.
 fn is_hidden(
     this: Point,
     idx: usize,
@@ -210,7 +210,8 @@ fn is_hidden(
     false
 }
 
-/// Half the angle of the arc of a circle that lies inside a disc at `distance`: π if all of it does, `None` if none.
+/// Half the angle of the arc of a circle that lies inside a disc at `distance`: π if the whole circle does, `None` if none of it
+/// does.
 fn half_angle_inside(circle_radius: f64, disc_radius: f64, distance: f64) -> Option<f64> {
     if distance >= circle_radius + disc_radius || distance + disc_radius <= circle_radius {
         return None;
@@ -223,7 +224,7 @@ fn half_angle_inside(circle_radius: f64, disc_radius: f64, distance: f64) -> Opt
     Some(cosine.clamp(-1.0, 1.0).acos())
 }
 
-/// Adds an arc `middle ± half`, in the turn from -π to π.
+/// Adds an arc `middle ± half`, cut to the turn from -π to π.
 fn push_arc(arcs: &mut Vec<(f64, f64)>, middle: f64, half: f64) {
     let middle = middle - (middle / (2.0 * PI)).round() * 2.0 * PI;
     let (from, to) = (middle - half, middle + half);

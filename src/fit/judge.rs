@@ -1,4 +1,4 @@
-//! Week by week over two plantings, and the nearest change that fits.
+//! Judges two plantings week by week, and seeks the nearest change with which they fit.
 
 use chrono::NaiveDate;
 
@@ -13,7 +13,7 @@ use crate::growth::{CoverCurve, Stages, mature_radius_mm};
 use crate::layout::set_out;
 use crate::units::{Mm, Point, Rect, Week, days_between};
 
-/// Most weeks the joining crop is moved in search of a fit (starting value).
+/// Most weeks by which the joining crop is moved in search of a fit (starting value).
 const SHIFT_WEEKS_MAX: i64 = 8;
 
 /// The host's spacing is widened in steps of this, up to half as much again (starting value).
@@ -22,15 +22,16 @@ const WIDEN_STEP: Mm = Mm(10);
 /// Most weeks looked at: twenty years, for permanent crops beside each other.
 const WEEKS_MAX: i64 = 1040;
 
-/// Weeks after which plants are weighed again only once a radius has grown by [`GROWN_SHARE`] of the full one: four years.
+/// After this many weeks, four years, plants are weighed again only once a radius has grown by [`GROWN_SHARE`] of its full size.
 const WEEKS_EACH: usize = 4 * 52;
 const GROWN_SHARE: f64 = 0.005;
 
-/// What all weeks of two plantings may cost together, about, in steps of some nanoseconds (starting value: a few hundredths of
-/// a second). Beyond, fewer of their stations stand for all.
+/// About what all weeks of two plantings may cost together, in steps of a few nanoseconds (starting value: a few hundredths of a
+/// second). Beyond it a selection of their stations stands for all of them.
 pub const WORK_MAX: u64 = 10_000_000;
 
-/// How many times the work a change costs that is sought: it is weighed for some other weeks and hosts.
+/// The search for a change costs this many times the work of the judgement: the change is weighed for other weeks and other
+/// hosts.
 const WORK_OF_CHANGE: u64 = 2;
 
 /// What any two plantings cost, however few their stations.
@@ -39,15 +40,15 @@ const LEAST_WORK: u64 = 2_500;
 /// What each week costs, even if nothing is weighed in it.
 const WORK_A_WEEK: u64 = 15;
 
-/// What looking for the neighbours of stations costs for each pair, and how many are looked at in any case.
+/// What each pair costs in the search for neighbours, and how many pairs are looked at whatever they cost.
 const WORK_A_PAIR: u64 = 5;
 const PAIRS_LEAST: usize = 2_000;
 
 /// What each station costs before any is weighed: it is set out and put in order.
 const WORK_A_STATION: u64 = 20;
 
-/// Least part of its days from entry to first pick that the quick crop must have stood, for an order to have it out by
-/// then to be of use (starting value): before that nothing of it can be eaten, not even young.
+/// Least share of its days from entry to first pick that the quick crop must have stood for "out by" a week to be useful advice
+/// (starting value): before that nothing of it can be eaten, not even young.
 const USEFUL_STAND: f64 = 0.5;
 
 /// How both were set out, so that a wider host can be tried.
@@ -83,7 +84,7 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
     judge_with_change(stands, joins, ground).0
 }
 
-/// The same, with what it cost in the measure of [`judge_weeks`], about.
+/// The same, with about what it cost in the measure of [`judge_weeks`].
 pub fn judge_with_change(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> (FitReport, u64) {
     let (mut report, pair, mut work) = weigh_weeks(stands, joins, WORK_MAX);
     if let Some(mut pair) = pair.filter(|_| report.verdict != Verdict::Fits) {
@@ -93,19 +94,19 @@ pub fn judge_with_change(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option
     (report, work)
 }
 
-/// Judges two plantings as [`judge`] does, without looking for a change that would help: much the cheaper where they do
-/// not fit, for going through a whole garden. Gives what it cost, too, which is not much more than `work_max`.
+/// Judges two plantings as [`judge`] does, without looking for a change that would help: much cheaper where they do not fit,
+/// which matters when a whole garden is gone through. Also gives what it cost, which is not much more than `work_max`.
 pub fn judge_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitReport, u64) {
     let (report, _, work) = weigh_weeks(stands, joins, work_max.min(WORK_MAX));
     (report, work)
 }
 
-/// What two plantings of so many stations cost at least, in the measure of [`judge_weeks`].
+/// What two plantings with these numbers of stations cost at least, in the measure of [`judge_weeks`].
 pub fn least_work(n_stands: u64, n_joins: u64) -> u64 {
     LEAST_WORK.saturating_add(n_stands.saturating_add(n_joins).saturating_mul(WORK_A_STATION))
 }
 
-/// Week by week, with the geometry if the two ever stand together, and what it cost.
+/// The report week by week, the geometry if the two ever stand together, and what it cost.
 fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitReport, Option<Pair>, u64) {
     let mut report = FitReport {
         verdict: Verdict::Fits,
@@ -136,7 +137,7 @@ fn weigh_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (FitRe
         let radii = pair.radii_on(&curves, day);
         let is_long = report.weeks.len() >= WEEKS_EACH;
         let weighed = match before {
-            // Once both are full grown nothing changes any more.
+            // Once both are fully grown nothing changes any more.
             Some((same, weighed)) if pair.is_as_large(same, radii, is_long) => weighed,
             _ => {
                 work += work_a_week;
@@ -185,7 +186,7 @@ fn quick_of<'a, 'b>(stands: &'a Sharer<'b>, joins: &'a Sharer<'b>) -> (&'a Share
     if joins.stages.clear <= stands.stages.clear { (joins, Which::Joins) } else { (stands, Which::Stands) }
 }
 
-/// Whether a crop that is out by the end of that day has stood long enough to have been of use.
+/// Whether a crop that is out by the end of that day has stood long enough to be of use.
 fn has_useful_stand(stages: &Stages, last_day: NaiveDate) -> bool {
     let to_pick = days_between(stages.enters, stages.first_pick);
     days_between(stages.enters, last_day) as f64 >= USEFUL_STAND * to_pick as f64
@@ -208,7 +209,7 @@ impl Common {
         self.until.pred_opt().unwrap_or(self.from)
     }
 
-    /// Each week, with its last common day, on which plants are largest.
+    /// Each week, with the last day in it on which both stand: plants are largest then.
     fn weeks(self) -> impl DoubleEndedIterator<Item = (Week, NaiveDate)> {
         let (first, last_day) = (Week::of(self.from), self.last_day());
         let n_weeks = (Week::of(last_day).weeks_since(first) + 1).min(WEEKS_MAX);
@@ -231,7 +232,7 @@ pub(super) fn radii(stands: &Sharer<'_>, joins: &Sharer<'_>) -> [f64; 2] {
     [mature_radius_mm(stands.crop), mature_radius_mm(joins.crop)]
 }
 
-/// What one day comes to; the standing crop first.
+/// What was weighed on one day; the standing crop first.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Weighed {
     lost_most: [f64; 2],
@@ -243,11 +244,11 @@ pub(super) struct Weighed {
 /// The geometry of two plantings; the standing crop first.
 pub(super) struct Pair {
     stations: [Vec<Point>; 2],
-    /// With how many each of these stands for.
+    /// How many stations each of these stands for.
     n_each: [usize; 2],
     mature_mm: [f64; 2],
     least_mm: f64,
-    /// What all weeks may cost together, about.
+    /// About what all weeks may cost together.
     work_max: u64,
     /// Only worked out once discs are known to meet.
     close: Option<Close>,
@@ -256,17 +257,17 @@ pub(super) struct Pair {
 struct Close {
     neighbourhoods: [Vec<Neighbourhood>; 2],
     least_own_mm: [f64; 2],
-    /// Pairs that were looked at to find them, about.
+    /// About how many pairs were looked at to find them.
     n_pairs: u64,
 }
 
-/// Pairs of stations along the bed that are looked at where so much work may be done.
+/// How many pairs of stations along the bed may be looked at for that much work.
 fn n_pairs_max(work_max: u64) -> usize {
     ((work_max / WORK_A_PAIR / 2) as usize).clamp(PAIRS_LEAST, LOOKED_AT_MAX)
 }
 
 impl Close {
-    /// What one weighing costs, about.
+    /// About what one weighing costs.
     fn work(&self) -> u64 {
         self.neighbourhoods.iter().map(|around| work_of(around)).sum()
     }
@@ -280,7 +281,7 @@ impl Pair {
         Self { stations, n_each, mature_mm, least_mm, work_max, close: None }
     }
 
-    /// Whether plants have not grown since they were weighed; over a long time, hardly.
+    /// Whether plants have not grown since they were weighed; if they stand for long, whether they have hardly grown.
     fn is_as_large(&self, before: [f64; 2], radii: [f64; 2], is_long: bool) -> bool {
         let is_same = |of: usize| {
             before[of].to_bits() == radii[of].to_bits()
@@ -293,7 +294,8 @@ impl Pair {
         [self.mature_mm[0] * curves.0[0].on(day).sqrt(), self.mature_mm[1] * curves.0[1].on(day).sqrt()]
     }
 
-    /// Finds neighbours if discs meet while both stand. Discs only grow, so that none meets earlier if they do not at the end.
+    /// Finds neighbours if discs meet while both crops stand. Discs only grow, so if they do not meet on the last day they never
+    /// meet.
     pub(super) fn look_closer(&mut self, common: Common, curves: &Curves) {
         let radii = self.radii_on(curves, common.last_day());
         if self.close.is_some() || self.least_mm >= radii[0] + radii[1] {
@@ -301,7 +303,7 @@ impl Pair {
         }
         let reach_mm = self.mature_mm[0] + self.mature_mm[1];
         let [stands, joins] = &self.stations;
-        // Half for each of the two; plants that have done growing are not weighed again.
+        // Each of the two gets half of the work; fully grown plants are not weighed again.
         let grown_on = curves.0.iter().map(CoverCurve::full_on).max().unwrap_or(common.until);
         let n_weeks = days_between(common.from, common.until.min(grown_on)) / 7 + 2;
         let work_max = self.work_max / 2 / n_weeks.clamp(1, WEEKS_MAX) as u64;
@@ -346,7 +348,7 @@ impl Pair {
         common.weeks().rev().all(|(_, day)| self.fits_at(self.radii_on(curves, day)))
     }
 
-    /// Whether no station loses more than may be lost; looks no further than the first that does.
+    /// Whether no station loses more than still fits; stops at the first that does.
     fn fits_at(&self, radii: [f64; 2]) -> bool {
         let Some(close) = self.close.as_ref().filter(|_| self.least_mm < radii[0] + radii[1]) else { return true };
         [(0, 1), (1, 0)].into_iter().all(|(this, other)| {
@@ -406,7 +408,7 @@ fn widened(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: &HostGround<'_>) -> 
             }
             _ => joins.stations.to_vec(),
         };
-        // Ground on which one of them no longer stands is no way of sharing it.
+        // If one of them has no stations left, the ground is not shared.
         !host.stations.is_empty()
             && !joined.is_empty()
             && Pair::new(&host.stations, &joined, radii(stands, joins), WORK_MAX).fits(common, &curves)

@@ -1,15 +1,15 @@
 //! Whether two crops share the ground, and until which week.
 //!
-//! Every plant is a disc about its station: radius half the equidistant spacing that the book gives for the crop alone, times
-//! the root of its ground cover that day ([`crate::growth`]). For each ISO week in which both stand, on the last
-//! such day, each station's loss is the share of its own disc that lies in discs of the other crop, overlaps
-//! counted once; the areas are exact (circle geometry), though of dense scatters only an even selection of stations is weighed, and among
-//! very many neighbours a raster of each disc is counted. Up to a tenth fits, up to a quarter is tight, more crowds: starting
-//! values, after the habit of growers who let plants touch but not lean on one another.
+//! Every plant is a disc about its station. Its radius is half the equidistant spacing that the book gives for the crop alone,
+//! times the root of its ground cover that day ([`crate::growth`]). In each ISO week in which both crops stand, on the last day
+//! of it on which they do, each station loses the share of its own disc that lies in discs of the other crop, overlaps counted
+//! once. The areas are exact (circle geometry), except that in dense scatters only an even selection of stations is weighed, and
+//! that among very many neighbours a raster of each disc is counted. A loss of up to a tenth fits, up to a quarter is tight, more
+//! crowds: starting values, after the habit of growers who let plants touch but not lean on one another.
 //!
-//! Where the model stops being true: light and water are not weighed, roots are taken to reach as far as leaves, and a tall
-//! crop shades beyond its disc. Plants of one crop set closer than the book advises crowd each other; that is not
-//! judged here.
+//! Where the model stops being true: light and water are not weighed, roots are taken to reach as far as leaves, and a tall crop
+//! shades beyond its disc. Plants of one crop that are set closer than the book advises crowd each other; that is not judged
+//! here.
 
 mod discs;
 mod judge;
@@ -81,7 +81,7 @@ pub enum Which {
 pub enum Change {
     /// Clear the quick crop by the end of that week.
     OutBy(Which, Week),
-    /// Put the joining crop in so many weeks earlier (negative) or later.
+    /// Put the joining crop in this many weeks earlier (negative) or later.
     ShiftWeeks(i64),
     /// Set the host at this spacing, in mm (its rows at this distance, if it stands in rows).
     WidenHost(i32),
@@ -98,7 +98,7 @@ pub struct WeekFit {
     pub share_lost_max: f64,
     /// Stations of both that lose more than a tenth.
     pub n_affected: usize,
-    /// Least distance between stations of the two less the sum of radii, in mm; negative where discs meet.
+    /// Least distance between stations of the two, less the sum of their radii, in mm; negative where discs meet.
     pub clearance_mm: f64,
 }
 
@@ -119,9 +119,9 @@ pub struct FitReport {
     pub worst_week: Option<Week>,
     /// Stations that lose more than a tenth in the worst week.
     pub n_affected: usize,
-    /// Last week in which the quick crop (the one cleared first) may stand: the week before the first bad one, if both
-    /// stand then and the quick crop has had at least half its days to first pick, or the last week it stands anyway.
-    /// `None` if it is bad too early for that, or they never meet.
+    /// Last week in which the quick crop (the one cleared first) may stand: the week before the first bad one, if both stand then
+    /// and the quick crop has had at least half its days to first pick by then; if no week is bad, the last week it stands.
+    /// `None` if it is bad too early for that, or if the two never meet.
     pub out_by_week: Option<Week>,
     /// The nearest change that fits; `None` if it fits already or no change within reach does.
     pub nearest_change: Option<Change>,

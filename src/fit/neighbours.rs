@@ -8,28 +8,28 @@ use crate::units::Point;
 /// Places are taken as equal within this, in mm, when neighbourhoods are compared.
 const SAME_MM: f64 = 1e-3;
 
-/// Of irregular patterns in which many stations stand about each other (one scatter on another) an even selection of the
-/// different neighbourhoods stands for all, once the pairs of neighbours exceed this number.
+/// Most pairs of neighbours weighed in irregular patterns in which every station has many neighbours, such as one scatter on
+/// another. With more pairs than this an even selection of the different neighbourhoods stands for all of them.
 const PAIRS_MAX: usize = 20_000;
 
-/// Neighbourhoods weighed in any case: the second number of them, unless together they have more pairs than
-/// [`WEIGHED_MAX`], and the first in any case (a plant among thousands loses what its neighbour loses).
+/// Fewest neighbourhoods that such a selection keeps. The second number is kept as long as their pairs stay below
+/// [`WEIGHED_MAX`], the first however many pairs they have: a plant among thousands loses what its neighbour loses.
 const NEIGHBOURHOODS_MIN: (usize, usize) = (4, 40);
 
-/// Pairs of neighbours weighed at a time, about (starting value: a few hundredths of a second).
+/// About how many pairs of neighbours are weighed at a time (starting value: a few hundredths of a second).
 const WEIGHED_MAX: usize = 12_000_000;
 
-/// Pairs along the bed that are looked at for neighbours, about: beyond, an even selection of stations stands for all
-/// (starting value: a hundredth of a second).
+/// About how many pairs along the bed are searched for neighbours (starting value: a hundredth of a second). Beyond it an even
+/// selection of stations stands for all of them.
 pub(super) const LOOKED_AT_MAX: usize = 500_000;
 
-/// Neighbours of one station from which on those are taken as one that stand nearer each other than the reach over
-/// [`MERGED_PARTS`].
+/// From [`MERGED_FROM`] neighbours of one station on, those that lie in one square of a grid are taken as one; the side of a
+/// square is the reach over [`MERGED_PARTS`].
 const MERGED_FROM: usize = 256;
 const MERGED_PARTS: f64 = 24.0;
 
-/// Stations of a planting beyond which only the middle of the ground is weighed (starting value: a bed of a hundred metres
-/// sown with carrots in four lines has some 24,000 plants).
+/// With more stations in a planting than this, only the middle of the ground is weighed (starting value: a bed of a hundred
+/// metres sown with carrots in four lines has some 24,000 plants).
 const STATIONS_MAX: usize = 25_000;
 
 /// Stations that have the same stations of the other crop about them.
@@ -41,7 +41,8 @@ pub(super) struct Neighbourhood {
     pub(super) n_stations: usize,
 }
 
-/// The ground is turned if it is so many times wider than it is long: what follows costs the pairs near each other along it.
+/// The ground is turned if it is wider than this many times its length: the cost of what follows grows with the pairs that are
+/// near each other along the bed.
 const TURNED_FROM: f64 = 4.0;
 
 /// Both crops' stations by their place along the longer way of the ground. Turning it changes no distance.
@@ -60,8 +61,8 @@ pub(super) fn along(stands: &[Point], joins: &[Point]) -> [Vec<Point>; 2] {
     [sorted(&turned(stands)), sorted(&turned(joins))]
 }
 
-/// The stations of both in the middle of their ground along the bed, where there are more than [`STATIONS_MAX`] of one: with how
-/// many of each one that is kept stands for. Patterns are alike all over their ground.
+/// The stations of both crops in the middle of their ground along the bed, if either has more than [`STATIONS_MAX`], and how many
+/// stations each one kept stands for. Patterns are alike all over their ground.
 pub(super) fn in_the_middle([these, others]: [Vec<Point>; 2], reach_mm: f64) -> ([Vec<Point>; 2], [usize; 2]) {
     let n_most = these.len().max(others.len());
     let (Some(first), Some(last)) = (these.first().zip(others.first()), these.last().zip(others.last())) else {
@@ -88,7 +89,7 @@ pub(super) fn in_the_middle([these, others]: [Vec<Point>; 2], reach_mm: f64) -> 
 /// A place along and across the bed, in steps of [`SAME_MM`].
 type Place = (i64, i64);
 
-/// The step a place lies in, to the nearest.
+/// The step nearest to a place.
 fn rounded(mm: f64) -> i64 {
     (mm / SAME_MM + 0.5_f64.copysign(mm)) as i64
 }
@@ -102,8 +103,8 @@ fn sorted(stations: &[Point]) -> Vec<Point> {
 
 /// Least distance between a station of one crop and one of the other; both sorted. Infinite if either has none.
 ///
-/// Sweeps outward from each station and stops where the distance along the bed alone is too great, or once so many pairs were
-/// looked at.
+/// Sweeps outward from each station; stops where the distance along the bed alone is too great, or once `n_pairs_max` pairs have
+/// been looked at.
 pub(super) fn least_distance_mm(these: &[Point], others: &[Point], n_pairs_max: usize) -> f64 {
     let mut least_mm2 = f64::INFINITY;
     let mut split = 0;
@@ -117,13 +118,13 @@ pub(super) fn least_distance_mm(these: &[Point], others: &[Point], n_pairs_max: 
     least_mm2.sqrt()
 }
 
-/// The place of the first of the others, from `place` on, of which that is not true.
+/// The place of the first of `others`, from `place` on, that is not passed.
 fn moved_on(others: &[Point], place: usize, is_passed: impl Fn(&Point) -> bool) -> usize {
     place + others.iter().skip(place).take_while(|other| is_passed(other)).count()
 }
 
-/// The least of `least_mm2` and the squares of distances to others that come in order of their distance along the bed, as long
-/// as so many pairs may still be looked at.
+/// The least of `least_mm2` and the squared distances to `others`, which come in the order of their distance along the bed. Looks
+/// at `n_left` pairs at most.
 fn nearest_first<'a>(
     here: Point,
     others: impl Iterator<Item = &'a Point>,
@@ -151,8 +152,8 @@ pub(super) fn least_own_distance_mm(stations: &[Point], n_pairs_max: usize) -> f
     least_mm2.sqrt()
 }
 
-/// The different neighbourhoods of these stations within a reach; stations without neighbours are left out. Of
-/// about so many pairs along the bed at most, and with about so much work left for a weighing. Both sorted.
+/// The different neighbourhoods of these stations within a reach; stations without neighbours are left out. Both lists are
+/// sorted. Looks at about `n_pairs_max` pairs along the bed, and keeps about as much as can be weighed for `work_max`.
 pub(super) fn neighbourhoods(
     these: &[Point],
     others: &[Point],
@@ -161,9 +162,9 @@ pub(super) fn neighbourhoods(
     work_max: u64,
 ) -> Vec<Neighbourhood> {
     let mut found: Vec<Neighbourhood> = Vec::new();
-    // The places come of a pattern set out here, so the guarded hash of the standard library would only cost time.
+    // The places come from a pattern that the program set out, so the guarded hash of the standard library would only cost time.
     let mut idx_by_key: FxHashMap<Vec<Place>, usize> = FxHashMap::default();
-    // Filled anew for each station: most have the neighbours of one before.
+    // Filled anew for each station; most stations have the neighbours of an earlier one.
     let mut near: Vec<(Place, Point)> = Vec::new();
     let mut key: Vec<Place> = Vec::new();
     let selected = n_pairs_along(these, others, reach_mm).div_ceil(n_pairs_max.max(1)).max(1);
@@ -209,7 +210,7 @@ pub(super) fn neighbourhoods(
     every_nth(found, every as usize)
 }
 
-/// Pairs within a reach along the bed, if each station has as many as one in the middle.
+/// Pairs within a reach along the bed, as if each station had as many as the one in the middle.
 pub(super) fn n_pairs_along(these: &[Point], others: &[Point], reach_mm: f64) -> usize {
     let first_near = |x_mm: f64| others.partition_point(|other| other.x_mm <= x_mm - reach_mm);
     let n_along =
@@ -229,7 +230,7 @@ fn every_nth(found: Vec<Neighbourhood>, every: usize) -> Vec<Neighbourhood> {
     kept
 }
 
-/// What weighing them once costs, about, in steps of some nanoseconds.
+/// About what it costs to weigh them once, in steps of a few nanoseconds.
 pub(super) fn work_of(neighbourhoods: &[Neighbourhood]) -> u64 {
     let one = |around: &Neighbourhood| match around.others.len() {
         n @ ..=WALKED_MAX => n * n,

@@ -12,11 +12,11 @@ pub fn land_equivalent_ratio(pairs: &[(f64, f64)]) -> f64 {
 
 /// Estimates the land equivalent ratio of a pair before anything is harvested. A face must label it as an estimate.
 ///
-/// `1 - loss of the host + ground share × time share × (1 - loss of the joining crop)`. The loss of a crop is the mean
-/// share of its discs taken on the last common day; the ground share is what the joining stations would fill at the book's
-/// spacing, of `ground_m2`, at most all of it; the time share is that part of the joining crop's days in
-/// which the host stands. All of it a starting value: yield is taken to fall as the disc does, which measured pairs (LER 1.0
-/// to 2.2 in the literature) only bear out in direction.
+/// `1 - loss of the host + ground share × time share × (1 - loss of the joining crop)`. The loss of a crop is the mean share of
+/// its discs taken on the last common day. The ground share is the part of `ground_m2` that the joining stations would fill at
+/// the book's spacing, at most all of it. The time share is the part of the joining crop's days on which the host stands too. All
+/// of it is a starting value: yield is taken to fall as the disc does, which measured pairs (LER 1.0 to 2.2 in the literature)
+/// bear out only in direction.
 pub fn estimate_land_equivalent_ratio(stands: &Sharer<'_>, joins: &Sharer<'_>, ground_m2: f64) -> f64 {
     let Some(common) = Common::of(&stands.stages, &joins.stages) else { return 1.0 };
     if stands.stations.is_empty() || joins.stations.is_empty() || ground_m2 <= 0.0 {

@@ -136,7 +136,7 @@ impl Almanac {
     }
 }
 
-/// A day so many days later; the same day where the calendar ends.
+/// The day that many days later; the same day where the calendar ends.
 pub(super) fn plus_days(day: NaiveDate, n_days: i64) -> NaiveDate {
     Duration::try_days(n_days).and_then(|days| day.checked_add_signed(days)).unwrap_or(day)
 }

@@ -15,20 +15,21 @@ pub const COVER_AFTER_INITIAL: f64 = 0.10;
 /// Cover of a module plant, set or the like on the day it is set out (starting value).
 pub const COVER_WHEN_SET: f64 = 0.05;
 
-/// Days in which a crop that takes longer to its first pick (asparagus, fruit) fills its ground at the latest (starting value).
+/// Days within which a crop fills its ground even if its first pick is further off, as that of asparagus and fruit is (starting
+/// value).
 const FILLED_WITHIN_DAYS: f64 = 365.0;
 
 /// Radius of a plant where the book gives no distance at all, as for scattered green manures, in mm (starting value).
 const FALLBACK_RADIUS_MM: f64 = 50.0;
 
-/// Share of the initial stage after which shoots of tubers show (starting value: potatoes planted in mid March in the north show in
-/// late April).
+/// Share of the initial stage after which the shoots of tubers show (starting value: potatoes planted in mid March in the north
+/// show in late April).
 const TUBERS_SHOW_AT: f64 = 0.8;
 
 /// The days between which the cover of one planting grows, by its growth at its site.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct CoverDays {
-    /// First day on which something shows; the day it enters where plants are set out.
+    /// First day on which something shows: the day it enters, if plants are set out.
     pub shows: NaiveDate,
     /// End of the initial stage.
     pub after_initial: NaiveDate,
@@ -37,7 +38,7 @@ pub struct CoverDays {
 }
 
 impl CoverDays {
-    /// The same so many days later (earlier if negative).
+    /// The same, moved by that many days (earlier if negative).
     #[must_use]
     pub fn shifted_days(&self, n_days: i64) -> Self {
         Self {
@@ -49,8 +50,9 @@ impl CoverDays {
 }
 
 impl UnderSky<'_> {
-    /// The ends of the stages at their shares of the growth days from showing to the first pick, or of those that the book asks for
-    /// where nothing is picked or the season and not growth sets the pick. `None` where nothing grows.
+    /// When each stage of cover ends: at its share of the growth days between coming up and the first pick. Where nothing is
+    /// picked, or where the season and not growth sets the first pick, the growth days that the book asks for take their place.
+    /// `None` where nothing grows.
     pub(super) fn cover_days(&self, enters: NaiveDate, first_pick: NaiveDate, is_picked: bool) -> Option<CoverDays> {
         let growth = self.growth();
         let comes_up = if self.raised == Raised::InPlace { self.emerges_on(enters) } else { None };
@@ -73,7 +75,7 @@ impl UnderSky<'_> {
     }
 }
 
-/// How the cover of one planting grows, for asking day after day.
+/// How the cover of one planting grows. Made once, then asked day by day.
 ///
 /// ```text
 /// 1.0             ________
@@ -83,11 +85,11 @@ impl UnderSky<'_> {
 ///    enters shows  initial  full       clear
 /// ```
 ///
-/// The stage lengths of FAO-56 Table 11 are stretched to this planting's own growth days, so that a cold spring draws them out;
-/// by the book's calendar alone to its days. A crop lifted or cut
-/// as a whole (once, standing, storage) runs through all four stages from entering to its first pick, but for tubers lifted young.
-/// A crop picked over or cut again and again has just reached full cover at its first pick. Where FAO-56 has no lengths
-/// shares by harvest habit stand in (starting values).
+/// The stage lengths of FAO-56 Table 11 are stretched to the growth days of this planting, so that a cold spring draws them out;
+/// by the book's calendar alone they are stretched to its days. A crop lifted or cut as a whole (once, standing, storage) runs
+/// through all four stages from entering to its first pick, except tubers lifted young. A crop picked over, or cut again and
+/// again, has just reached full cover at its first pick. Where FAO-56 has no lengths, shares by harvest habit stand in (starting
+/// values).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoverCurve {
     enters: NaiveDate,
@@ -162,7 +164,7 @@ impl CoverCurve {
         }
     }
 
-    /// First day of full cover, whether or not it still stands then.
+    /// First day of full cover, even if the planting is cleared before it.
     pub fn full_on(&self) -> NaiveDate {
         plus_days(self.enters, self.full_days.ceil() as i64)
     }
@@ -175,7 +177,7 @@ fn shares(crop: &Crop) -> (f64, f64) {
     let to_full = stages.initial_days + stages.development_days;
     let is_tuber = crop.seed.raised.contains(&Raised::Tuber);
     let whole = match habit {
-        // Early potatoes are lifted before their haulm is through: their stages are cut off, not squeezed.
+        // Early potatoes are lifted while their haulm is still green: their last stages are cut off, not squeezed together.
         HarvestHabit::Once | HarvestHabit::Standing | HarvestHabit::Storage if is_tuber => {
             let days = days_to_first_pick(crop, Raised::Tuber) as f64;
             days.min(to_full + stages.mid_days + stages.late_days).max(to_full)
@@ -204,7 +206,7 @@ pub fn cover_on(crop: &Crop, stages: &Stages, day: NaiveDate) -> f64 {
     CoverCurve::new(crop, stages).on(day)
 }
 
-/// First day on which a planting covers its ground wholly, whether or not it still stands then.
+/// First day on which a planting covers all of its ground, even if it is cleared before it.
 pub fn full_cover_on(crop: &Crop, stages: &Stages) -> NaiveDate {
     CoverCurve::new(crop, stages).full_on()
 }

@@ -13,15 +13,16 @@ use crate::crops::{Bolting, Raised};
 
 /// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
 const WAITS_DAYS: i64 = 10;
-/// Share of the slowest rate of emergence that is published from which on soil counts as warm enough to wait in (starting value: half).
+/// Soil in which seed makes this share of the slowest published rate of emergence is warm enough to wait in (starting value:
+/// half).
 const LEAST_RATE_SHARE: f64 = 0.5;
-/// Days after which seed that still lies in cold ground has mostly rotted or been eaten (common practice, no published source: six
-/// weeks).
+/// Days after which seed that still lies in cold ground has mostly rotted or been eaten (common practice, no published source:
+/// six weeks).
 const LIES_DAYS: i64 = 42;
-/// Days by which a first pick may miss the months of harvest (two weeks of grace, as in the calendar check).
+/// Days by which a first pick may miss the months of harvest: two weeks of grace, as in the calendar check.
 const GRACE_DAYS: i64 = 14;
-/// Share of a crop's days by which a first pick that is given may come before growth thinks it possible (starting value: published
-/// durations of one crop differ by as much).
+/// Share of a crop's days by which a first pick that is given may come before the one worked out from growth (starting value:
+/// published durations of one crop differ by as much).
 const TOO_EARLY_SHARE: f64 = 0.25;
 /// Days before the end of picking within which a killing night costs little (starting value).
 const LATE_KILL_DAYS: i64 = 21;
@@ -74,11 +75,12 @@ pub enum Limit {
         /// Median last frost under its cover.
         last_frost: NaiveDate,
     },
-    /// Not ripe before frost (a tender crop) or before days fall below ten hours, and not in its harvest months afterwards.
+    /// Not ripe before frost, for a tender crop; for others, not ripe before days fall below ten hours and not in the harvest
+    /// months afterwards either.
     NotRipeInTime {
-        /// When growth thinks it ripe, were there no winter kill; `None` if never.
+        /// When it would be ripe by its growth, if winter did not kill it; `None` if never.
         ripe: Option<NaiveDate>,
-        /// Frost, or the last day but one of light.
+        /// The first frost, or the day on which light falls below ten hours.
         by: NaiveDate,
         /// Whether frost ends it.
         is_frost: bool,
@@ -87,14 +89,14 @@ pub enum Limit {
     Bolts {
         /// Why.
         cause: BoltCause,
-        /// Days, or growth days, of what makes it bolt.
+        /// Days, or growth days, of what makes it bolt, as counted.
         n_days: f64,
-        /// So many are too many.
+        /// From this many on it bolts.
         n_days_most: f64,
     },
     /// A night kills it before its picking is over.
     Killed {
-        /// How often so cold a night comes.
+        /// How often a night that cold comes.
         odds: Odds,
         /// From this day on.
         from: NaiveDate,
@@ -102,14 +104,14 @@ pub enum Limit {
         coldest_c: f64,
         /// What it stands, °C.
         hardiness_c: f64,
-        /// Whether that is before anything is picked; else it only ends the picking early.
+        /// Whether that is before anything is picked; if not, it only ends the picking early.
         is_before_pick: bool,
     },
-    /// The first pick that is given comes before growth thinks it possible.
+    /// The first pick that is given comes long before the one worked out from growth.
     PickedTooSoon {
         /// Given.
         first_pick: NaiveDate,
-        /// When growth thinks it ripe.
+        /// When it is ripe by its growth.
         ripe: NaiveDate,
     },
 }
@@ -172,7 +174,7 @@ impl UnderSky<'_> {
             said => {
                 let enough = row.least_rate() * LEAST_RATE_SHARE;
                 let is_soon = (0..=WAITS_DAYS).any(|n| table.of_day(CommonDay::of(sown).plus(n)) >= enough);
-                // What waits for winter anyway is sown to lie.
+                // A crop that waits for winter anyway is sown to lie.
                 let may_lie = self.crop.timing.anchor.is_some();
                 let lies_long = emerges.is_none_or(|emerges| !may_lie && (emerges - sown).num_days() > LIES_DAYS);
                 let waits = lies_long || (said == Emergence::TooCold && !is_soon);
@@ -208,7 +210,8 @@ impl UnderSky<'_> {
             |measure: Measure, to: CommonDay| self.sky.table(measure, self.cover).between(starts, to.max(starts));
         let (cause, n_days, n_days_most) = match bolting {
             Bolting::LongDays { hours, warm_c, n_days } => {
-                // The whole life counts: seed feels the length of the day as soon as it shows, and the book's days run from sowing.
+                // The whole life counts: a seedling feels the length of the day as soon as it shows, and the book's days run from
+                // sowing.
                 let from = CommonDay::of(stages.enters);
                 let measure = Measure::LongWarm { hours: hours.to_bits(), warm_c: warm_c.to_bits() };
                 let long = self.sky.table(measure, self.cover).between(from, pick.max(from));

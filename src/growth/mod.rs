@@ -19,9 +19,9 @@
 //! (Allen, Pereira, Raes & Smith 1998, chapter 6 and Table 11): about a tenth of the ground at the end of the initial
 //! stage, effective full cover at the start of mid-season.
 //!
-//! Where the model stops being true: it is the year that never happens, without spells of weather, unless recorded years are given.
-//! The dying back of leaves in the late stage and of perennials in winter is not followed: ground once covered counts as
-//! covered until it is cleared.
+//! Where the model stops being true: unless recorded years are given it works with an average year, which has no spells of
+//! weather. The dying back of leaves in the late stage, and of perennials in winter, is not followed: ground once covered counts
+//! as covered until it is cleared.
 
 mod almanac;
 mod cover;

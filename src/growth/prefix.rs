@@ -1,13 +1,13 @@
-//! Running sums over a year that repeats itself, so that a date costs a search and not a walk over days.
+//! Running sums over a year that repeats itself, so that finding a date takes a search instead of a walk over days.
 
 use chrono::{Datelike, NaiveDate};
 
-/// Days of the year that all tables have: 29 February shares the place of 28 February and adds nothing.
+/// Days in every table: 29 February shares the place of 28 February and adds nothing.
 pub(super) const YEAR_DAYS: usize = 365;
-/// Guards sums over thousands of years against the last bits of their addition.
+/// Absorbs the rounding errors of sums over thousands of years.
 const EPSILON: f64 = 1e-6;
 
-/// A day counted in years of 365 days.
+/// A day, counted as if every year had 365.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct CommonDay(pub i64);
 
@@ -68,19 +68,19 @@ impl Prefix {
         self.sums.last().copied().unwrap_or(0.0)
     }
 
-    /// What has come together from the year 0 to the beginning of a day.
+    /// The sum from the start of the year 0 to the start of a day.
     fn at(&self, day: CommonDay) -> f64 {
         day.year() as f64 * self.total() + self.sums.get(day.idx()).copied().unwrap_or(0.0)
     }
 
-    /// The sum over the days `from..to`; 0 if they run backwards.
+    /// The sum over the days `from..to`; 0 if `to` comes before `from`.
     pub(super) fn between(&self, from: CommonDay, to: CommonDay) -> f64 {
         let years = (to.year() - from.year()) as f64 * self.total();
         let sum = |day: CommonDay| self.sums.get(day.idx()).copied().unwrap_or(0.0);
         (years + sum(to) - sum(from)).max(0.0)
     }
 
-    /// The first day by whose beginning so much has come together since the beginning of `from`; `None` if nothing ever comes together.
+    /// The first day at whose start the sum since the start of `from` has reached `amount`; `None` if all values are 0.
     pub(super) fn reached(&self, from: CommonDay, amount: f64) -> Option<CommonDay> {
         if amount <= EPSILON {
             return Some(from);
@@ -95,7 +95,7 @@ impl Prefix {
         Some(CommonDay::new(year as i64, idx as i64))
     }
 
-    /// The last day from whose beginning to that of `to` at least so much comes together.
+    /// The last day from whose start the sum up to the start of `to` still reaches `amount`; `None` if all values are 0.
     pub(super) fn back_from(&self, to: CommonDay, amount: f64) -> Option<CommonDay> {
         if amount <= EPSILON {
             return Some(to);

@@ -1,33 +1,33 @@
 //! How much a crop grows on a day.
 //!
-//! The unit is the *growth day*: what the crop grows on a day at its optimum temperature under a midsummer sun. `D` are the day's
-//! degree-days above the book's base by the single sine (Baskerville & Emin 1969) over those from the base to the optimum, at most
-//! 1; `R` is the radiation above the air in MJ m⁻² day⁻¹ times what a cover lets through, 41 that of a midsummer day. Above the optimum
-//! range warmth falls straight to 0.6 at the greatest temperature for growth.
+//! The unit is the *growth day*: what the crop grows on a day at its optimum temperature under a midsummer sun. `D` is the day's
+//! degree-days above the book's base, by the single sine (Baskerville & Emin 1969), as a share of those from the base to the
+//! optimum, at most 1. `R` is the radiation above the air in MJ m⁻² day⁻¹ times the share that a cover lets through; 41 is that
+//! of a midsummer day. Above the optimum range the response to warmth falls in a straight line to 0.6 at the greatest temperature
+//! for growth.
 //!
-//! - *Most crops*: warmth × light, with warmth `D^0.3` and light `(1 − e^(−R/4)) / (1 − e^(−41/4))`. Below ten hours of day a quarter of
-//!   it is lost for each hour that is missing (common practice, no published source: below ten hours growth nearly stops).
-//! - *Crops whose book says so* ([`crops::Response::Shortest`](crate::crops::Response), lettuces): `(1 + w) / (1/warmth + w/light)` with
-//!   warmth `(1 − e^(−a D)) / (1 − e^(−a))` and light `(1 − e^(−b R/41)) / (1 − e^(−b))`, `a` and `b` the book's rates and `w` its weight:
-//!   the day's growth is held back by whichever of the two is short, in the form of the effective day-degrees of Scaife, Cox & Morris 1987.
-//!   In lettuces warmth weighs most, so that a tunnel gains more by its warmth than it loses of the light. Short days take as much as of
-//!   most crops. Lettuces have a response of their own because published weeks of one crop from all seasons are known for them alone
-//!   (`tests/calibrated/season.rs`: se01 to se08, se14).
+//! - *Most crops*: warmth × light, with warmth `D^0.3` and light `(1 − e^(−R/4)) / (1 − e^(−41/4))`. Below ten hours of day a
+//!   quarter of the growth is lost for each hour that is missing (common practice, no published source: below ten hours growth
+//!   nearly stops).
+//! - *Crops marked so in the book* ([`crops::Response::Shortest`](crate::crops::Response)): `(1 + w) / (1/warmth + w/light)` with
+//!   warmth `(1 − e^(−a D)) / (1 − e^(−a))` and light `(1 − e^(−b R/41)) / (1 − e^(−b))`, where `a` and `b` are the book's rates
+//!   and `w` its weight. The day's growth is held back by whichever of the two is short, in the form of the effective day-degrees
+//!   of Scaife, Cox & Morris 1987. Short days cost as much as with most crops. Which crops these are, their figures and why stand
+//!   in the book with its sources.
 //!
-//! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany 59:429-439,
-//! from memory); all exponents, rates and shares here are starting values, chosen because
-//! they agree with published sowing and harvest months and published slowing in autumn better than days of the calendar do
-//! (`tests/calibrated/season.rs`).
+//! That warmth and light limit together and that both saturate is long known (Scaife, Cox & Morris 1987, Annals of Botany
+//! 59:429-439, from memory). All exponents, rates and shares here are starting values, chosen because they agree with published
+//! sowing and harvest months and with published slowing in autumn better than calendar days do (`tests/calibrated/season.rs`).
 //!
-//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Apart from that it
-//! knows no difference between leaf, root and fruit but the book's temperatures; clouds are those of the book's climate.
+//! Where it stops being true: drought, hunger, disease, varieties bred for another season, plants checked by planting. Leaf, root
+//! and fruit crops differ only by the book's temperatures, and clouds are those of the book's climate.
 
 use crate::climate::{Day, heat};
 use crate::crops::{self, Crop};
 
 /// Exponent of the response to warmth (starting value).
 pub const WARMTH_EXPONENT: f64 = 0.3;
-/// Radiation above the air in which the response to light rises by 1 − 1/e, MJ m⁻² day⁻¹ (starting value).
+/// Radiation above the air over which the response to light rises by 1 − 1/e, MJ m⁻² day⁻¹ (starting value).
 pub const LIGHT_SCALE_MJ_M2: f64 = 4.0;
 /// Radiation above the air on a midsummer day of the middle latitudes, MJ m⁻² day⁻¹ (FAO-56 Annex 2, Table 2.6: 41 to 42
 /// in June from 30 to 55° N).
@@ -36,21 +36,21 @@ pub const FULL_LIGHT_MJ_M2: f64 = 41.0;
 pub const SHORT_DAY_H: f64 = 10.0;
 /// Share of growth lost for each hour below that (starting value).
 const LOST_PER_HOUR: f64 = 0.25;
-/// Least share left of short days (starting value).
+/// Share of growth that is left on the shortest days (starting value).
 const SHORT_DAY_LEAST: f64 = 0.1;
-/// What is left of growth at the greatest temperature for growth (starting value).
+/// Share of growth that is left at the greatest temperature for growth (starting value).
 pub const LEFT_IN_HEAT: f64 = 0.6;
 /// Degrees from the end of the optimum range to the greatest temperature where the book has none (starting value).
 const HEAT_SPAN_C: f64 = 6.0;
 
-/// What a crop's growth answers to: crops with the same figures share their tables. Made of bits so that it can be a key.
+/// What a crop's growth responds to: crops with the same figures share their tables. Made of bits so that it can be a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct Response {
     base: u64,
     optimum: u64,
     high: u64,
     most: u64,
-    /// Rates of warmth and light and the weight of light, of a crop that is held back by whichever is short.
+    /// Rates of warmth and light and the weight of light, for a crop held back by whichever is short.
     shortest: Option<[u64; 3]>,
 }
 
@@ -72,7 +72,7 @@ impl Response {
         }
     }
 
-    /// Growth days of one day under a cover that lets through that share of the light.
+    /// Growth days of one day under a cover that lets through `light_share` of the light.
     pub(super) fn on(self, day: &Day, light_share: f64) -> f64 {
         let [base, optimum, high, most] = [self.base, self.optimum, self.high, self.most].map(f64::from_bits);
         let shortest = self.shortest.map(|figures| figures.map(f64::from_bits));
@@ -97,13 +97,13 @@ impl Response {
     }
 }
 
-/// Rises from 0 at 0 to 1 at 1, the steeper at first the greater the rate.
+/// Rises from 0 at 0 to 1 at 1, more steeply at first the greater the rate.
 fn saturation(share: f64, rate: f64) -> f64 {
     (1.0 - (-rate * share).exp()) / (1.0 - (-rate).exp())
 }
 
-/// Growth from the shares of warmth and light of a crop held back by whichever is short: 1 where both are whole, nothing where
-/// either fails.
+/// Growth from the shares of warmth and light of a crop held back by whichever is short: 1 where both are full, 0 where either is
+/// missing.
 fn short_of_either(warmth: f64, light: f64, light_weight: f64) -> f64 {
     if warmth <= 0.0 || light <= 0.0 {
         return 0.0;

@@ -1,23 +1,25 @@
-//! When one planting is ripe: growth days where growth sets the day, the year's events where the season does.
+//! When one planting is ripe: by growth days where growth sets the day, by an event of the year where the season does.
 //!
-//! A book's duration is turned into growth days in the climate that its months belong to, for a planting that goes in two
-//! fifths into the book's months (starting value); crops marked `under_cover` in the book under an unheated tunnel there.
-//! At a site the planting is ripe when as many growth days have come together.
+//! A book's duration is turned into growth days in the climate that its months belong to, for a planting that goes in two fifths
+//! of the way through the book's months (starting value); for crops marked `under_cover` in the book, under an unheated tunnel
+//! there. At a site the planting is ripe when as many growth days have been reached.
 //!
-//! The book's days of a sowing in place run from the sowing; part of them passes before the seedling shows. At a site where that
-//! takes longer, growth is counted from the day on which it shows, less what the book's sowing has behind it by its own: whichever
-//! of the two comes later. Seed in ground so cold that nothing stirs
-//! counts as sown when it wakes, here and there. So seed that lies in cold ground gains nothing by it, nothing is ripe before it is up, and the book's days hold in
-//! the book's climate. What does not show within a year never ripens.
+//! The book's days for a sowing in place run from the sowing, and some of them pass before the seedling shows. So growth is
+//! counted from two days, and the later result holds: from the day on which the seedling shows, less what the book's sowing has
+//! grown by the time it shows; and from the day on which the seed stirs, likewise, because seed in ground so cold that nothing
+//! stirs counts as sown when it wakes, here and in the book's climate. So seed that lies in cold ground gains nothing by it,
+//! nothing is ripe before it is up, and the book's days hold in the book's climate. What does not show within a year never
+//! ripens.
 //!
-//! What books still pick in midwinter has no ripeness to wait for, only size: once days fall below ten hours it stands still, so what
-//! has made three quarters of its growth by then is picked from then on, as big as it is, though not sooner than after the book's days. That share is the rule of growers of winter
-//! crops ("at least 75 % grown by the last day of ten hours": Heflick, Michigan State University Student Organic Farm, in
-//! Vegetable Growers News 2019). Heads and roots that must close or swell all at once (the book's `Once`) and tender crops are left out.
+//! What books still pick in midwinter has no ripeness to wait for, only size. Once days fall below ten hours it stands still, so
+//! a crop that has made three quarters of its growth by then is picked from then on at whatever size it is, though not before the
+//! book's days are over. That share is a rule of growers of winter crops ("at least 75 % grown by the last day of ten hours":
+//! Heflick, Michigan State University Student Organic Farm, in Vegetable Growers News 2019). Heads and roots that must close or
+//! swell all at once (the book's `Once`) and tender crops are left out.
 //!
-//! Anchored crops (the book's `timing.anchor`) ripen so many degree-days after the event of the year as they do in the book's climate;
-//! growth only forbids: what has not grown three fifths of its way by then comes later, and what is more than 45 days late for
-//! one year's event waits for the next (both starting values).
+//! Anchored crops (the book's `timing.anchor`) ripen as many degree-days after their event of the year as they do in the book's
+//! climate. Growth can only hold them back: a crop that has not grown three fifths of its way by then ripens later, and one that
+//! would be more than 45 days late for one year's event waits for the next (both starting values).
 
 use chrono::{Datelike, NaiveDate};
 
@@ -31,19 +33,19 @@ use crate::garden::Cover;
 
 /// How far into the book's months of sowing or planting its days hold (starting value).
 const DAYS_HOLD_AT: f64 = 0.4;
-/// The same of anchored crops, whose days are those of the middle (starting value).
+/// The same for anchored crops, whose days are those of the middle of the months (starting value).
 const ANCHORED_DAYS_HOLD_AT: f64 = 0.5;
-/// Share of its growth that an anchored crop must have made by the day that its anchor sets (starting value).
+/// Share of its growth that an anchored crop must have made by the day its anchor sets (starting value).
 const GROWN_BY_ANCHOR: f64 = 0.6;
-/// Days by which it may come later than that day before it waits for the next year's (starting value).
+/// How many days after that day it may still ripen before it waits for the next year's (starting value).
 const LATE_FOR_ANCHOR_DAYS: i64 = 45;
 /// Growth days for each day of the book where the book has no months to place them in (starting value).
 const USUAL_GROWTH_A_DAY: f64 = 0.85;
-/// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each one short of them sets
-/// it back (starting value: what a lettuce grows in a day under glass in March; the published days of se01 in
-/// `tests/calibrated/season.rs` come out).
+/// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each day short of them sets it back
+/// (starting value: what a lettuce grows in a day under glass in March; it reproduces the published days of se01 in
+/// `tests/calibrated/season.rs`).
 const GROWTH_A_DAY_IN_MODULE: f64 = 0.73;
-/// Days beyond the book's weeks that count at most: then the pot is full (starting value).
+/// Most days beyond the book's weeks that count: after them the pot is full (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;
 /// Share of the growth that must be made in the bed, however old the plant (starting value).
 const GROWN_IN_BED: f64 = 0.3;
@@ -51,7 +53,7 @@ const GROWN_IN_BED: f64 = 0.3;
 const GROWN_BY_DARK: f64 = 0.75;
 /// The month in which the book must still pick it.
 const MIDWINTER_MONTH: u32 = 12;
-/// Years after which what has not ripened never will.
+/// Years after which a planting that is not ripe never will be.
 const YEARS_MOST: i64 = 4;
 
 /// One crop, raised one way, growing through the days of one sky under one cover.
@@ -108,7 +110,7 @@ impl UnderSky<'_> {
         if in_book > 0.0 { in_book } else { days as f64 * USUAL_GROWTH_A_DAY }
     }
 
-    /// From where the growth of a planting that goes in on `enters` is counted; `None` if it never comes up.
+    /// The days from which growth is counted for a planting that goes in on `enters`; `None` if it never comes up.
     fn starts(&self, enters: NaiveDate) -> Option<Starts> {
         let from = CommonDay::of(enters);
         if self.raised != Raised::InPlace {
@@ -120,13 +122,13 @@ impl UnderSky<'_> {
         Some([Start { day: wakes, ..wakes_in_book }, Start { day: shows, ..shows_in_book }])
     }
 
-    /// What the book's sowing in place has behind it when it wakes, and when it shows, in the book's climate.
+    /// What the book's sowing in place has behind it on the day it wakes and on the day it shows, in the book's climate.
     fn starts_in_book(&self) -> (Start, Start) {
         let share = if self.crop.timing.anchor.is_some() { ANCHORED_DAYS_HOLD_AT } else { DAYS_HOLD_AT };
         let nothing = Start { day: CommonDay(0), grown: 0.0, days: 0 };
         let Some(sown) = self.book_entry(share) else { return (nothing, nothing) };
         let growth = self.book.table(self.measure(), self.book_cover());
-        // Where it does not show by then the book's days cannot mean that sowing: all of them are put behind it.
+        // If it does not show within the book's days, they cannot mean that sowing: all of them are put behind it.
         let last = sown.plus(self.days());
         let behind = |day: CommonDay| Start { day, grown: growth.between(sown, day), days: day.0 - sown.0 };
         let wakes = self.wakes_on(self.book, self.book_cover(), sown);
@@ -134,7 +136,7 @@ impl UnderSky<'_> {
         (behind(wakes.min(last)), behind(shows.min(last)))
     }
 
-    /// The first day by which so much has grown since all its starts.
+    /// The first day on which `amount` has grown, counted from each of the starts.
     fn grown_on(&self, starts: &Starts, amount: f64) -> Option<CommonDay> {
         let growth = self.growth();
         let mut latest = None;
@@ -144,8 +146,8 @@ impl UnderSky<'_> {
         latest
     }
 
-    /// The first day on which a planting that goes in on `enters` is fit to pick; `None` if it never is. `extra_days_in_module` is by
-    /// how many days it stood longer in its module than books say.
+    /// The first day on which a planting that goes in on `enters` is fit to pick; `None` if it never is. `extra_days_in_module`
+    /// is how many days longer than books say it stood in its module.
     pub(super) fn ripe_on(&self, enters: NaiveDate, extra_days_in_module: i64) -> Option<NaiveDate> {
         let starts = self.starts(enters)?;
         let from = CommonDay::of(enters);
@@ -174,7 +176,7 @@ impl UnderSky<'_> {
         if self.raised != Raised::InPlace {
             return Some(grown_from.date());
         }
-        // The later it is sown the later it is ripe: the last day on which it is still in time.
+        // A later sowing is never ripe earlier, so the last sowing that is still in time is found by halving.
         let is_in_time = |sown: CommonDay| {
             let ripe = self.starts(sown.date()).and_then(|starts| self.grown_on(&starts, need));
             ripe.is_some_and(|ripe| ripe <= pick)
@@ -190,7 +192,8 @@ impl UnderSky<'_> {
         Some(in_time.date())
     }
 
-    /// When a crop that is picked by its size is taken as it is because winter stops it; `None` if it has grown too little by then.
+    /// When a crop that is picked by its size is taken as it stands because winter stops it; `None` if it has grown too little by
+    /// then.
     fn big_enough_on(&self, starts: &Starts, need: f64, days: i64) -> Option<CommonDay> {
         let calendar = &self.crop.calendar;
         let is_by_size = calendar.habit != HarvestHabit::Once
@@ -206,7 +209,7 @@ impl UnderSky<'_> {
     fn anchored(&self, anchor: Anchor, starts: &Starts, need: f64) -> Option<CommonDay> {
         let grown = self.grown_on(starts, need * GROWN_BY_ANCHOR)?;
         let first = self.anchored_idx(anchor)?;
-        // The first of its days on which it could be grown, even if somewhat late for it.
+        // The first of its yearly days by which it can have grown enough, if need be somewhat late.
         let on_time = next_at(grown.plus(-LATE_FOR_ANCHOR_DAYS), first);
         Some(on_time.max(grown))
     }
@@ -236,8 +239,8 @@ struct Start {
     days: i64,
 }
 
-/// Sown in place: the day on which the seed stirs and that on which it shows; else both the day of going in. The one that makes it
-/// later counts.
+/// Sown in place: the day on which the seed stirs and the day on which it shows; otherwise the day of going in, twice. The one
+/// that makes the crop later counts.
 type Starts = [Start; 2];
 
 /// First day of a window of months, and the day after its last.

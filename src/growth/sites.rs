@@ -1,15 +1,15 @@
-//! Sites whose tables are shared by everything that asks for the same climate and records: a garden read again, a draft and its garden,
-//! one plan after the other. The last few are kept.
+//! Sites whose tables are shared by everything that asks for the same climate and records: a garden read again, a draft and its
+//! garden, one plan after another. The last few are kept.
 
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::almanac::AtSite;
 use crate::climate::{Climate, Weather};
 
-/// Sites kept at most; each holds some tables of a year for every crop and cover asked for.
+/// Most sites kept; each holds some tables of a year for every crop and cover asked for.
 const N_KEPT: usize = 4;
 
-/// The last one asked for comes last.
+/// The site asked for last comes last.
 static KEPT: Mutex<Vec<Arc<AtSite>>> = Mutex::new(Vec::new());
 
 /// The site of that climate and those records: a known one, or the one that `make` makes.
@@ -26,7 +26,7 @@ pub(super) fn shared(
         };
         has_same_records && *site.climate == *climate
     };
-    // A thread that panicked while it held the lock leaves whole sites behind.
+    // Sites are only ever put in whole, so those left by a thread that panicked while it held the lock can be used.
     let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
     let site = match kept.iter().position(is_same) {
         Some(place) => kept.remove(place),

@@ -1,10 +1,10 @@
 //! How sure a planting's dates are.
 //!
-//! With recorded weather the planting is worked out again in each of the last thirty whole years of the record (each year repeated, so that a crop
-//! standing over New Year meets the same winter again) and each of its dates gets the range that holds the middle eight
-//! tenths of the years. Without records the site's normals stand in, all months warmer or cooler by what one
-//! season in ten is. Months of one season are not all warm together: the spread of a season is taken as six tenths of a
-//! month's (starting value).
+//! With recorded weather the planting is worked out again in each of the last thirty whole years of the record, and each of its
+//! dates gets the range that holds the middle eight tenths of those years. Each year is repeated, so that a crop standing over
+//! New Year meets the same winter again. Without records the site's normals stand in, with all months warmer or cooler by as much
+//! as one season in ten is. The months of one season are not all warm together: the spread of a season is taken as six tenths of
+//! a month's (starting value).
 
 use std::sync::Arc;
 
@@ -17,17 +17,17 @@ use crate::climate::frost::quantile;
 use crate::garden::{PlannedDates, RealDates};
 use chrono::NaiveDate;
 
-/// Standard deviations from the middle within which eight tenths of a bell lie.
+/// Standard deviations on either side of the mean within which eight tenths of a normal distribution lie.
 const EIGHT_TENTHS_Z: f64 = 1.2816;
 /// Spread of a season's mean temperature as a share of that of a month (starting value).
 const SEASON_SHARE: f64 = 0.6;
-/// Years of records below which they say nothing about spread.
+/// With fewer years of records than this they say nothing about spread.
 pub const N_YEARS_LEAST: usize = 3;
-/// Years of records that are looked at, the last ones: as many as climatological standard normals are made of (World Meteorological
-/// Organization, WMO-No. 1203, from memory). Older ones say less of the years to come, and each year takes memory.
+/// Most years of records that are looked at, the last ones: as many as climatological standard normals are made of (World
+/// Meteorological Organization, WMO-No. 1203, from memory). Older ones say less of the years to come, and each year takes memory.
 pub const N_YEARS_MOST: usize = 30;
 
-/// The whole years of records that dates are worked out in again, earliest first; none if they are too few to say anything.
+/// The whole years of records in which dates are worked out again, earliest first; none if there are too few to say anything.
 pub fn years_looked_at(weather: &Weather) -> Vec<i32> {
     let years = weather.years();
     if years.len() < N_YEARS_LEAST {
@@ -36,19 +36,19 @@ pub fn years_looked_at(weather: &Weather) -> Vec<i32> {
     years.get(years.len().saturating_sub(N_YEARS_MOST)..).map_or_else(Vec::new, <[i32]>::to_vec)
 }
 
-/// Each date's range: in one year of ten it is earlier than `early`, in one later than `late`.
+/// The range of each date: in one year of ten it is earlier than `early`, in one of ten later than `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Spread {
     /// Early ends.
     pub early: Stages,
     /// Late ends.
     pub late: Stages,
-    /// From recorded years; else from the spread of the normals, to be labelled so.
+    /// From recorded years; otherwise from the spread of the normals, and to be labelled so.
     pub is_from_weather: bool,
 }
 
 impl Growing<'_> {
-    /// The range of a planting's dates; dates that are given have none. By the book's calendar alone both ends are the same.
+    /// The range of a planting's dates; a date that is given has none. By the book's calendar alone both ends are the same.
     ///
     /// # Errors
     /// As [`stages`](Self::stages).
@@ -63,7 +63,7 @@ impl Growing<'_> {
             let in_year = Growing { under: Some(UnderSky { sky, ..under }), ..*self };
             lives.push(in_year.stages(planned, real)?);
         }
-        // The three of the normals are the two ends and the middle themselves.
+        // The normals give three skies: the two ends and the middle themselves.
         let (low, high) = if *is_from_weather { (0.1, 0.9) } else { (0.0, 1.0) };
         let at = |share: f64| Stages {
             sow: middle.sow.map(|sow| range(&lives, |life| life.sow.unwrap_or(sow), share).unwrap_or(sow)),
@@ -81,7 +81,7 @@ impl Growing<'_> {
 #[derive(Debug)]
 pub(super) struct YearSkies {
     skies: Vec<Sky>,
-    /// Of recorded years; else the normals and their spread stand in.
+    /// From recorded years; otherwise the normals and their spread stand in.
     is_from_weather: bool,
 }
 

@@ -15,7 +15,7 @@ const CLUMP_MAX: u32 = 100;
 const PER_M_RANGE: (f64, f64) = (0.01, 10_000.0);
 /// Plants in a square metre broadcast.
 const PER_M2_RANGE: (f64, f64) = (0.01, 1_000_000.0);
-/// Rounding allowed before a count of plants is cut to whole plants.
+/// Tolerance for rounding errors before a count of plants is cut to whole plants.
 const COUNT_SLACK: f64 = 1e-9;
 
 /// What a layout comes to, without a list of its stations.
@@ -129,7 +129,8 @@ pub(super) fn arrange(
         Layout::Between { .. } => {
             let host = host.ok_or(LayoutError::NoCells)?;
             let window = Window::of(strip, setback.unwrap_or_default().0);
-            // Centres of staggered cells lie a host's spacing apart, which is the step; of rectangular ones the nearer side.
+            // Centres of staggered cells lie one host spacing apart, which is the step; those of rectangular cells lie the
+            // shorter side apart.
             let nearest = if host.shift_mm > 0.0 { host.step_mm } else { host.step_mm.min(host.pitch_mm) };
             (Pattern::Cells(host, window), Some(Mm(nearest as i32)))
         }
@@ -173,12 +174,12 @@ fn seen_along(strip: Rect, run: Run) -> (f64, i64, f64, i64) {
     }
 }
 
-/// Twice the setback, which is whole even where half a spacing is not.
+/// Twice the setback: a whole number even if half a spacing is not.
 fn both_setbacks(setback: Option<Mm>, distance: Mm) -> i64 {
     setback.map_or(i64::from(distance.0), |setback| 2 * i64::from(setback.0))
 }
 
-/// Stations along an extent, and the place of the first from its start.
+/// How many stations an extent holds, and how far from its start the first one is.
 fn along_extent(extent: i64, both_setbacks: i64, step: i64) -> (i64, f64) {
     let room = extent - both_setbacks;
     if room < 0 {
@@ -219,7 +220,7 @@ fn staggered(strip: Rect, run: Run, spacing: Mm, setback: Option<Mm>) -> Lattice
     let spare = u_room - (n_in_line - 1) * step;
     let holds_as_many = 2 * spare >= step;
     let n_in_shifted = if holds_as_many { n_in_line } else { n_in_line - 1 };
-    // One station a line and none between: a straight line the other way holds at least as many.
+    // One station in every line and none in the lines between: a straight line the other way holds at least as many.
     let n_lines = if n_in_shifted == 0 { 1 } else { n_pitches(v_room, step) + 1 };
     let shift_mm = spacing.as_f64() / 2.0;
     let pitch_mm = spacing.as_f64() * 3.0_f64.sqrt() / 2.0;
@@ -253,7 +254,7 @@ fn n_pitches(room: i64, spacing: i64) -> i64 {
     k
 }
 
-/// One line along each chosen edge. The second line is left out where both would stand nearer than the spacing.
+/// One line along each chosen edge. The second line is left out if the two would be nearer to each other than the spacing.
 fn edge_lines(strip: Rect, along: Side, spacing: Mm, setback: Option<Mm>) -> Lattice {
     let (u_start, u_extent, v_start, v_extent) = seen_along(strip, Run::Along);
     let (step, both) = (i64::from(spacing.0), both_setbacks(setback, spacing));

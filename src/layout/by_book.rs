@@ -28,8 +28,8 @@ pub struct ByBook {
     pub plants_per_m2: f64,
 }
 
-/// What each layout starts from. Where the book has only one of square and row spacing, the other has the same
-/// ground for each station: a square of `row` × `in_row`, or rows as far apart as stations in them.
+/// What each layout starts from. If the book has only square or only row spacing, the other is chosen to give each station the
+/// same ground: a square of the area `row` × `in_row`, or rows as far apart as the stations in them.
 pub fn by_book(crop: &Crop) -> ByBook {
     let spacing = &crop.spacing;
     let rows = spacing.row_mm.zip(spacing.in_row_mm);

@@ -7,7 +7,7 @@ use std::ops::Range;
 use crate::garden::Run;
 use crate::units::{Point, Rect};
 
-/// Rounding allowed when a computed place is compared with an edge, in mm.
+/// Tolerance for rounding errors when a computed place is compared with an edge, in mm.
 const EDGE_SLACK_MM: f64 = 1e-6;
 
 /// Lines of evenly spaced stations; every other line may be shifted.
@@ -83,10 +83,10 @@ impl Lattice {
 
     /// The cells between line `line_idx` and the next: first centre along the line, place across, how many.
     ///
-    /// Square and rectangular patterns: the centre of every four stations. Staggered patterns: the centre of every
-    /// triangle that has its base on this line and its tip on the next. The triangles that stand the other way are
-    /// left out: taking both would set two joining stations for each station of the host, only 1/√3 of the
-    /// spacing apart; taking one kind sets one, a full spacing apart, as in a square pattern.
+    /// Square and rectangular patterns: the centre of every four stations. Staggered patterns: the centre of every triangle with
+    /// its base on this line and its tip on the next. The triangles that point the other way are left out: with both kinds there
+    /// would be two joining stations for each station of the host, only 1/√3 of the spacing apart; with one kind there is one, a
+    /// full spacing apart, as in a square pattern.
     fn cell_line(&self, line_idx: u64) -> (f64, f64, u64) {
         let (start_mm, n) = self.line(line_idx);
         let is_staggered = self.shift_mm > 0.0;
@@ -99,7 +99,7 @@ impl Lattice {
     fn cell_lines(&self, v_range: (f64, f64)) -> Range<u64> {
         let n = self.n_lines.saturating_sub(1);
         let v_mm = |line_idx: u64| self.cell_line(line_idx).1;
-        // Where the division puts it, give or take a rounding.
+        // As the division gives it, plus or minus one for rounding errors.
         let near = |v: f64| ((v - v_mm(0)) / self.pitch_mm).clamp(0.0, n as f64) as u64;
         let mut first = near(v_range.0);
         while first > 0 && v_mm(first - 1) >= v_range.0 {
@@ -167,8 +167,8 @@ pub struct Window {
 }
 
 impl Window {
-    /// The strip less a setback. Without a setback it is half open, so that a centre on the line between two strips belongs
-    /// to one of them only.
+    /// The strip less a setback. Without a setback it is half open, so that a centre on the line between two strips belongs to
+    /// only one of them.
     pub(super) fn of(strip: Rect, setback_mm: i32) -> Self {
         let setback = f64::from(setback_mm);
         let end_slack = if setback_mm == 0 { -EDGE_SLACK_MM } else { EDGE_SLACK_MM };
@@ -177,14 +177,14 @@ impl Window {
     }
 }
 
-/// So many plants spread evenly over lines of one length: drills, and the lattice that stands for a scatter.
+/// A number of plants spread evenly over lines of equal length: a drill, or the lattice that stands for a scatter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spread {
     /// Which way the lines run.
     pub run: Run,
     /// Lines.
     pub n_lines: u64,
-    /// Plants in all; the first lines take one more where they do not divide evenly.
+    /// Plants in all lines together; if they do not divide evenly, the first lines take one more each.
     pub n_plants: u64,
     /// Start of the lines, in mm.
     pub u0_mm: f64,

@@ -86,8 +86,8 @@ pub fn set_out(
     set_out_in_cells(layout, strip, setback, clump, host.and_then(|host| host.cells))
 }
 
-/// The same with the lattice alone whose cell centres a `between` layout takes, see [`Counted::cells`]: its host need not be
-/// set out for it.
+/// The same where only the lattice is known whose cell centres a `between` layout takes, see [`Counted::cells`]: its host need
+/// not be set out for it.
 ///
 /// # Errors
 /// As [`set_out`].
@@ -119,9 +119,9 @@ pub fn set_out_in_cells(
     })
 }
 
-/// Whether a layout with that setback is set out just as it would be with none given: half its distances from the
-/// edges, where it stands in a lattice or a line; right up to them, where it is sown broadcast or takes a host's cells.
-/// A drill keeps half a row from the sides and nothing from its ends, so that no one setback is its usual one.
+/// Whether a layout with that setback is set out just as it would be with none given. Without one given, a lattice or a line
+/// keeps half its distances from the edges; a broadcast sowing, or a planting in a host's cells, goes right up to them. A drill
+/// keeps half a row from the sides and nothing from its ends, so that no single setback is its usual one.
 pub fn is_usual_setback(layout: &Layout, setback: Mm) -> bool {
     let is_half_of = |distance: Mm| setback.0.checked_mul(2) == Some(distance.0);
     match *layout {
@@ -141,8 +141,8 @@ pub fn field_density_per_m2(row_mm: f64, in_row_mm: f64, clump: u32) -> f64 {
     f64::from(clump) * 1e6 / (row_mm * in_row_mm)
 }
 
-/// The ground a layout claims within its strip, for occupancy and rotation: the strip, or for an
-/// edge layout a band one spacing wide along each chosen edge.
+/// The ground a layout claims within its strip, for occupancy and rotation: the whole strip; for an edge layout, a band one
+/// spacing wide along each chosen edge.
 pub fn claimed_ground(layout: &Layout, strip: Rect) -> Vec<Rect> {
     let Layout::Edge { spacing_mm, along } = layout else {
         return vec![strip];

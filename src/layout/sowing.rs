@@ -21,14 +21,14 @@ pub const MODULES_PER_TRAY: u64 = 40;
 /// Spares sown beyond the plants wanted, as a share of them (starting value).
 pub const SPARE_SHARE: f64 = 0.10;
 
-/// Rounding allowed before a need is rounded up to whole seeds.
+/// Tolerance for rounding errors before a need is rounded up to whole seeds.
 const WHOLE_SLACK: f64 = 1e-9;
 
-/// Seeds and modules for so many stations of `clump` plants.
+/// Seeds and modules for a number of stations of `clump` plants.
 ///
-/// Sown crops: plants and their spares ([`SPARE_SHARE`]), divided by germination. In modules the spares are whole modules,
-/// each sown for its clump. Sets, tubers, crowns, slips and cuttings: plants divided by the share that
-/// establishes, which is all the spares they get.
+/// Sown crops: plants and their spares ([`SPARE_SHARE`]), divided by germination. In modules the spares are whole modules, each
+/// sown for its clump. Sets, tubers, crowns, slips and cuttings: plants divided by the share that establishes, which is the only
+/// allowance for losses they get.
 pub fn sowing_need(n_stations: u64, clump: u32, seed: &Seed, raised: Raised) -> SowingNeed {
     let share_up = (seed.germination_pct / 100.0).clamp(0.01, 1.0);
     let plants_each = f64::from(clump);
@@ -48,8 +48,8 @@ pub fn sowing_need(n_stations: u64, clump: u32, seed: &Seed, raised: Raised) -> 
     SowingNeed { n_seeds, seed_g, n_modules, n_trays: n_modules.div_ceil(MODULES_PER_TRAY) }
 }
 
-/// Plants per m² of a broadcast sowing at the book's weight of seed, so that [`sowing_need`] comes back to that weight.
-/// `None` where the book has no weight per m² or no seeds per gram.
+/// Plants per m² of a broadcast sowing at the book's weight of seed, such that [`sowing_need`] gives that weight back. `None` if
+/// the book has no weight per m² or no seeds per gram.
 pub fn sowing_density_per_m2(crop: &Crop) -> Option<f64> {
     let seeds_per_m2 = crop.spacing.sow_g_per_m2? * crop.seed.per_g?;
     let share_up = (crop.seed.germination_pct / 100.0).clamp(0.01, 1.0);

@@ -128,7 +128,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// The nodes of a meaning: a node of its own for a group, each plant where several bear one name.
+    /// The nodes of a meaning: one node for a group; for a name that several plants bear, the node of each plant.
     fn nodes_of(&mut self, name: &str, meaning: &Meaning<'_>) -> Vec<NodeIndex> {
         let n_plants = self.book.crops().len() + self.book.plants().len();
         match meaning {
@@ -153,9 +153,9 @@ impl<'a> Builder<'a> {
         node
     }
 
-    /// Kin that belong to a node, itself included.
+    /// The taxa that belong to a node, including its own.
     fn members(&self, node: NodeIndex) -> Vec<usize> {
-        // Nothing belongs to two wholes of one kind, so no node is met twice.
+        // Nothing belongs to two wholes of one kind, so no node is visited twice.
         let (mut members, mut todo) = (Vec::new(), vec![node]);
         while let Some(node) = todo.pop() {
             members.extend(self.place(node));
@@ -166,7 +166,7 @@ impl<'a> Builder<'a> {
         members
     }
 
-    /// Place in the list of kin of what a node stands for.
+    /// Place in the list of taxa of what a node stands for.
     fn place(&self, node: NodeIndex) -> Option<usize> {
         let (n_crops, n_known) = (self.book.crops().len(), self.book.plants().len());
         match self.graph.node_weight(node)? {
@@ -207,8 +207,8 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// How to take the members of a host family that the source does not name. Where it names none, the family is
-    /// meant as a whole; where it names many, the list is of examples; where it names a few, those are the hosts.
+    /// How to treat the members of a host family that the source does not name. A source that names none means the family as a
+    /// whole; one that names many gives examples of the whole family; one that names a few means those.
     fn kind_of_unnamed(&self, hazard_idx: usize, family: NodeIndex) -> HostKind {
         let n_hazards = self.book.hazards().len();
         let named: BTreeSet<u16> = self
@@ -221,7 +221,7 @@ impl<'a> Builder<'a> {
         if is_few { HostKind::Kin } else { HostKind::Named }
     }
 
-    /// A stand of which only the family is known: a host if all its plants are, perhaps one if some are.
+    /// A stand of which only the family is known: a host if all plants of the family are, perhaps a host if some are.
     fn settle_families(&mut self, hazard_idx: usize) {
         let n_hazards = self.book.hazards().len();
         let n_plants = self.book.crops().len() + self.book.plants().len();
@@ -268,12 +268,12 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// The rules of each pair (before, after) of kin.
+    /// The rules of each pair of taxa (before, after).
     fn pairs(&self) -> (Vec<u32>, Vec<u16>) {
         let n_kin = self.kin.len();
         let rules = self.book.follow_rules();
         let mut told: Vec<(u32, u16)> = Vec::new();
-        // One piece of advice may reach a pair twice, by two groups that overlap: it is told once.
+        // One piece of advice may reach a pair twice, through two groups that overlap: it is listed once.
         let mut last_told: Vec<u16> = vec![u16::MAX; n_kin * n_kin];
         let mut members: HashMap<NodeIndex, Vec<usize>> = HashMap::new();
         let (mut advice, mut last_id) = (0_u16, "");
@@ -352,14 +352,13 @@ impl<'a> Builder<'a> {
     }
 }
 
-/// Whether advice against an order says no more of this pair than that they are one family, which the return interval
-/// sees to.
+/// Whether advice against an order says only that the two are of one family, which the return interval already covers.
 fn restates_family(before: KinFacts, after: KinFacts, is_of_family: bool) -> bool {
     let is_replant = before.is_permanent && after.is_permanent;
     before.botanical == after.botanical && !is_replant && (before.family == after.family || is_of_family)
 }
 
-/// Firm advice is a breach where it binds; elsewhere, and for usual advice, it is a caution.
+/// Firm advice is a breach if it binds; otherwise it is a caution, as usual advice is.
 fn severity_of(rule: &FollowRule) -> Severity {
     match (rule.advice, rule.strength) {
         (Advice::Avoid, Strength::Strong) if rule.is_binding => Severity::Breach,

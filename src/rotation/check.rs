@@ -14,7 +14,7 @@ use super::graph::KinFacts;
 use super::rules::{family, follow, hazard, permanent, soil};
 use super::{Because, CropGraph, Gift, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 
-/// A finding before it is given its ground: places in the order of time.
+/// A finding before its ground is worked out; stands are given by their places in the order of time.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Raw {
     pub severity: Severity,
@@ -58,25 +58,25 @@ pub(super) enum Order {
     After,
     /// Both stand at the same time.
     Together,
-    /// Within one year, and no days are known.
+    /// Both in one year, and the days are not known.
     Unknown,
 }
 
-/// Sequences are short by themselves.
+/// Sequences are short anyway.
 const UNBOUNDED: Bounds = Bounds { looked_back: usize::MAX, alike: usize::MAX, is_brief: false };
 
-/// Earlier stands of the family that are told apart by their ground, the latest first (starting value).
+/// Most earlier stands of the family that are told apart by their ground, the latest first (starting value).
 const RETURNS_MAX: usize = 32;
 
 /// How far a check goes.
 #[derive(Debug, Clone, Copy)]
 pub struct Bounds {
-    /// Stands before each that are looked back on.
+    /// Most stands before each one that are looked at.
     pub looked_back: usize,
-    /// Findings of one rule about one stand.
+    /// Most findings of one rule about one stand.
     pub alike: usize,
-    /// Whether nothing is told of past crops, about which nothing can be done any more, and that an order goes well only once for
-    /// each earlier crop.
+    /// Whether to say nothing of past crops, which cannot be changed any more, and to name a good order only once for each
+    /// earlier crop.
     pub is_brief: bool,
 }
 
@@ -86,23 +86,23 @@ pub(super) struct View<'a> {
     pub graph: &'a CropGraph,
     /// Each stand with its place in the graph's tables.
     stands: Vec<(&'a Stand, usize)>,
-    /// The latest last year of the stands up to each.
+    /// The latest last year among the stands up to and including each.
     last_years: Vec<i32>,
-    /// Where the stand asked about is, if one is.
+    /// Place of the stand that is asked about, if there is one.
     candidate: Option<usize>,
     bounds: Bounds,
 }
 
-/// What was seen in a bed and given to it, each once.
+/// Sightings and amendments in a bed, each listed once.
 #[derive(Debug)]
 pub(super) struct Log {
     /// In the order in which it was written down.
     seen: Vec<Seen>,
-    /// By hazard: the years in which it was seen, ascending, with the places of these sightings.
+    /// By hazard: the years in which it was seen, ascending, each with the place of that sighting.
     years_seen: Vec<(usize, Vec<(i32, usize)>)>,
     /// In the order in which it was written down.
     gifts: Vec<Gift>,
-    /// The places of gifts, by their dates.
+    /// The places of the amendments, by their dates.
     by_date: Vec<(NaiveDate, usize)>,
     /// Days on which the soil was fed, ascending.
     fed_on: Vec<NaiveDate>,
@@ -130,7 +130,8 @@ impl Log {
         Self { seen, years_seen, gifts, by_date, fed_on }
     }
 
-    /// The sightings that matter to a stand of that year: of each hazard meant the last before it, and those of the year itself.
+    /// The sightings that matter to a stand of that year: for each hazard that is meant, the last one before it and those of the
+    /// year itself.
     pub(super) fn seen_before(&self, year: i32, is_meant: impl Fn(usize) -> bool) -> impl Iterator<Item = Seen> {
         let mut places = Vec::new();
         for (_, years) in self.years_seen.iter().filter(|(hazard_idx, _)| is_meant(*hazard_idx)) {
@@ -149,12 +150,12 @@ impl Log {
         first.is_some_and(|(first, _)| *first <= year)
     }
 
-    /// Whether nothing at all was given: then no log is kept, and its silence says nothing.
+    /// Whether no amendment is recorded at all: then no log is kept, and its silence says nothing.
     pub(super) fn is_unkept(&self) -> bool {
         self.gifts.is_empty()
     }
 
-    /// What was given from a day to another, in the order in which it was written down.
+    /// The amendments from one day to another, in the order in which they were written down.
     pub(super) fn gifts_within(&self, from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = Gift> {
         let first = self.by_date.partition_point(|(date, _)| *date < from);
         let end = self.by_date.partition_point(|(date, _)| *date <= to);
@@ -164,7 +165,7 @@ impl Log {
         places.into_iter().filter_map(|place| self.gifts.get(place).copied())
     }
 
-    /// Whether the soil was fed from a day to another.
+    /// Whether the soil was fed between two days, both included.
     pub(super) fn is_fed_within(&self, from: NaiveDate, to: NaiveDate) -> bool {
         self.fed_on.get(self.fed_on.partition_point(|date| *date < from)).is_some_and(|date| *date <= to)
     }
@@ -175,7 +176,7 @@ impl<'a> View<'a> {
         let mut ordered: Vec<(&Stand, usize)> = Vec::with_capacity(stands.len() + 1);
         let all = stands.iter().chain(candidate);
         ordered.extend(all.filter_map(|stand| graph.kin_idx(stand.kin).map(|kin| (stand, kin))));
-        // The sort is stable: stands of one year without days keep the order in which they are told.
+        // The sort is stable: stands of one year without days keep the order in which they were given.
         ordered.sort_by_key(|(stand, _)| (stand.first_year, stand.from));
         let candidate = candidate.and_then(|wanted| ordered.iter().position(|(stand, _)| std::ptr::eq(*stand, wanted)));
         let mut latest = i32::MIN;
@@ -186,17 +187,18 @@ impl<'a> View<'a> {
         Self { graph, last_years: last_years.collect(), stands: ordered, candidate, bounds }
     }
 
-    /// The stands before one that are looked back on.
+    /// The stands before one that are looked at.
     pub(super) fn before(&self, pos: usize) -> Range<usize> {
         pos.saturating_sub(self.bounds.looked_back)..pos
     }
 
-    /// Those and as many after it.
+    /// Those, and as many from the stand itself on.
     pub(super) fn about(&self, pos: usize) -> Range<usize> {
         pos.saturating_sub(self.bounds.looked_back)..pos.saturating_add(self.bounds.looked_back).min(self.len())
     }
 
-    /// Of the stands before one that are looked back on, the one that stood last of those meant; of several the latest to come.
+    /// Among the stands before one that are looked at and that are meant, the one that stood last; of several such, the last in
+    /// order.
     pub(super) fn last_before(&self, pos: usize, mut is_meant: impl FnMut(usize) -> bool) -> Option<usize> {
         let mut last: Option<(i32, usize)> = None;
         for earlier in self.before(pos).rev() {
@@ -260,7 +262,7 @@ impl<'a> View<'a> {
         shared.all(|piece| outer.iter().any(|rect| rect.shared_with(piece) == Some(piece)))
     }
 
-    /// Asks every rule about one stand. With a candidate, only what is about it or because of it.
+    /// Asks every rule about one stand. If there is a candidate, only findings about it or because of it.
     fn examine(&self, policy: &Policy, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
         let is_asked = self.candidate.is_none_or(|candidate| candidate == pos);
         if is_asked {
@@ -308,8 +310,8 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Of several earlier stands of the family on the same ground the latest one is to blame; an older one is named
-    /// only where it stood on other ground too, or weighs more.
+    /// Of several earlier stands of the family on the same ground only the latest is named; an older one is named too if it stood
+    /// on other ground as well, or if its finding is graver.
     fn latest_only(&self, returns: &mut Vec<Raw>) {
         if returns.len() < 2 {
             return;
@@ -363,12 +365,12 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The findings stand by stand in order of time, the gravest of a stand first; the severity of each that goes beyond the
-    /// bounds is told to `left_out`.
+    /// The findings stand by stand in order of time, the gravest of each stand first. The severity of each finding beyond the
+    /// bounds goes to `left_out`.
     fn findings(&self, policy: &Policy, log: &Log, left_out: &mut dyn FnMut(Severity)) -> Vec<RotationFinding> {
         let mut findings = Vec::new();
         let mut raws: Vec<Raw> = Vec::new();
-        // Sorted in the place of what they stand for, which is large.
+        // Places are sorted instead of the findings themselves, which are large.
         let mut order: Vec<usize> = Vec::new();
         for pos in self.candidate.unwrap_or(0)..self.len() {
             if self.bounds.is_brief && matches!(self.stand(pos).key, StandKey::Past(_)) {
@@ -414,7 +416,7 @@ impl<'a> View<'a> {
     }
 }
 
-/// The ground two stands share, and how much of the first one's it is, in per cent (at least 1 if any).
+/// The ground that two stands share, and its share of the first one's ground in per cent (at least 1 if there is any).
 fn shared_ground(own: &[Rect], other: &[Rect]) -> (Vec<Rect>, u8) {
     let shared: Vec<Rect> =
         own.iter().flat_map(|rect| other.iter().filter_map(|their| rect.shared_with(*their))).collect();
@@ -438,7 +440,7 @@ impl CropGraph {
         View::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, gifts), &mut |_| {})
     }
 
-    /// The same within bounds; the severity of each finding that is left out is told.
+    /// The same within bounds; the severity of each finding left out goes to `left_out`.
     pub fn check_within(
         &self,
         bounds: Bounds,
@@ -450,8 +452,8 @@ impl CropGraph {
         View::of(self, stands, None, bounds).findings(policy, &Log::of(seen, gifts), left_out)
     }
 
-    /// The findings about one more stand in a bed with that history (those about the others are left out,
-    /// except where the new stand is the earlier one).
+    /// The findings about one more stand in a bed with that history. Findings about the other stands are left out, unless the new
+    /// stand is the earlier one of the two.
     pub fn check_one(
         &self,
         book: &CropBook,
@@ -477,8 +479,8 @@ impl CropGraph {
         View::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, gifts), &mut |_| {})
     }
 
-    /// The gravest finding one more stand would raise, without making any; good orders do not count.
-    /// `None`: the bed would take it without a finding.
+    /// The gravest finding that one more stand would raise, found without building any; good orders do not count. `None` if there
+    /// would be no finding.
     pub fn worst_of(
         &self,
         policy: &Policy,

@@ -1,8 +1,8 @@
 //! The graph of crops, families, hazards and follow rules, and the tables read from it.
 //!
-//! Nodes are crops, known plants, families, botanical families, groups of crops and hazards. Edges say what
-//! belongs to what, what a hazard lives on, and what had better (or better not) follow what. The tables hold, for each
-//! pair of kin, the rules that join them, so that a check touches arrays only.
+//! Nodes are crops, known plants, families, botanical families, groups of crops and hazards. Edges say what belongs to what, what
+//! a hazard lives on, and what had better (or better not) follow what. The code calls a taxon of the list (crop, known plant or
+//! family) a *kin*. For each pair of taxa the tables hold the rules that join them, so that a check only reads arrays.
 
 use std::collections::BTreeSet;
 
@@ -19,7 +19,7 @@ use super::build::Builder;
 pub enum Node {
     /// A crop, by its place in the book.
     Crop(usize),
-    /// A plant known by name only, by its place in the book.
+    /// A plant of which only the name is known, by its place in the book.
     Known(usize),
     /// A family as growers know it, by its place in the book.
     Family(usize),
@@ -31,7 +31,7 @@ pub enum Node {
     Hazard(usize),
 }
 
-/// What an edge says.
+/// What an edge means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Edge {
     /// The first belongs to the second: plant to family, family to botanical family.
@@ -44,7 +44,7 @@ pub enum Edge {
     Counts,
     /// The hazard lives on the second.
     LivesOn(HostKind),
-    /// The second after the first: a follow rule, by its place in the book.
+    /// A follow rule speaks of the second after the first; its place in the book.
     Follow(usize),
 }
 
@@ -54,18 +54,18 @@ pub enum HostKind {
     /// No host.
     #[default]
     None,
-    /// Of a family with hosts, but the source does not name it.
+    /// In a family with hosts, but not named by the source.
     Kin,
-    /// A family some of whose plants are hosts: which one stood is not known.
+    /// A family some of whose plants are hosts, where it is not known which plant stood.
     Part,
     /// Named, or of a family named as a whole.
     Named,
 }
 
-/// What joins two of a finding: nodes, and the edges between each and the next.
+/// The path that joins the two sides of a finding: its nodes, and the edge between each and the next.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Path {
-    /// At least what the finding is about, if the graph knows it.
+    /// The first is what the finding is about; empty if the graph does not know it.
     pub nodes: Vec<Node>,
     /// One fewer.
     pub edges: Vec<Edge>,
@@ -90,17 +90,17 @@ pub(super) struct RuleFacts {
     pub needs_seen: Vec<usize>,
 }
 
-/// What the engine needs to know of one kind of stand.
+/// What the engine needs to know of one taxon.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct KinFacts {
     pub family: Option<u16>,
-    /// Place of the botanical family; kin with none have a place of their own.
+    /// Place of the botanical family; a taxon without one has a place of its own.
     pub botanical: u16,
-    /// The same for every entry of the book that is one crop to rotation (`onion`).
+    /// The same number for all entries of the book that count as one crop in rotation (`onion`).
     pub species: u16,
     pub is_heavy: bool,
     pub is_root: bool,
-    /// What lime does to it, and for how many years.
+    /// What lime does to it, and for how many years after liming.
     pub after_lime: Option<(LimeEffect, u32)>,
     pub is_green_manure: bool,
     pub is_permanent: bool,
@@ -115,13 +115,13 @@ pub(super) struct HazardFacts {
     pub break_usual_years: i32,
     pub alive_years: i32,
     pub is_indefinite: bool,
-    /// Sources report a risk that falls with time rather than ask for a break.
+    /// The sources report a risk that falls with time instead of asking for a break.
     pub is_risk_only: bool,
 }
 
 /// The graph of crops, families, hazards and follow rules of one book.
 ///
-/// Built once; every check takes the book it was built of.
+/// Built once. Every check is given the book from which it was built.
 #[derive(Debug)]
 pub struct CropGraph {
     pub(super) graph: DiGraph<Node, Edge>,
@@ -133,7 +133,7 @@ pub struct CropGraph {
     pub(super) families: Vec<FamilyFacts>,
     pub(super) hazards: Vec<HazardFacts>,
     pub(super) rules: Vec<RuleFacts>,
-    /// By kin, then hazard.
+    /// By taxon, then by hazard.
     pub(super) hosts: Vec<HostKind>,
     /// For each pair (before, after): start in `pair_rules`.
     pub(super) pair_starts: Vec<u32>,
@@ -149,7 +149,7 @@ impl CropGraph {
         builder.finish()
     }
 
-    /// Place of a kin in the tables; unknown places give `None`.
+    /// Place of a taxon in the tables; `None` for an unknown one.
     pub(crate) fn kin_idx(&self, kin: Kin) -> Option<usize> {
         let idx = match kin {
             Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
@@ -160,7 +160,7 @@ impl CropGraph {
         Some(idx)
     }
 
-    /// How the hazard lives on the kin.
+    /// How surely the taxon is a host of the hazard.
     pub(super) fn host(&self, kin_idx: usize, hazard_idx: usize) -> HostKind {
         if hazard_idx >= self.hazards.len() {
             return HostKind::None;
@@ -174,8 +174,8 @@ impl CropGraph {
         &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
     }
 
-    /// Follow rules that give no edge between two crops: they speak of no crop in particular, of what is done to the
-    /// ground, or of the family itself, which other rules see to.
+    /// Follow rules that give no edge between two crops: they speak of no crop in particular, of what is done to the ground, or
+    /// of one family after itself, which other rules cover.
     pub fn unlinked_rules(&self) -> Vec<usize> {
         let linked: BTreeSet<usize> = self
             .graph

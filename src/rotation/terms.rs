@@ -7,7 +7,7 @@ use crate::crops::{CropBook, FollowRule, PlantRef, RuleSide, SAME_FAMILY, groups
 /// What a name means.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Meaning<'a> {
-    /// Plants, by their place in the list of kin; more than one bear one name (`onion`).
+    /// Plants, by their places in the list of taxa; several if they share the name (`onion`).
     Plants(Vec<usize>),
     /// The plants of a group.
     Group(Vec<usize>),
@@ -22,13 +22,13 @@ pub(super) fn first_word(text: &str) -> &str {
     text.split([' ', '(', ';', ',']).find(|word| !word.is_empty()).unwrap_or("")
 }
 
-/// All plants of the book, in order of kin.
+/// All plants of the book, in the order of the taxa.
 pub(super) fn plants(book: &CropBook) -> impl Iterator<Item = PlantRef> + use<> {
     let (n_crops, n_known) = (book.crops().len(), book.plants().len());
     (0..n_crops).map(PlantRef::Crop).chain((0..n_known).map(PlantRef::Known))
 }
 
-/// Plants by the names that rules and hazards know them by, made once for a book.
+/// Plants by the names under which rules and hazards know them; made once for a book.
 #[derive(Debug)]
 pub(super) struct Names<'a> {
     book: &'a CropBook,
@@ -76,7 +76,7 @@ impl<'a> Names<'a> {
             RuleSide::Crop => Meaning::Plants(self.plants(name)),
             RuleSide::Family if name == SAME_FAMILY => return None,
             RuleSide::Family => family_named(self.book, name)?,
-            // Taken as an edge it would put a word against nearly every order of crops.
+            // As an edge it would put a word against nearly every order of crops.
             RuleSide::Group if name == groups::MOST_CROPS => return None,
             RuleSide::Group => Meaning::Group(self.group(name)),
             RuleSide::Practice => return None,
@@ -96,9 +96,8 @@ pub(super) fn family_named<'a>(book: &'a CropBook, name: &str) -> Option<Meaning
     }
 }
 
-/// Whether advice that names the same crops on both sides means each after itself: `raspberry; currants` not replanted
-/// with `raspberry; currants`. Such advice comes as pairs that share an id.
-/// Takes the pairs of one id.
+/// Whether advice that names the same crops on both sides means each crop after itself: `raspberry; currants` not replanted with
+/// `raspberry; currants`. Such advice comes as pairs that share an id; `pairs` are those of one id.
 pub(super) fn is_each_after_itself(pairs: &[FollowRule]) -> bool {
     let is_of_crops = |rule: &FollowRule| rule.before_kind == RuleSide::Crop && rule.after_kind == RuleSide::Crop;
     pairs.len() > 1

@@ -1,4 +1,4 @@
-//! What the engine is told, and what it says.
+//! What goes into the engine, and what comes out.
 
 use std::collections::BTreeMap;
 
@@ -21,7 +21,7 @@ pub enum StandKey {
     Proposed,
 }
 
-/// What stands: a crop or plant of the book, or only a family.
+/// The taxon that stands: a crop or plant of the book, or only a family.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Kin {
     /// A crop or known plant.
@@ -58,7 +58,7 @@ pub struct Seen {
     pub year: i32,
 }
 
-/// Something given to the soil of the bed.
+/// An amendment given to the soil of the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Gift {
     /// What.
@@ -72,18 +72,18 @@ pub struct Gift {
 pub struct Policy {
     /// By family id, or by botanical family (`Solanaceae`), which then counts as one family; 0 leaves it out.
     pub by_family: BTreeMap<String, u32>,
-    /// For every family that is not named, instead of the book's usual one. Families that share a
-    /// botanical family then count as one.
+    /// For every family that is not named, in place of the book's usual interval. Families that share a botanical family then
+    /// count as one.
     pub for_all: Option<u32>,
 }
 
 impl Policy {
-    /// Asks `years` of whatever a grower names: a family id, a botanical family, a family's common name, or a crop
-    /// (its family is meant). Returns whether the book knows the name.
+    /// Asks `years` of whatever the grower names: a family id, a botanical family, a family's common name, or a crop (which means
+    /// its family). Returns whether the book knows the name.
     pub fn ask(&mut self, book: &CropBook, name: &str, years: u32) -> bool {
         let wanted = name.trim();
         if let Some(family) = book.families().iter().find(|family| family.id.eq_ignore_ascii_case(wanted)) {
-            // A botanical family with one entry in the book has the same id as name; both spellings mean it.
+            // A botanical family with one entry in the book has the same word as id and as name; both spellings mean it.
             self.by_family.insert(family.id.clone(), years);
             return true;
         }
@@ -129,7 +129,7 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// Whether it speaks for an order of crops, or only says that a family is left out.
+    /// Whether it recommends an order of crops, or only says that a family is left out.
     pub fn is_praise(self) -> bool {
         matches!(self, Self::GoodAfter | Self::Exempt)
     }
@@ -148,7 +148,7 @@ impl Rule {
     }
 }
 
-/// Which case of a rule it is, so that it can be put into words later.
+/// Which case of a rule it is; words are made from it later.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Because {
     /// The same family of the book.
@@ -182,7 +182,7 @@ pub enum SoilCase {
     RootsAfterManure,
     /// Raw manure too near to the harvest.
     RawManureNearHarvest,
-    /// Soon after lime, which does the crop that.
+    /// Soon after lime, which has this effect on the crop.
     AfterLime(LimeEffect),
     /// One heavy feeder after another, and nothing given to the soil between.
     HeavyAfterHeavy,
@@ -191,7 +191,7 @@ pub enum SoilCase {
 /// What the engine has to say. Words are made on demand, see [`super::CropGraph::words`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct RotationFinding {
-    /// How grave.
+    /// Severity.
     pub severity: Severity,
     /// Which rule.
     pub rule: Rule,
@@ -199,11 +199,11 @@ pub struct RotationFinding {
     pub because: Because,
     /// The stand it is about.
     pub about: StandKey,
-    /// What that is.
+    /// The taxon that stands there.
     pub about_kin: Kin,
     /// The earlier stand, if one is to blame.
     pub earlier: Option<StandKey>,
-    /// What that was.
+    /// The taxon that stood there.
     pub earlier_kin: Option<Kin>,
     /// Rotation year in which `about` begins.
     pub year: i32,
@@ -211,15 +211,15 @@ pub struct RotationFinding {
     pub earlier_year: Option<i32>,
     /// Years asked for, where the rule counts years.
     pub asked_years: Option<u32>,
-    /// First rotation year in which the rule would no longer object; `None` is never, or does not apply.
+    /// First rotation year in which the rule would no longer object; `None` if there is none, or if the rule sets no year.
     pub clear_year: Option<i32>,
-    /// First rotation year in which it would be a caution and no longer a breach, where a hazard could be one.
+    /// For a hazard that is a breach: the first rotation year in which it would be only a caution.
     pub caution_year: Option<i32>,
     /// The day `about` goes in, where known: a crop set in autumn counts for a later year.
     pub about_from: Option<NaiveDate>,
     /// The day the earlier stand's ground was free again, where known.
     pub earlier_until: Option<NaiveDate>,
-    /// The ground both share; all the ground of `about` where no earlier stand is to blame.
+    /// The ground that both share; all the ground of `about` if no earlier stand is to blame.
     pub shared: Vec<Rect>,
     /// How much of the ground of `about` that is, in per cent.
     pub shared_pct: u8,
@@ -227,7 +227,7 @@ pub struct RotationFinding {
     pub hazard_idx: Option<usize>,
     /// Follow rule, where one speaks.
     pub follow_idx: Option<usize>,
-    /// What was given to the soil, where that is to blame.
+    /// The amendment, if one is to blame.
     pub gift: Option<Gift>,
 }
 

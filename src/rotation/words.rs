@@ -1,4 +1,4 @@
-//! Findings in words: why, by what path through the graph, and on whose word.
+//! Findings in words: why, by which path through the graph, and from which source.
 
 use chrono::NaiveDate;
 use petgraph::algo::astar;
@@ -12,7 +12,7 @@ use super::graph::{Edge, HostKind, Node, Path};
 use super::rules::{family, soil};
 use super::{Because, CropGraph, Kin, RotationFinding, Rule, SoilCase, Words};
 
-/// How a finding's stands and years are told.
+/// The names and years with which a finding is told.
 #[derive(Debug)]
 pub(crate) struct Telling {
     /// What the finding is about.
@@ -81,8 +81,8 @@ impl CropGraph {
         }
     }
 
-    /// What stood last and how long ago. A crop set in autumn counts for the next year: where the years of rotation are
-    /// not those of the calendar, or less than a year lies between the days, that is said.
+    /// What stood last and how long ago. A crop set in autumn counts for the next year: if the rotation years differ from those
+    /// of the calendar, or if less than a year lies between the days, the words say so.
     fn last_of_family(finding: &RotationFinding, telling: &Telling, family: &str) -> (String, String) {
         let Telling { about, earlier, when, .. } = telling;
         let n_years = finding.earlier_year.map_or(0, |earlier| finding.year - earlier);
@@ -188,7 +188,7 @@ impl CropGraph {
         }
     }
 
-    /// On whose word.
+    /// The source.
     pub fn source(&self, book: &CropBook, finding: &RotationFinding) -> String {
         let words = |source: &str| source_in_words(book.source_words(source));
         match finding.because {
@@ -219,7 +219,7 @@ impl CropGraph {
         }
     }
 
-    /// The shortest path through the graph that joins what a finding speaks of.
+    /// The shortest path through the graph between the two sides of a finding.
     pub fn path(&self, finding: &RotationFinding) -> Path {
         let node_of = |kin: Kin| self.kin_idx(kin).map(|idx| self.nodes_of_kin[idx]);
         let Some(about) = node_of(finding.about_kin) else { return Path::default() };
@@ -241,7 +241,7 @@ impl CropGraph {
     }
 
     fn host_path(&self, hazard: NodeIndex, about: NodeIndex) -> Option<Vec<NodeIndex>> {
-        // The surest edge wins over a shorter one: a family named as a whole over a doubtful mention.
+        // A surer edge is preferred to a shorter path: a family named as a whole to a doubtful mention.
         self.shortest(hazard, about, &|edge| match edge {
             Edge::LivesOn(kind) => kind >= HostKind::Part,
             Edge::Holds | Edge::Counts => true,
@@ -280,7 +280,7 @@ impl CropGraph {
     }
 }
 
-/// Nodes and edges of a path by turns.
+/// Nodes and edges of a path, alternating.
 fn path_words(book: &CropBook, path: &Path) -> Vec<String> {
     let mut edges = path.edges.iter();
     let mut words = Vec::with_capacity(path.nodes.len() * 2);
@@ -320,7 +320,7 @@ pub fn node_words(book: &CropBook, node: &Node) -> String {
     }
 }
 
-/// What a kin is called.
+/// What a taxon is called.
 pub(super) fn kin_name(book: &CropBook, kin: Kin) -> String {
     match kin {
         Kin::Plant(PlantRef::Crop(idx)) => book.crops().get(idx).map_or_else(String::new, |crop| crop.name.clone()),
@@ -350,7 +350,7 @@ fn day_words(day: NaiveDate) -> String {
     day.format("%-d %b %Y").to_string()
 }
 
-/// How long so many days are, in the unit one would use: `5 days`, `7 weeks`, `2 years`, `almost 2 years`.
+/// A number of days in the unit one would use: `5 days`, `7 weeks`, `2 years`, `almost 2 years`.
 pub fn span_words(n_days: i64) -> String {
     let counted = |n: i64, unit: &str| if n == 1 { format!("1 {unit}") } else { format!("{n} {unit}s") };
     match n_days {
@@ -368,7 +368,7 @@ fn rotation_years_words(n_years: i32) -> String {
     if n_years == 1 { "1 rotation year".to_owned() } else { format!("{n_years} rotation years") }
 }
 
-/// What the tail of a source text calls the values that stand on memory, column by column, and the words for it.
+/// The names that the tail of a source text uses for values from memory, column by column, and the words for each.
 const COLUMN_WORDS: &[(&str, &str)] = &[
     ("return_min_years", "shortest return"),
     ("return_usual_years", "usual return"),

@@ -8,9 +8,9 @@ pub const AUTUMN_FROM: (u32, u32) = (8, 15);
 
 /// The rotation years in which a planting counts (first, last).
 ///
-/// A planting counts in each calendar year in which it stands; but one that goes in on or after
-/// [`AUTUMN_FROM`] and stands into the next year belongs to that next year, as growers reckon winter crops.
-/// `clear` is the day its ground is free again, so a planting cleared on 1 January did not stand in that year.
+/// A planting counts in each calendar year in which it stands, except that one that goes in on or after [`AUTUMN_FROM`] and
+/// stands into the next year counts only from that next year on, as growers reckon winter crops. `clear` is the day its ground is
+/// free again, so a planting cleared on 1 January did not stand in that year.
 pub fn rotation_years(enters: NaiveDate, clear: NaiveDate) -> (i32, i32) {
     let last_day = clear.pred_opt().unwrap_or(clear).max(enters);
     let (first, last) = (enters.year(), last_day.year());

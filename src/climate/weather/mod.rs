@@ -1,9 +1,9 @@
 //! Daily records of a thermometer and a rain gauge: what they hold, and what months they make.
 //!
-//! Reading a file's text is in `read`. Means of months follow the usual practice of taking the mean of all days of a month
-//! over the years of record (World Meteorological Organization, Guide to Climatological Practices, WMO-No. 100). Where
-//! it stops being true: a normal wants thirty years; a handful of years makes normals that lean on their own weather,
-//! and the spread from year to year of a few years is a guess.
+//! Reading a file's text is in `read`. Monthly normals are means of all days of a month over the years of record, the usual
+//! practice (World Meteorological Organization, Guide to Climatological Practices, WMO-No. 100). Where it stops being true: a
+//! normal needs thirty years; a handful of years makes normals that depend on their own weather, and their spread from year to
+//! year is a guess.
 
 mod fields;
 mod read;
@@ -121,10 +121,10 @@ impl Weather {
         self.years().into_iter().filter_map(|year| self.day_table(latitude_deg, year)).collect()
     }
 
-    /// Normals of the months: means of all days of the whole months of each name, rain of a month the mean of its totals,
-    /// spread the mean over the months of the standard deviation of their means from year to year.
+    /// Normals of the months: the means of all days of the whole months of each name; rain is the mean of the monthly totals; the
+    /// spread is the standard deviation of a month's means from year to year, averaged over the months.
     ///
-    /// With fewer than three years of every month the spread is [`DEFAULT_SPREAD_C`]. Rain is left out if some month has none
+    /// With fewer than three years of any month the spread is [`DEFAULT_SPREAD_C`]. Rain is left out if a month has none
     /// recorded.
     ///
     /// # Errors

@@ -13,23 +13,23 @@ use crate::units::text::{cut, nearest};
 /// Missing days in a row that are filled in between their neighbours (starting value: a week's holiday).
 pub const MOST_FILLED_DAYS: i64 = 7;
 
-/// Coldest and hottest air that is believed, °C: wide of any place with a garden. Measured on earth at most 56.7 (Death Valley
-/// 1913) and at least -89.2 (Vostok 1983; World Meteorological Organization archive of extremes).
+/// Coldest and hottest air that is believed, °C: beyond the range of any place with a garden. Measured on earth at most 56.7
+/// (Death Valley 1913) and at least -89.2 (Vostok 1983; World Meteorological Organization archive of extremes).
 pub const BELIEVED_C: (f64, f64) = (-70.0, 57.0);
 
 /// Most rain of a day that is believed, mm (the record is 1825 mm, La Réunion 1966; WMO archive of extremes).
 pub const MOST_RAIN_MM_DAY: f64 = 1_900.0;
 
-/// Characters of a culprit that a message quotes.
+/// Most characters of a faulty field that a message quotes.
 const N_QUOTED: usize = 30;
 
-/// Bytes that a column's name may have to be one that is known.
+/// Longest column name, in bytes, that is compared with the known ones.
 const NAME_BYTES: usize = 200;
 
-/// Dates that a repair names one by one.
+/// Most dates that a repair names one by one.
 const N_NAMED: usize = 3;
 
-/// What was read, and in words what was mended on the way.
+/// What was read, and what was repaired on the way, in words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WeatherRead {
     /// The records.
@@ -300,7 +300,7 @@ fn bare_name(name: &str) -> (String, bool) {
     (words.concat(), is_fahrenheit)
 }
 
-/// Refuses values that cannot be, the first by line; a file full of them is suspected of Fahrenheit.
+/// Refuses impossible values, naming the line of the first; if a file is full of them, Fahrenheit is suspected.
 fn check_values(rows: &[Row]) -> Result<(), WeatherError> {
     let (least, greatest) = BELIEVED_C;
     let beyond = |value: f64| !(value >= least && value <= greatest);
@@ -342,7 +342,7 @@ fn sort(rows: &mut [Row], repairs: &mut Repairs) -> Result<(), WeatherError> {
     })
 }
 
-/// Lays the rows out day by day and fills short gaps in straight lines. Rows must be in order.
+/// Lays the rows out day by day and fills short gaps by linear interpolation. Rows must be in order.
 fn fill(rows: &[Row], repairs: &mut Repairs) -> Result<Weather, WeatherError> {
     // Days at either end on which nothing was measured are no gap.
     let known: Vec<(NaiveDate, f64, f64, usize)> =

@@ -39,7 +39,7 @@ pub struct Stages {
 }
 
 impl Stages {
-    /// The same life so many days later (earlier if negative).
+    /// The same life, moved by that many days (earlier if negative).
     #[must_use]
     pub fn shifted_days(&self, n_days: i64) -> Self {
         Self {

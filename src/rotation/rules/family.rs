@@ -1,23 +1,23 @@
 //! Years since the family last stood here, and the same family twice within one year.
 //!
-//! Years between are first year of the stand minus last year of the earlier one; the return interval is asked of them.
-//! Another family of the book within the same botanical family (tomato after potato) is a caution, unless the interval
-//! is asked of the botanical family or of all families: then it counts as one family. A repeat within one year is never
-//! a breach. Families that growers leave out of strict rotation are noted, but one crop and nothing else for three
-//! years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
+//! The years between two stands are the first year of the later one minus the last year of the earlier one; the return interval
+//! is asked of them. A crop of another family of the book within the same botanical family (tomato after potato) raises a
+//! caution, unless the interval is asked of the botanical family or of all families: then the two count as one family. A repeat
+//! within one year is never a breach. Families that growers leave out of strict rotation raise a note; but one crop and nothing
+//! else for three years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
 
 use crate::garden::Severity;
 use crate::rotation::check::{Order, Raw, View};
 use crate::rotation::{Because, CropGraph, Policy, Rule};
 
-/// Source of the least a rotation is.
+/// Source of the rule that a rotation has at least two crops.
 pub(in crate::rotation) const TWO_CROPS_SOURCE: &str =
     "IOBC-WPRS Integrated Production guideline 4.1 strict rules (iobc-wprs.org)";
 
-/// Years running after which one crop alone is no rotation (starting value: the third year settles that it is a habit).
+/// After this many years running, one crop alone is no rotation (starting value: the third year shows that it is a habit).
 const RUNNING_YEARS: i32 = 3;
 
-/// What is asked of a pair.
+/// The interval asked of a pair of stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Asked {
     years: u32,
@@ -37,7 +37,7 @@ fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option
     } else {
         match (named(&own.id), named(&other.id)) {
             (Some(0), _) | (_, Some(0)) => Some(0),
-            // Both asked for alike: the botanical family is meant, family by family.
+            // Both have the same interval: the grower named the botanical family, which set it for each of its families.
             (Some(years), Some(other)) if years == other => Some(years),
             (Some(years), None) | (None, Some(years)) if policy.for_all.is_some() => Some(years),
             _ => botanical.or(policy.for_all),
@@ -61,20 +61,20 @@ fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option
 /// What is known already of the stand asked about.
 #[derive(Debug)]
 pub(in crate::rotation) struct Here {
-    /// Earlier stands that may still be told: of the same year, and of years before.
+    /// How many earlier stands may still be reported: of the same year, and of years before.
     n_same_year_left: usize,
     n_returns_left: usize,
     is_only_crop: Option<bool>,
 }
 
 impl Here {
-    /// Of nothing yet, with how many stands may be told.
+    /// Nothing is known yet; at most this many stands may be reported.
     pub(in crate::rotation) fn told(n_same_year_left: usize, n_returns_left: usize) -> Self {
         Self { n_same_year_left, n_returns_left, is_only_crop: None }
     }
 }
 
-/// What one earlier stand of the family gives, if anything.
+/// The finding about one earlier stand of the family, if any.
 pub(in crate::rotation) fn examine(
     view: &View<'_>,
     policy: &Policy,
@@ -120,7 +120,7 @@ pub(in crate::rotation) fn examine(
 
 fn same_year(view: &View<'_>, asked: Asked, earlier: usize, pos: usize) -> Option<Raw> {
     let is_straight_after = match view.order(earlier, pos) {
-        // Companions: they share the ground by intent.
+        // Companion crops share the ground on purpose.
         Order::Together => return None,
         Order::After => !is_other_between(view, earlier, pos),
         Order::Unknown => false,

@@ -1,15 +1,15 @@
 //! Orders of crops that go well, and those better avoided.
 //!
-//! Advice against an order is a breach where it is a norm, a caution where it is usual, a note where it is said by the
-//! way; a good order is a note. Advice about a disease holds only where the disease was seen.
-//! Two crops of one family in one year are never a breach, whatever a rule says of them.
+//! Advice against an order is a breach if it is a norm, a caution if it is usual advice, a note if it is said in passing; a good
+//! order is a note. Advice about a disease holds only where the disease was seen. Two crops of one family in one year are never a
+//! breach, whatever a rule says of them.
 
 use crate::crops::Advice;
 use crate::garden::Severity;
 use crate::rotation::check::{Log, Order, Raw, View};
 use crate::rotation::{Because, Rule};
 
-/// Days in a year, for advice that holds for part of one.
+/// Days in a year, for advice that holds for part of a year.
 const DAYS_PER_YEAR: f64 = 365.25;
 
 /// Rules that speak of the stand after an earlier one.

@@ -1,14 +1,14 @@
 //! A hazard seen here, and every host of it until it has died out.
 //!
-//! The clock runs from the sighting, or from the last host that stood on the ground since. Fewer host-free years than
-//! the least that sources ask is a breach; fewer than the usual break, or than the organism usually lives, a caution.
+//! The clock runs from the sighting, or from the last host that has stood on the ground since. Fewer host-free years than the
+//! least that sources ask for are a breach; fewer than the usual break, or than the organism usually lives, a caution.
 
 use crate::garden::Severity;
 use crate::rotation::check::{Log, Raw, View};
 use crate::rotation::graph::HostKind;
 use crate::rotation::{Because, Rule};
 
-/// From this many named crops of a family on, the names are read as examples of the whole family (starting value:
+/// If a source names at least this many crops of a family, the names are read as examples of the whole family (starting value:
 /// clubroot names 16 crucifers and means all; leaf spot of celery names two umbellifers and means those).
 pub(in crate::rotation) const MANY_NAMED: usize = 5;
 
@@ -19,7 +19,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
     for sighting in log.seen_before(about.first_year, is_host) {
         let hazard_idx = sighting.hazard_idx;
         let host = view.graph.host(kin, hazard_idx);
-        // A host that stood here since keeps it going; one that stands beside it at the same time does not count.
+        // A host that has stood here since keeps it going; one that stands here at the same time does not count.
         let kept_by = view.last_before(pos, |earlier| {
             view.stand(earlier).last_year >= sighting.year
                 && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Part

@@ -1,4 +1,4 @@
-//! The rules, one file a rule. Each looks at one stand and what was there before it.
+//! The rules, one file for each. Each looks at one stand and at what was there before it.
 
 pub(super) mod family;
 pub(super) mod follow;

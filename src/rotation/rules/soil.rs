@@ -1,8 +1,8 @@
-//! Manure, lime and the order of feeding.
+//! Amendments (manure, lime) and the order of feeding.
 //!
-//! Roots after fresh manure fork; potatoes after lime scab; lime goes ahead of brassicas; raw manure keeps its distance
-//! from the harvest; heavy feeders straight after one another with nothing given between are noted. Speaks only of
-//! stands whose days are known, and of gifts in the soil log.
+//! Roots fork after fresh manure; potatoes get scab after lime; lime goes ahead of brassicas; raw manure keeps its distance from
+//! the harvest; heavy feeders straight after one another, with nothing given between, raise a note. The rule speaks only of
+//! stands whose days are known, and of amendments in the soil log.
 
 use chrono::{Days, NaiveDate};
 
@@ -19,7 +19,7 @@ const YEAR_DAYS: u64 = 365;
 /// Days between raw manure worked in and harvest where the edible part touches the soil: US 7 CFR 205.203(c)(1).
 pub(in crate::rotation) const RAW_MANURE_DAYS: i64 = 120;
 
-/// Sources of the cases; `None` where the family says its own.
+/// Sources of the cases; `None` where the source stands with the family.
 pub(in crate::rotation) fn source(case: SoilCase) -> Option<&'static str> {
     match case {
         SoilCase::RootsAfterManure => Some("Broadmeadow community garden calendar; common practice"),
@@ -29,12 +29,12 @@ pub(in crate::rotation) fn source(case: SoilCase) -> Option<&'static str> {
     }
 }
 
-/// What was given to the soil before or while the stand stood.
+/// Amendments given before or while the stand stood.
 pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, facts) = (view.stand(pos), view.facts(pos));
     let Some(from) = about.from else { return };
     let until = about.until.unwrap_or(from);
-    // No advice reaches further back, neither from the day it goes in nor from the harvest.
+    // No advice reaches further back than this from the day it goes in, or from the harvest.
     let longest_years = facts.after_lime.map_or(1, |(_, n_years)| u64::from(n_years).max(1));
     let first = from.min(until).checked_sub_days(Days::new(longest_years * YEAR_DAYS)).unwrap_or(from);
     for gift in log.gifts_within(first, from.max(until)) {
@@ -54,7 +54,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
             _ => None,
         };
         if let Some((case, severity, n_years)) = case {
-            // The advice counts full years from the gift; whole rotation years are what the finding can name.
+            // The advice counts full years from the amendment; a finding can name only whole rotation years.
             let given = chrono::Datelike::year(&gift.date);
             found(Raw {
                 earlier_year: Some(given),
@@ -87,7 +87,7 @@ fn is_within(earlier: NaiveDate, later: NaiveDate, n_days: u64) -> bool {
 /// A heavy feeder straight after another, with nothing given to the soil between.
 pub(in crate::rotation) fn feeding(view: &View<'_>, log: &Log, earlier: usize, pos: usize) -> Option<Raw> {
     let (own, other) = (view.facts(pos), view.facts(earlier));
-    // Where no gift is on record at all the log is not kept, and its silence says nothing.
+    // If no amendment is recorded at all, no log is kept, and its silence says nothing.
     if !own.is_heavy || !other.is_heavy || own.botanical == other.botanical || log.is_unkept() {
         return None;
     }
