@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use bedfellow::climate::Weather;
 use bedfellow::crops::CropBook;
 use bedfellow::garden::{
-    Accepted, Bed, Edit, EntryId, FamilyReturn, Garden, HazardSeen, PastCrop, PlannedDates, Planting, PlantingId,
-    SoilEntry, limits,
+    Accepted, Against, Bed, Edit, EntryId, FamilyReturn, Garden, HazardSeen, PastCrop, PlannedDates, Planting,
+    PlantingId, SoilEntry, limits,
 };
 use bedfellow::store;
 use bedfellow::units::Mm;
@@ -76,7 +76,8 @@ fn texts_are_taken_up_to_their_length() {
     text_holds("hazard", line, |garden, text| garden.hazards_seen[0].hazard = text);
     text_holds("hazard notes", notes, |garden, text| garden.hazards_seen[0].notes = text);
     text_holds("rule", line, |garden, text| garden.accepted[0].rule = text);
-    text_holds("against", line, |garden, text| garden.accepted[0].against = text);
+    text_holds("against", line, |garden, text| garden.accepted[0].against = Against::Hazard(text));
+    text_holds("against", line, |garden, what| garden.accepted[0].against = Against::Past { year: 2024, what });
     text_holds("reason", notes, |garden, text| garden.accepted[0].reason = text);
     text_holds("household", line, |garden, text| garden.households[0].name = text);
     text_holds("box kind", line, |garden, text| garden.box_kinds[0].name = text);

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use bedfellow::crops::Raised;
-use bedfellow::garden::{FORMAT, Garden, limits};
+use bedfellow::garden::{Against, FORMAT, Garden, PlantingId, limits};
 use bedfellow::store;
 
 /// Samples of a kind, by name.
@@ -82,6 +82,17 @@ fn a_file_of_format_1_is_read_through_the_step() {
     assert_eq!(garden.own_crops[0].seed.raised, [Raised::Module, Raised::InPlace]);
     let texts = [&garden.beds[0].notes, &garden.plantings[0].notes, &garden.plantings[2].variety];
     assert_eq!(texts, ["raised: Direct, (real: (sow: never))", "raised: Direct", "the \"raised: Direct\" kind"]);
+    let against: Vec<_> = garden.accepted.iter().map(|accepted| (accepted.id.0, accepted.against.clone())).collect();
+    let expected = [
+        (4, Against::Planting(PlantingId(3))),
+        (5, Against::Past { year: 2024, what: "shallot".to_owned() }),
+        (6, Against::WeeksAfter(2027)),
+        (7, Against::WeeksBefore(2027)),
+        (8, Against::Hazard("clubroot".to_owned())),
+        (9, Against::Nothing),
+    ];
+    assert_eq!(against, expected);
+    assert_eq!(garden.accepted[1].reason, "against: \"p3\"");
     assert_eq!(garden.header_comment, "// A garden of format 1: what is sown in place was raised: Direct then.");
 }
 

@@ -375,6 +375,7 @@ fn thing(outer: Option<&str>) -> &'static str {
         "SoilEntry" => "an entry of the soil log",
         "SoilGift" => "something given to the soil",
         "Accepted" => "an accepted finding",
+        "Against" => "what a finding stands against",
         "Household" => "a household",
         "BoxKind" => "a kind of box",
         "Price" => "a price",

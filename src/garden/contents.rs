@@ -246,10 +246,7 @@ impl Garden {
     /// A number no planting has yet, and none had that an acceptance still speaks of.
     pub fn next_planting_id(&self) -> PlantingId {
         let planted = self.plantings.last().map_or(0, |planting| planting.id.0);
-        let spoken_of = self.accepted.iter().flat_map(|accepted| {
-            let against = accepted.against.strip_prefix('p').and_then(|number| number.parse().ok());
-            [Some(accepted.planting.0), against].into_iter().flatten()
-        });
+        let spoken_of = self.accepted.iter().flat_map(Accepted::plantings).map(|id| id.0);
         PlantingId(spoken_of.fold(planted, u32::max).saturating_add(1))
     }
 }

@@ -8,7 +8,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::{Finding, LeftOut, Says, Shade, Standing};
 use crate::crops::CropBook;
-use crate::garden::{Garden, PastCrop, PlantingId};
+use crate::garden::{Against, Garden, PastCrop, PlantingId};
 use crate::growth::Limit;
 use crate::rotation::StandKey;
 
@@ -53,41 +53,39 @@ pub(super) fn planting_named(standing: &[Standing], finding: &Finding) -> Option
     })
 }
 
-/// The planting beside an empty time of its bed, and which time is meant: `after 2027`, `before 2027`.
-fn beside_gap(standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<(PlantingId, String)> {
+/// The planting beside an empty time of its bed, and which time is meant.
+fn beside_gap(standing: &[Standing], from: NaiveDate, until: NaiveDate) -> Option<(PlantingId, Against)> {
     let before = standing.iter().filter(|standing| standing.stages.clear <= from);
     if let Some(cleared) = before.max_by_key(|standing| (standing.stages.clear, standing.id)) {
-        return Some((cleared.id, format!("after {}", from.year())));
+        return Some((cleared.id, Against::WeeksAfter(from.year())));
     }
     let after = standing.iter().filter(|standing| standing.stages.enters >= until);
     let first = after.min_by_key(|standing| (standing.stages.enters, standing.id))?;
-    Some((first.id, format!("before {}", from.year())))
+    Some((first.id, Against::WeeksBefore(from.year())))
 }
 
-/// What a finding stands against, written so that it stays true when lists are edited:
-/// another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`), a year (`after 2027`), or nothing. `standing` is what
-/// stands in its bed.
-pub(super) fn against(garden: &Garden, book: &CropBook, standing: &[Standing], says: &Says) -> String {
+/// What a finding stands against; `standing` is what stands in its bed.
+pub(super) fn against(garden: &Garden, book: &CropBook, standing: &[Standing], says: &Says) -> Against {
     match says {
         Says::Rotation(finding) => {
             if let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) {
-                return hazard.id.clone();
+                return Against::Hazard(hazard.id.clone());
             }
             match finding.earlier {
-                Some(StandKey::Planting(id)) => id.to_string(),
-                Some(StandKey::Past(id)) => {
-                    garden.row::<PastCrop>(&id).map_or_else(String::new, |past| format!("{} {}", past.year, past.what))
-                }
-                _ => String::new(),
+                Some(StandKey::Planting(id)) => Against::Planting(id),
+                Some(StandKey::Past(id)) => garden
+                    .row::<PastCrop>(&id)
+                    .map_or_else(Against::default, |past| Against::Past { year: past.year, what: past.what.clone() }),
+                _ => Against::Nothing,
             }
         }
         Says::Overlap { other, .. } | Says::Crowding { other, .. } | Says::Shade(Shade { other, .. }) => {
-            other.to_string()
+            Against::Planting(*other)
         }
         Says::Gap { from, until, .. } => {
-            beside_gap(standing, *from, *until).map_or_else(String::new, |(_, against)| against)
+            beside_gap(standing, *from, *until).map_or_else(Against::default, |(_, against)| against)
         }
-        _ => String::new(),
+        _ => Against::Nothing,
     }
 }
 

@@ -4,9 +4,9 @@ use std::sync::LazyLock;
 
 use bedfellow::crops::{Crop, CropBook, Raised};
 use bedfellow::garden::{
-    Accepted, Bed, BedKind, BoxKind, ClimateChoice, Cover, Edit, Entry, EntryId, Expense, FamilyReturn, Garden,
-    HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting, PlantingId, Price, Run, SeedLot, Side, Site,
-    SoilEntry, SoilGift, SoilTexture,
+    Accepted, Against, Bed, BedKind, BoxKind, ClimateChoice, Cover, Edit, Entry, EntryId, Expense, FamilyReturn,
+    Garden, HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting, PlantingId, Price, Run, SeedLot, Side,
+    Site, SoilEntry, SoilGift, SoilTexture,
 };
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
@@ -265,7 +265,14 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
             .into()
         }
         List::Accepted => {
-            let against = (*dice.one(&["", "p3", "2024 leek", "clubroot"])).to_owned();
+            let against = match dice.below(6) {
+                0 => Against::Planting(planting_id(dice, garden)),
+                1 => Against::Past { year: dice.between(1_890, 2_210) as i32, what: text(dice) },
+                2 => Against::Hazard(text(dice)),
+                3 => Against::WeeksAfter(dice.between(1_890, 2_210) as i32),
+                4 => Against::WeeksBefore(dice.between(1_890, 2_210) as i32),
+                _ => Against::Nothing,
+            };
             let rule = (*dice.one(&["repeat", "return", ""])).to_owned();
             Accepted { id, rule, planting: planting_id(dice, garden), against, reason: notes(dice) }.into()
         }

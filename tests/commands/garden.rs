@@ -179,7 +179,7 @@ fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
         findings.iter().find(|finding| finding["severity"] == "breach").unwrap()["rule"].as_str().unwrap().to_owned()
     };
     let accepted = format!(
-        "    accepted: [(rule: \"{rule}\", planting: 5, against: \"2026 potato-maincrop\", reason: \"fresh soil\")],\n)\n"
+        "    accepted: [(rule: \"{rule}\", planting: 5, against: Past(year: 2026, what: \"potato-maincrop\"), reason: \"fresh soil\")],\n)\n"
     );
     let text = SMALL.trim_end().strip_suffix(')').unwrap().to_owned() + &accepted;
     bench.write("accepted.ron", text.as_bytes());

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use crate::places::{LAYERS, SCREENS};
 use crate::sitting::{COLOUR, NO_COLOUR, Sitting, book};
 use bedfellow::export::{ListOptions, PlantingList, planting_rows, planting_table, write_list};
-use bedfellow::garden::{Accepted, EntryId, Garden, HazardSeen, PlantingId};
+use bedfellow::garden::{Accepted, Against, EntryId, Garden, HazardSeen, PlantingId};
 use bedfellow::tui::{Input, Options};
 use bedfellow::units::text::{is_unshowable, json_escaped, shown};
 
@@ -92,7 +92,7 @@ fn with_text(strange: &str) -> Garden {
         id: EntryId::NONE,
         rule: strange.to_owned(),
         planting,
-        against: strange.to_owned(),
+        against: Against::Hazard(strange.to_owned()),
         reason: strange.to_owned(),
     });
     for household in &mut garden.households {

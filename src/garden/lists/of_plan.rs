@@ -7,6 +7,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use super::{Deed, EntryId, Tells};
 use crate::garden::check::{check_limit, check_line, check_name, check_notes};
 use crate::garden::limits::{self, N_NAMED};
+use crate::garden::planting::is_default;
 use crate::garden::title::Words;
 use crate::garden::validate::{Place, Problem};
 use crate::garden::{Edit, Entry, Garden, Key, PlantingId};
@@ -80,6 +81,31 @@ pub(in crate::garden) fn family_table<S: Serializer>(rows: &[FamilyReturn], into
     into.collect_map(rows.iter().map(|row| (&row.family, row.years)))
 }
 
+/// What an accepted finding stands against. Past crops, hazards and weeks are named so that it stays true whatever rows are put in or
+/// taken out before them.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Against {
+    /// Nothing: the finding is of the planting alone.
+    #[default]
+    Nothing,
+    /// Another planting.
+    Planting(PlantingId),
+    /// A past crop of the planting's bed.
+    Past {
+        /// The year it was grown for.
+        year: i32,
+        /// What it was, as the list of past crops names it.
+        what: String,
+    },
+    /// A hazard, by its id.
+    Hazard(String),
+    /// The empty weeks that begin in that year, after the planting.
+    WeeksAfter(i32),
+    /// The empty weeks that begin in that year, before the planting.
+    WeeksBefore(i32),
+}
+
 /// A finding the grower has accepted, with the reason. It stays listed, as accepted.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -89,33 +115,37 @@ pub struct Accepted {
     pub id: EntryId,
     /// The rule's name.
     pub rule: String,
-    /// The planting it is about; of an empty bed (the rule `gap`) the planting beside it.
+    /// The planting it is about; of an empty bed the planting beside it.
     pub planting: PlantingId,
-    /// What it stands against: another planting (`p12`), a past crop (`2024 leek`), a hazard (`clubroot`) or nothing; of an empty bed
-    /// whether the weeks after that planting or before it are meant, and their year (`after 2027`).
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub against: String,
+    /// What it stands against.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub against: Against,
     /// Why it is accepted.
     pub reason: String,
 }
 
-/// The rule of empty beds, whose acceptances name a planting beside them.
-const GAP_RULE: &str = "gap";
+impl Accepted {
+    /// The plantings it speaks of.
+    pub(in crate::garden) fn plantings(&self) -> impl Iterator<Item = PlantingId> + use<> {
+        let against = if let Against::Planting(id) = self.against { Some(id) } else { None };
+        [Some(self.planting), against].into_iter().flatten()
+    }
+}
 
 impl Tells for Accepted {
     fn check(&self, place: &Place, out: &mut Vec<Problem>) {
         check_name(place, "rule", &self.rule, out);
-        check_line(place, "against", &self.against, out);
+        if let Against::Past { what: text, .. } | Against::Hazard(text) = &self.against {
+            check_line(place, "against", text, out);
+        }
         check_notes(place, "reason", &self.reason, out);
     }
 
     fn title(&self, deed: Deed, words: &Words<'_>) -> String {
         let planting = words.planting(self.planting);
-        // A finding on a planting, or weeks in which the bed beside it is empty (`after 2027`).
-        let what = match self.against.split_once(' ') {
-            Some((side @ ("after" | "before"), _)) if self.rule == GAP_RULE => {
-                format!("the empty weeks {side} {planting}")
-            }
+        let what = match self.against {
+            Against::WeeksAfter(_) => format!("the empty weeks after {planting}"),
+            Against::WeeksBefore(_) => format!("the empty weeks before {planting}"),
             _ => format!("a finding on {planting}"),
         };
         match deed {

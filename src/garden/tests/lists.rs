@@ -21,8 +21,14 @@ fn full() -> (Garden, Vec<Entry>) {
             PastCrop { id, bed: bed.clone(), ..garden.past[0].clone() }.into(),
             HazardSeen { id, ..garden.hazards_seen[0].clone() }.into(),
             SoilEntry { id, bed, ..garden.soil_log[0].clone() }.into(),
-            Accepted { id, rule: name.clone(), planting: PlantingId(7), against: String::new(), reason: name.clone() }
-                .into(),
+            Accepted {
+                id,
+                rule: name.clone(),
+                planting: PlantingId(7),
+                against: Against::Nothing,
+                reason: name.clone(),
+            }
+            .into(),
             household(n, &name).into(),
             BoxKind { id, name: name.clone(), n_crops: 5, weight_g: 3_000 }.into(),
             Price { id, crop: name.clone(), minor_per_kg: 320 }.into(),

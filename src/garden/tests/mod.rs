@@ -133,17 +133,20 @@ fn plantings_stay_in_order_of_their_numbers() {
 #[test]
 fn a_number_that_an_acceptance_speaks_of_is_not_given_again() {
     let mut garden = garden();
-    let accepted = |id, planting, against: &str| Accepted {
+    let accepted = |id, planting, against| Accepted {
         id: EntryId(id),
         rule: "repeat".to_owned(),
         planting: PlantingId(planting),
-        against: against.to_owned(),
+        against,
         reason: "only an edge".to_owned(),
     };
-    garden.accepted = vec![accepted(1, 7, "")];
+    garden.accepted = vec![accepted(1, 7, Against::Nothing)];
     Edit::RemovePlanting(PlantingId(7)).apply_to(&mut garden).unwrap();
     assert_eq!(garden.next_planting_id(), PlantingId(8));
-    garden.accepted = vec![accepted(1, 1, "p12"), accepted(2, 1, "2024 pea")];
+    garden.accepted = vec![
+        accepted(1, 1, Against::Planting(PlantingId(12))),
+        accepted(2, 1, Against::Past { year: 2024, what: "pea".to_owned() }),
+    ];
     assert_eq!(garden.next_planting_id(), PlantingId(13));
 }
 

@@ -97,6 +97,17 @@ fn a_bed() -> impl Strategy<Value = Bed> {
 /// A crop to be altered.
 static LEEK: LazyLock<Crop> = LazyLock::new(|| CropBook::embedded().unwrap().crop("leek").unwrap().clone());
 
+fn against() -> impl Strategy<Value = Against> {
+    prop_oneof![
+        Just(Against::Nothing),
+        (1_u32..12).prop_map(|id| Against::Planting(PlantingId(id))),
+        (1_890..2_210, text()).prop_map(|(year, what)| Against::Past { year, what }),
+        text().prop_map(Against::Hazard),
+        (1_890..2_210).prop_map(Against::WeeksAfter),
+        (1_890..2_210).prop_map(Against::WeeksBefore),
+    ]
+}
+
 /// A row of any list, with a key that is likely there.
 fn entry() -> impl Strategy<Value = Entry> {
     let id = || (0_u32..5).prop_map(EntryId);
@@ -117,9 +128,9 @@ fn entry() -> impl Strategy<Value = Entry> {
         (id(), bed_id(), any_day()).prop_map(|(id, bed, date)| {
             SoilEntry { id, bed, date, gift: SoilGift::Lime, depth_mm: None, weight_g: Some(100) }.into()
         }),
-        (id(), 1_u32..12, notes()).prop_map(|(id, planting, reason)| {
+        (id(), 1_u32..12, against(), notes()).prop_map(|(id, planting, against, reason)| {
             let planting = PlantingId(planting);
-            Accepted { id, rule: "repeat".to_owned(), planting, against: String::new(), reason }.into()
+            Accepted { id, rule: "repeat".to_owned(), planting, against, reason }.into()
         }),
         (id(), text(), 0_u32..10_010, text()).prop_map(|(id, name, n_people, crop)| {
             Household { id, name, n_people, wants_g_per_week: [(crop, 300)].into() }.into()

@@ -62,17 +62,26 @@ fn a_record_of_the_second_form_says_the_same_in_the_words_of_today() {
     sown.raised = Raised::InPlace;
     sown.notes = "raised: Direct".to_owned();
     let crop = crate::crops::CropBook::embedded().unwrap().crop("leek").unwrap().clone();
+    let accepted = Accepted {
+        id: EntryId(3),
+        rule: "overlap".to_owned(),
+        planting: PlantingId(7),
+        against: Against::Planting(PlantingId(7)),
+        reason: "against:p7".to_owned(),
+    };
     let edits = [
         Edit::AddPlanting(Box::new(sown.clone())),
         Edit::ChangePlanting(Box::new(sown.clone())),
         Edit::put(crop.clone()),
         Edit::change(crop),
+        Edit::put(accepted.clone()),
+        Edit::change(accepted),
         Edit::Several { title: "raised:Direct".to_owned(), edits: vec![Edit::AddPlanting(Box::new(sown))] },
     ];
     for edit in edits {
         let record = record(edit);
         let line = record.to_line().unwrap();
-        let former = line.replacen("3 ", "2 ", 1).replace("InPlace", "Direct");
+        let former = line.replacen("3 ", "2 ", 1).replace("InPlace", "Direct").replace("Planting(7)", "\"p7\"");
         assert_ne!(former.len(), line.len());
         assert_eq!(Record::from_line(&former).unwrap(), record, "{former}");
         assert!(matches!(Record::from_line(&former.replacen("2 ", "3 ", 1)), Err(RecordError::Unreadable(_))));

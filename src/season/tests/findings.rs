@@ -1,5 +1,5 @@
 use super::*;
-use crate::garden::{Edit, EntryId, HazardSeen, PastCrop};
+use crate::garden::{Against, Edit, EntryId, HazardSeen, PastCrop};
 use crate::rotation::Rule;
 
 fn leeks_and_salad_onions(onions_out: NaiveDate) -> Garden {
@@ -190,8 +190,8 @@ fn an_accepted_finding_stays_listed_with_its_reason_and_no_longer_counts_as_the_
     let plan = plan(garden);
     assert_eq!(worst_left(&plan), Some(Severity::Breach));
     let accepted = plan.acceptance(says(&plan, "overlap")[0], "lettuces come out one by one").unwrap();
-    assert_eq!((accepted.rule.as_str(), accepted.against.as_str()), ("overlap", "p1"));
-    let plan = plan.with(Edit::adding(accepted, plan.garden())).unwrap();
+    assert_eq!((accepted.rule.as_str(), &accepted.against), ("overlap", &Against::Planting(PlantingId(1))));
+    plan.apply(Edit::adding(accepted, plan.garden())).unwrap();
     let finding = says(&plan, "overlap")[0];
     assert_eq!(finding.accepted.as_deref(), Some("lettuces come out one by one"));
     assert_ne!(worst_left(&plan), Some(Severity::Breach));
@@ -220,14 +220,14 @@ fn an_empty_bed_is_accepted_beside_the_planting_before_it_and_stays_so_when_its_
         sitting.apply(Edit::adding(accepted, plan.garden())).unwrap();
         named
     };
-    assert_eq!(accept(&mut sitting, 0), (1, "before 2027".to_owned()));
-    assert_eq!(sitting.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
-    assert_eq!(accept(&mut sitting, 1), (1, "after 2027".to_owned()));
-    assert_eq!(open(&sitting), ["A1: empty for 7 weeks from 1 Sep 2027"]);
+    assert_eq!(accept(&mut plan, 0), (1, Against::WeeksBefore(2027)));
+    assert_eq!(plan.undo_title(), Some("accept the empty weeks before lettuce (hearting) in A1"));
+    assert_eq!(accept(&mut plan, 1), (1, Against::WeeksAfter(2027)));
+    assert_eq!(open(&plan), ["A1: empty for 7 weeks from 1 Sep 2027"]);
     // A file that has them is read again with them.
-    let written = sitting.plan().garden().to_ron();
-    assert!(written.contains("(id: 2, rule: \"gap\", planting: 1, against: \"after 2027\","), "{written}");
-    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *sitting.plan().garden());
+    let written = plan.garden().to_ron();
+    assert!(written.contains("(id: 2, rule: \"gap\", planting: 1, against: WeeksAfter(2027),"), "{written}");
+    assert_eq!(Garden::from_ron(&written, "t.ron").unwrap(), *plan.garden());
     // Out a week sooner, the same weeks are empty.
     let mut sooner = sitting.plan().garden().plantings[0].clone();
     sooner.planned.clear = Some(day(2027, 6, 13));
@@ -257,7 +257,7 @@ fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
     let plan = plan(garden);
     let finding = says(&plan, "family-return")[0];
     let accepted = plan.acceptance(finding, "no room").unwrap();
-    assert_eq!(accepted.against, "2026 leek");
+    assert_eq!(accepted.against, Against::Past { year: 2026, what: "leek".to_owned() });
     let text = plan.explain(finding).sentences.join("\n");
     assert!(text.contains("Leek stood in A1 in 2026, 1 year before."), "{text}");
     let unknown = says(&plan, "unknown-crop");
@@ -280,7 +280,7 @@ fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
     assert!(matches!(&finding.says, Says::Rotation(rotation) if rotation.rule == Rule::HazardHost));
     assert_eq!(finding.severity, Severity::Breach);
     let accepted = plan.acceptance(finding, "limed").unwrap();
-    assert_eq!(accepted.against, "clubroot");
+    assert_eq!(accepted.against, Against::Hazard("clubroot".to_owned()));
     // Seen in 2025: five host-free years are kept from 2031 on, the fifteen for which it usually lives from 2041 on.
     let text = plan.explain(finding).sentences.join("\n");
     assert!(

@@ -1,7 +1,7 @@
 //! What keys do across screens and layers.
 
-use super::{Effect, Input, Key, update};
-use crate::garden::{EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
+use super::{Input, Key, update};
+use crate::garden::{Against, EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
 use crate::tui::layers::Layer;
 use crate::tui::screens::bed::fixture::*;
 use crate::tui::view::{Options, Screen};
@@ -218,11 +218,12 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
     assert!(view.layers.is_empty());
     let [accepted] = &session.plan().garden().accepted[..] else { panic!("{:?}", session.plan().garden().accepted) };
     assert_eq!(
-        (accepted.rule.as_str(), accepted.planting, accepted.against.as_str(), accepted.reason.as_str()),
-        ("family-return", PlantingId(5), "2026 leek", "no other bed was free")
+        (accepted.rule.as_str(), accepted.planting, accepted.reason.as_str()),
+        ("family-return", PlantingId(5), "no other bed was free")
     );
-    assert_eq!(session.plan().finding_counts().n_accepted, 1);
-    let listed = session.plan().findings();
+    assert_eq!(accepted.against, Against::Past { year: 2026, what: "leek".to_owned() });
+    assert_eq!(session.plan.finding_counts().n_accepted, 1);
+    let listed = session.plan.findings();
     let reasons: Vec<_> = listed.iter().filter_map(|finding| finding.accepted.as_deref()).collect();
     assert_eq!(reasons, ["no other bed was free"]);
     let shown = text(&session, &view, 200, 50);

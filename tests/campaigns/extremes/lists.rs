@@ -165,7 +165,10 @@ pub fn accepted(n: usize) -> String {
     (1..=200).for_each(|id| file.planting(&Planting { id, ..Planting::default() }));
     for at in 0..n {
         let against = 1_000 + at;
-        file.put("accepted", &format!("(rule: \"overlap\", planting: 200, against: \"p{against}\", reason: \"x\")"));
+        file.put(
+            "accepted",
+            &format!("(rule: \"overlap\", planting: 200, against: Planting({against}), reason: \"x\")"),
+        );
     }
     file.done()
 }
@@ -184,7 +187,7 @@ pub fn accepted_at_length(n: usize) -> String {
         let id = at + 1;
         file.put(
             "accepted",
-            &format!("(rule: \"overlap\", planting: {id}, against: \"p{against}\", reason: \"{reason}\")"),
+            &format!("(rule: \"overlap\", planting: {id}, against: Planting({against}), reason: \"{reason}\")"),
         );
     }
     file.done()
