@@ -16,7 +16,7 @@ use std::thread;
 use super::inputs::{Index, Inputs};
 use super::order::Order;
 use super::outlook::{Outlook, Records, Spreads};
-use super::shade::Shadows;
+use super::shade::{Cast, Known, Shadows};
 use super::work_out::work_out;
 use super::{BedSeason, bounds, shade};
 use crate::climate::Weather;
@@ -49,6 +49,8 @@ pub struct Plan {
     policy: Arc<Policy>,
     index: Index,
     beds: Vec<Arc<BedSeason>>,
+    /// How the shadows of each bed fall, where it has a tall crop.
+    casts: Vec<Option<Arc<Cast>>>,
     memo: Memo,
 }
 
@@ -117,6 +119,7 @@ impl Plan {
             book_given: Arc::clone(book),
             records: Arc::new(records),
             beds: Vec::new(),
+            casts: Vec::new(),
             memo: Memo::default(),
         };
         plan.work_out_all();
@@ -224,7 +227,8 @@ impl Plan {
         let alike = [
             (self.index == other.index, "index"),
             (self.policy == other.policy, "policy"),
-            (self.shadows == other.shadows, "shadows"),
+            (self.shadows == other.shadows, "where shadows fall"),
+            (self.casts == other.casts, "shadows"),
             (climate(self) == climate(other), "climate"),
             (self.n_findings() == other.n_findings(), "order of findings"),
             (Arc::ptr_eq(&self.crops.book, &other.crops.book) || crops(self) == crops(other), "book"),
@@ -304,13 +308,13 @@ impl Plan {
                 *bed = Arc::new(season);
             }
         }
-        let shaded: Vec<usize> = if reach.is_walk {
-            (0..self.beds.len()).collect()
+        if reach.is_walk {
+            self.cast_all_shadows();
         } else {
             let near = bed_idxs.iter().flat_map(|&bed_idx| self.shadows.near(bed_idx));
-            near.chain(bed_idxs.iter().copied()).collect::<BTreeSet<usize>>().into_iter().collect()
-        };
-        self.cast_shadows(&shaded);
+            let shading = near.chain(bed_idxs.iter().copied()).collect::<BTreeSet<usize>>();
+            self.cast_shadows(&shading.into_iter().collect::<Vec<_>>(), Some(&bed_idxs));
+        }
     }
 
     /// Brings the look-up tables up to date; gives the place that each bed had before in the walk.
@@ -356,18 +360,28 @@ impl Plan {
         let inputs = self.inputs();
         let one = |bed_idx: usize| Arc::new(work_out(inputs, bed_idx, &inputs.plantings(bed_idx)));
         self.beds = share_out(self.garden.beds.len(), one);
-        self.cast_shadows(&(0..self.beds.len()).collect::<Vec<_>>());
+        self.cast_all_shadows();
     }
 
-    /// Follows the shadows of the tall crops of these beds.
-    fn cast_shadows(&mut self, bed_idxs: &[usize]) {
+    /// Follows all shadows, whatever was known of them.
+    fn cast_all_shadows(&mut self) {
+        self.casts = vec![None; self.beds.len()];
+        self.cast_shadows(&(0..self.beds.len()).collect::<Vec<_>>(), None);
+    }
+
+    /// Follows the shadows of the tall crops of some beds, after those `changed` were worked out again; `None` if nothing is known.
+    fn cast_shadows(&mut self, bed_idxs: &[usize], changed: Option<&BTreeSet<usize>>) {
         let inputs = self.inputs();
         let found = share_out(bed_idxs.len(), |place| {
-            bed_idxs.get(place).map_or_else(Vec::new, |&at| shade::of_bed(inputs, &self.shadows, &self.beds, at))
+            let Some(&at) = bed_idxs.get(place) else { return (Vec::new(), None) };
+            let cast = self.casts.get(at).and_then(Option::as_deref);
+            let known = cast.zip(changed).map(|(cast, changed)| Known { cast, changed });
+            shade::of_bed(inputs, &self.shadows, &self.beds, at, known)
         });
-        for (&bed_idx, found) in bed_idxs.iter().zip(found) {
-            if let Some(bed) = self.beds.get_mut(bed_idx) {
+        for (&bed_idx, (found, cast)) in bed_idxs.iter().zip(found) {
+            if let (Some(bed), Some(known)) = (self.beds.get_mut(bed_idx), self.casts.get_mut(bed_idx)) {
                 shade::put_in(bed, found);
+                *known = cast;
             }
         }
     }
@@ -379,8 +393,10 @@ fn policy_of(garden: &Garden) -> Policy {
 
 /// Does something for every bed, shared out over threads if there are many.
 fn share_out<T: Send>(n_beds: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    let n_threads = thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
-    if n_beds < BEDS_FOR_THREADS || n_threads < 2 {
+    // How many there may be is read from files of the system: it is not asked for a handful of beds.
+    let n_threads = || thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
+    let n_threads = if n_beds < BEDS_FOR_THREADS { 1 } else { n_threads() };
+    if n_threads < 2 {
         return (0..n_beds).map(one).collect();
     }
     let n_each = n_beds.div_ceil(n_threads);

@@ -49,8 +49,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     said.retain(|finding| finding.planting == Some(planting.id) || !is_said_already(plan, bed_idx, planting, finding));
     preview.findings.append(&mut said);
 
-    let mut shade_work = bounds::shade_work_of_a_bed(plan.beds().len());
-    preview.findings.extend(shade::of_standing(inputs, plan.shadows(), plan.beds(), bed_idx, &new, &mut shade_work));
+    preview.findings.extend(shade::of_one(inputs, plan.shadows(), plan.beds(), bed_idx, &new));
     for finding in &mut preview.findings {
         if let Some(places) = finding.planting.and_then(|id| inputs.index.accepted.get(&id)) {
             mark_accepted(inputs.garden, inputs.book, &standing, finding, places);

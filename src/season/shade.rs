@@ -10,6 +10,7 @@
 //! ground; cloud, walls, trees and low crops are left out; a shaded crop's own height too.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
@@ -19,7 +20,7 @@ use super::inputs::Inputs;
 use super::{BedSeason, Finding, LeftOut, Says, Shade, Standing, bounds};
 use crate::climate::sun::{noon_altitude_deg, solar_altitude_deg, solar_azimuth_deg};
 use crate::crops::CropBook;
-use crate::garden::{Bed, Garden, Severity};
+use crate::garden::{Bed, Garden, PlantingId, Severity};
 use crate::growth::full_cover_on;
 use crate::units::{Mm, Rect};
 
@@ -242,42 +243,104 @@ fn meets(rect: &Rect, (x, y): (f64, f64), (dx, dy): (f64, f64), far: f64) -> boo
     enter_x.max(enter_y).max(0.0) < leave_x.min(leave_y).min(far)
 }
 
-/// What the tall crops of a bed take from beds nearby, one finding for each of them.
-pub(super) fn of_bed(inputs: Inputs<'_>, shadows: &Shadows, beds: &[Arc<BedSeason>], bed_idx: usize) -> Vec<Finding> {
+/// What a tall crop takes from a bed within its reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Taken {
+    bed_idx: u32,
+    /// Where it takes most: from which planting, when, hours.
+    most: Option<(PlantingId, NaiveDate, f64)>,
+    is_noted: bool,
+    /// What it cost to find out.
+    work: u64,
+}
+
+/// What each tall crop of a bed takes from each bed within its reach. It stays as long as neither of the two beds changes: a bed that does
+/// has to be looked at again from every bed near it, but none of the others from there.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Cast {
+    by_crop: Vec<Vec<Taken>>,
+}
+
+/// What is known of shadows when they are followed again.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    /// Of the bed whose shadows are followed.
+    pub cast: &'a Cast,
+    /// Places of the beds that have changed since.
+    pub changed: &'a BTreeSet<usize>,
+}
+
+fn is_tall(inputs: Inputs<'_>, standing: &Standing) -> bool {
+    inputs.book.crops().get(standing.crop_idx).is_some_and(|crop| crop.size.height_mm >= TALL)
+}
+
+/// What the tall crops of a bed take from beds nearby, one finding for each of them; and how it came about, none if it has no such crop.
+pub(super) fn of_bed(
+    inputs: Inputs<'_>,
+    shadows: &Shadows,
+    beds: &[Arc<BedSeason>],
+    bed_idx: usize,
+    known: Option<Known<'_>>,
+) -> (Vec<Finding>, Option<Arc<Cast>>) {
     let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
     let mut work_left = bounds::shade_work_of_a_bed(beds.len());
     let mut n_crops = 0;
     let mut found = Vec::new();
-    for tall in standing {
+    let mut cast = Cast::default();
+    let known = known.filter(|known| !known.changed.contains(&bed_idx));
+    for tall in standing.iter().filter(|standing| is_tall(inputs, standing)) {
         if work_left > 0 {
-            found.extend(of_standing(inputs, shadows, beds, bed_idx, tall, &mut work_left));
+            let of_crop = known.and_then(|known| known.cast.by_crop.get(cast.by_crop.len()));
+            let known = known.zip(of_crop).map(|(known, of_crop)| (of_crop.as_slice(), known.changed));
+            let (finding, taken) = of_standing(inputs, shadows, beds, (bed_idx, tall), known, &mut work_left);
+            found.extend(finding);
+            cast.by_crop.push(taken);
         } else {
-            let crop = inputs.book.crops().get(tall.crop_idx);
-            n_crops += usize::from(crop.is_some_and(|crop| crop.size.height_mm >= TALL));
+            n_crops += 1;
         }
     }
     if n_crops > 0 {
         let says = Says::LeftOut(LeftOut::Shadows { n_crops });
         found.push(Finding { severity: Severity::Note, bed_idx, planting: None, says, accepted: None });
     }
-    found
+    (found, (!cast.by_crop.is_empty()).then(|| Arc::new(cast)))
 }
 
 /// What one crop takes from beds nearby; `None` if it is not tall or takes little. Once no work is left, in steps of some nanoseconds,
 /// no further bed is looked at.
-pub(super) fn of_standing(
+pub(super) fn of_one(
     inputs: Inputs<'_>,
     shadows: &Shadows,
     beds: &[Arc<BedSeason>],
     bed_idx: usize,
-    tall: &Standing,
-    work_left: &mut u64,
+    standing: &Standing,
 ) -> Option<Finding> {
-    let crop = inputs.book.crops().get(tall.crop_idx).filter(|crop| crop.size.height_mm >= TALL)?;
-    let place = shadows.places.get(bed_idx)?.as_ref()?;
-    let height = crop.size.height_mm.as_f64();
+    let mut work_left = bounds::shade_work_of_a_bed(beds.len());
+    is_tall(inputs, standing)
+        .then(|| of_standing(inputs, shadows, beds, (bed_idx, standing), None, &mut work_left).0)
+        .flatten()
+}
+
+/// The same of a tall crop, with what it takes from each bed within reach. What is known of beds that have not changed is not sought
+/// again, but counts as work all the same: it must not depend on what was asked before.
+fn of_standing(
+    inputs: Inputs<'_>,
+    shadows: &Shadows,
+    beds: &[Arc<BedSeason>],
+    (bed_idx, tall): (usize, &Standing),
+    known: Option<(&[Taken], &BTreeSet<usize>)>,
+    work_left: &mut u64,
+) -> (Option<Finding>, Vec<Taken>) {
+    let mut kept = Vec::with_capacity(known.map_or(0, |(known, _)| known.len()));
+    let crop = inputs.book.crops().get(tall.crop_idx);
+    let Some((crop, place)) = crop.zip(shadows.places.get(bed_idx).and_then(Option::as_ref)) else {
+        return (None, kept);
+    };
+    let reach = crop.size.height_mm.as_f64() * REACH_HEIGHTS;
     let full_from = full_cover_on(crop, &tall.stages);
     let mut found = Shade { other: tall.id, on: full_from, hours_lost: 0.0, n_beds: 0 };
+    // Both are in the order of the walk.
+    let mut known_beds = known.map_or(&[][..], |(known, _)| known).iter().peekable();
     for other_idx in shadows.near(bed_idx) {
         let Some((other_place, other_bed)) =
             shadows.places.get(other_idx).and_then(Option::as_ref).zip(beds.get(other_idx))
@@ -285,42 +348,35 @@ pub(super) fn of_standing(
             continue;
         };
         *work_left = work_left.saturating_sub(WORK_A_BED);
-        if !place.is_within(height * REACH_HEIGHTS, other_place) {
+        if !place.is_within(reach, other_place) {
             continue;
         }
         if *work_left == 0 {
             break;
         }
-        let mut by_month = [None; 13];
-        let mut is_noted = false;
-        // They come by the day they enter.
-        let n_before = other_bed.standing.partition_point(|other| other.stages.enters < tall.stages.clear);
-        *work_left = work_left.saturating_sub(n_before as u64);
-        for other in other_bed.standing.iter().take(n_before).filter(|other| other.stages.clear > full_from) {
-            let from = full_from.max(other.stages.enters);
-            let until = tall.stages.clear.min(other.stages.clear);
-            let low = |idx: usize| {
-                inputs.book.crops().get(idx).is_some_and(|crop| crop.size.height_mm.as_f64() < height * AS_TALL_SHARE)
-            };
-            if from >= until || other.id == tall.id || !low(other.crop_idx) {
-                continue;
+        while known_beds.next_if(|known| (known.bed_idx as usize) < other_idx).is_some() {}
+        let known_of_it = known_beds
+            .peek()
+            .filter(|known| known.bed_idx as usize == other_idx)
+            .filter(|_| known.is_some_and(|(_, changed)| !changed.contains(&other_idx)));
+        let taken = match known_of_it {
+            Some(known) => **known,
+            None => {
+                let shaded = (other_idx, other_place, other_bed.standing.as_slice());
+                taken_from(inputs, shadows, (place, tall, full_from), shaded)
             }
-            for on in ends_of(from, until, shadows).into_iter().flatten() {
-                let known = by_month.get_mut(on.month() as usize)?;
-                let hours = *known.get_or_insert_with(|| {
-                    *work_left = work_left.saturating_sub(WORK_A_MONTH);
-                    shadows.hours_lost(on.month(), place, &tall.ground, height, other_place)
-                });
-                is_noted |= hours >= NOTED_HOURS;
-                if hours > found.hours_lost {
-                    (found.other, found.on, found.hours_lost) = (other.id, on, hours);
-                }
-            }
+        };
+        *work_left = work_left.saturating_sub(taken.work);
+        if let Some((other, on, hours)) = taken.most
+            && hours > found.hours_lost
+        {
+            (found.other, found.on, found.hours_lost) = (other, on, hours);
         }
-        found.n_beds += usize::from(is_noted);
+        found.n_beds += usize::from(taken.is_noted);
+        kept.push(taken);
     }
     if found.hours_lost < NOTED_HOURS {
-        return None;
+        return (None, kept);
     }
     let severity = if found.hours_lost >= CAUTION_HOURS { Severity::Caution } else { Severity::Note };
     let mut finding = Finding { severity, bed_idx, planting: Some(tall.id), says: Says::Shade(found), accepted: None };
@@ -328,7 +384,43 @@ pub(super) fn of_standing(
         let standing = beds.get(bed_idx).map_or(&[][..], |bed| &bed.standing);
         mark_accepted(inputs.garden, inputs.book, standing, &mut finding, places);
     }
-    Some(finding)
+    (Some(finding), kept)
+}
+
+/// What a tall crop that covers its ground from a day on takes from the low ones of another bed.
+fn taken_from(
+    inputs: Inputs<'_>,
+    shadows: &Shadows,
+    (place, tall, full_from): (&Place, &Standing, NaiveDate),
+    (other_idx, other_place, others): (usize, &Place, &[Standing]),
+) -> Taken {
+    let height_of = |standing: &Standing| {
+        inputs.book.crops().get(standing.crop_idx).map_or(f64::INFINITY, |crop| crop.size.height_mm.as_f64())
+    };
+    let height = height_of(tall);
+    // They come by the day they enter.
+    let n_before = others.partition_point(|other| other.stages.enters < tall.stages.clear);
+    let mut taken = Taken { bed_idx: other_idx as u32, most: None, is_noted: false, work: n_before as u64 };
+    let mut by_month = [None; 13];
+    for other in others.iter().take(n_before).filter(|other| other.stages.clear > full_from) {
+        let from = full_from.max(other.stages.enters);
+        let until = tall.stages.clear.min(other.stages.clear);
+        if from >= until || other.id == tall.id || height_of(other) >= height * AS_TALL_SHARE {
+            continue;
+        }
+        for on in ends_of(from, until, shadows).into_iter().flatten() {
+            let Some(known) = by_month.get_mut(on.month() as usize) else { continue };
+            let hours = *known.get_or_insert_with(|| {
+                taken.work += WORK_A_MONTH;
+                shadows.hours_lost(on.month(), place, &tall.ground, height, other_place)
+            });
+            taken.is_noted |= hours >= NOTED_HOURS;
+            if hours > taken.most.map_or(0.0, |(_, _, most)| most) {
+                taken.most = Some((other.id, on, hours));
+            }
+        }
+    }
+    taken
 }
 
 /// The first and the last middle of a month with a high sun in `from..until`: between them the sun stands higher. Of a stay of

@@ -17,6 +17,7 @@ use bedfellow::growth::Almanac;
 use bedfellow::season::{Plan, Sitting};
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
+use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 
 const DEMO: &str = include_str!("../../demo/walled-garden.ron");
@@ -163,6 +164,33 @@ fn one_edit_is_made_and_checked(bencher: Bencher, size: (i32, i32)) {
         let next = if is_short { short.clone() } else { long.clone() };
         sitting.apply(Edit::ChangePlanting(Box::new(next))).expect("the edit applies");
     });
+}
+
+/// Gardens one bed away from the demo, each with all its findings counted, as places are tried by the thousand: so many a second.
+#[divan::bench]
+fn demo_with_one_bed_changed_is_weighed(bencher: Bencher) {
+    weigh(bencher, &Plan::new(demo(), &BOOK));
+}
+
+#[divan::bench(args = SIZES)]
+fn garden_with_one_bed_changed_is_weighed(bencher: Bencher, size: (i32, i32)) {
+    weigh(bencher, &Plan::new(generated(size), &BOOK));
+}
+
+/// One planting after the other 10 cm shorter, from all over the garden.
+fn weigh(bencher: Bencher, plan: &Plan) {
+    const N_CHANGES: usize = 100;
+    let plantings = &plan.garden().plantings;
+    let shorter = plantings.iter().step_by(plantings.len().div_ceil(N_CHANGES)).map(|planting| {
+        Edit::ChangePlanting(Box::new(Planting { to_mm: planting.to_mm - Mm(100), ..planting.clone() }))
+    });
+    let changes: Vec<Edit> = shorter.filter(|edit| plan.with(edit.clone()).is_ok()).collect();
+    let mut turns = changes.iter().cycle();
+    // The garden that was weighed is let go as part of it.
+    bencher
+        .counter(ItemsCount::new(1_usize))
+        .with_inputs(|| turns.next().expect("a change").clone())
+        .bench_local_values(|edit| plan.with(edit).expect("the edit applies").n_findings());
 }
 
 #[divan::bench(args = SIZES)]

@@ -518,6 +518,11 @@ fn an_edit_reaches_the_beds_it_names_before_and_after() {
     assert_eq!(reach(Edit::adding(price, plan.garden())), Reach { is_worth: true, ..Reach::default() });
     let site = reach(Edit::SetSite(plan.garden().site.clone()));
     assert_eq!(site, Reach { is_site: true, is_every_bed: true, ..Reach::default() });
+    let leek = plan.book().crop("leek").unwrap().clone();
+    let own = reach(Edit::put(leek));
+    assert_eq!(own, Reach { is_book: true, is_every_bed: true, ..Reach::default() });
+    let gone = reach(Edit::RemoveBed("B2".to_owned()));
+    assert_eq!(gone, Reach { is_walk: true, ..Reach::default() });
     let years = reach(Edit::return_after("amaryllidaceae", Some(3), plan.garden()).unwrap());
     assert_eq!(years, Reach { is_policy: true, is_every_bed: true, ..Reach::default() });
 }
