@@ -38,3 +38,6 @@ pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
 pub use table::{Day, DayTable};
 pub use weather::{Weather, WeatherDay, WeatherError, WeatherFault, WeatherRead};
 pub use year::{SHORT_DAY_H, SiteYear, frosts_of_its_own, median_frosts};
+
+#[cfg(test)]
+mod tests;

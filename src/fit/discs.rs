@@ -295,6 +295,9 @@ mod tests {
         assert!((lens_area(3.0, 4.0, 5.0) - by_hand).abs() < 1e-12);
         assert_eq!(lens_area(1.0, 2.0, 3.0), 0.0);
         assert_eq!(lens_area(1.0, 3.0, 1.0), PI);
+        // One within the other about the same centre, and two in one place.
+        assert_eq!(lens_area(1.0, 3.0, 0.0), PI);
+        assert_eq!(lens_area(2.0, 2.0, 0.0), 4.0 * PI);
     }
 
     #[test]

@@ -298,3 +298,139 @@ fn ground_that_is_wider_than_long_is_judged_as_if_it_were_turned() {
     assert_eq!(reports[0].n_affected, reports[1].n_affected);
     assert_eq!(reports[0].out_by_week, reports[1].out_by_week);
 }
+
+#[test]
+fn a_tenth_and_a_quarter_are_the_last_shares_of_their_verdicts() {
+    let verdicts = [0.10, 0.1001, 0.25, 0.2501].map(Verdict::of_share);
+    assert_eq!(verdicts, [Verdict::Fits, Verdict::Tight, Verdict::Tight, Verdict::Crowds]);
+}
+
+/// Two crops at one and the same place.
+fn judge_in_one_place(host: (&Crop, Stages), joining: (&Crop, Stages)) -> FitReport {
+    let here = [Point { x_mm: 500.0, y_mm: 500.0 }];
+    judge(
+        &Sharer { crop: host.0, stations: &here, stages: host.1 },
+        &Sharer { crop: joining.0, stations: &here, stages: joining.1 },
+    )
+}
+
+#[test]
+fn of_two_alike_the_one_that_joins_suffers_and_moves_the_earlier_way() {
+    // Three weeks in one place: only three weeks sooner or later would part them.
+    let lettuce = lettuce();
+    let both = stages(&lettuce, Raised::Module, "2027-05-03", Some("2027-05-24"));
+    let report = judge_in_one_place((&lettuce, both), (&lettuce, both));
+    assert_eq!((report.verdict, report.share_lost_max), (Verdict::Crowds, 1.0));
+    assert_eq!((report.sufferer, report.nearest_change), (Some(Which::Joins), Some(Change::ShiftWeeks(-3))));
+}
+
+#[test]
+fn what_is_too_close_from_the_first_week_together_cannot_be_out_by_a_week_before() {
+    // The lettuces could have been picked by then, but would never have stood beside the courgettes.
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-07-01", None);
+    let joining = stages(&lettuce, Raised::Module, "2027-04-25", Some("2027-08-01"));
+    let report = judge_in_one_place((&courgette, host), (&lettuce, joining));
+    assert_eq!(report.first_bad_week, Some(Week::of(day("2027-07-01"))));
+    assert_eq!(report.out_by_week, None);
+}
+
+#[test]
+fn of_two_cleared_on_one_day_the_one_that_joins_is_told_to_be_out() {
+    let (courgette, lettuce) = (courgette(), lettuce());
+    let host = stages(&courgette, Raised::Module, "2027-06-01", Some("2027-08-01"));
+    let joining = stages(&lettuce, Raised::Module, "2027-04-25", Some("2027-08-01"));
+    let report = judge_between(60, (&courgette, host), (&lettuce, joining));
+    let out_by = report.out_by_week.unwrap();
+    assert_eq!(report.nearest_change, Some(Change::OutBy(Which::Joins, out_by)));
+}
+
+#[test]
+fn the_widening_offered_is_the_least_that_fits() {
+    let leek = leek();
+    let both = stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12"));
+    let mut n_offered = 0;
+    for host_cm in 20..30 {
+        let report = judge_between(host_cm, (&leek, both), (&leek, both));
+        let Some(Change::WidenHost(mm)) = report.nearest_change else { continue };
+        n_offered += 1;
+        assert_eq!(judge_between_mm(mm, &leek, both, both).verdict, Verdict::Fits, "{host_cm}");
+        assert_ne!(judge_between_mm(mm - 10, &leek, both, both).verdict, Verdict::Fits, "{host_cm}");
+    }
+    assert!(n_offered >= 5, "{n_offered}");
+}
+
+#[test]
+fn a_host_is_not_widened_out_of_its_strip() {
+    // One station in a strip of 30 cm: at 31 cm none would be left.
+    let leek = leek();
+    let both = stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12"));
+    let strip = Rect::of_size(Mm::from_cm(30), Mm::from_cm(30));
+    let host_layout = grid(25);
+    let host = set_out(&host_layout, strip, None, 1, None).unwrap();
+    let ground = HostGround {
+        host_layout: &host_layout,
+        host_strip: strip,
+        host_setback: None,
+        joins_layout: &grid(25),
+        joins_strip: strip,
+        joins_setback: None,
+    };
+    let sharer = Sharer { crop: &leek, stations: &host.stations, stages: both };
+    assert_eq!((host.n_stations, judge_on_ground(&sharer, &sharer, Some(&ground)).nearest_change), (1, None));
+}
+
+#[test]
+fn the_land_equivalent_ratio_counts_time_ground_and_losses() {
+    let (leek, onion) = (leek(), salad_onion());
+    let host = lay(&grid(30), None);
+    let joined = lay(&between(), Some(&host));
+    let onions = stages(&onion, Raised::Module, "2027-04-12", Some("2027-05-10"));
+    let ratio = |leeks_on: &str, ground_m2: f64| {
+        estimate_land_equivalent_ratio(
+            &Sharer { crop: &leek, stations: &host.stations, stages: stages(&leek, Raised::Module, leeks_on, None) },
+            &Sharer { crop: &onion, stations: &joined.stations, stages: onions },
+            ground_m2,
+        )
+    };
+    // Nothing is lost. 21 onion clumps × 0.04 m² of 2.88 m² are 0.291667; leeks set out two weeks later share half of their time.
+    let half = ratio("2027-04-26", bed().area_m2());
+    assert!((half - (1.0 + 0.291_667 / 2.0)).abs() < 1e-5, "{half}");
+    // On less ground than the onions would have apart they are worth no more than that ground.
+    assert!((ratio("2027-04-12", 0.42) - 2.0).abs() < 1e-9);
+    // Two full-grown leeks in one place: both have lost all of theirs.
+    let here = [Point { x_mm: 500.0, y_mm: 500.0 }];
+    let both = Sharer {
+        crop: &leek,
+        stations: &here,
+        stages: stages(&leek, Raised::Module, "2027-04-12", Some("2028-04-12")),
+    };
+    assert!(estimate_land_equivalent_ratio(&both, &both, 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_selection_of_stations_stands_for_all_of_them() {
+    use super::neighbours::neighbourhoods;
+    // Each of four hundred stations, 10 cm apart, has one neighbour, no two alike: four are weighed for a hundred each.
+    let place = |idx: i32, further: f64| Point { x_mm: f64::from(idx) * 100.0 + further, y_mm: 0.0 };
+    let these: Vec<Point> = (0..400).map(|idx| place(idx, 0.0)).collect();
+    let others: Vec<Point> = (0..400).map(|idx| place(idx, 1.0 + f64::from(idx) / 100.0)).collect();
+    let all = neighbourhoods(&these, &others, 20.0, 100_000, u64::MAX);
+    let weighed = neighbourhoods(&these, &others, 20.0, 100_000, 1);
+    assert_eq!((all.len(), weighed.len()), (400, 4));
+    assert_eq!(weighed.iter().map(|around| around.n_stations).sum::<usize>(), 400);
+}
+
+#[test]
+fn very_many_neighbours_are_merged_without_laying_ground_bare() {
+    use super::discs::share_taken;
+    use super::neighbours::neighbourhoods;
+    // Discs of 1 cm on a raster of 5 mm leave nothing bare within 9 cm.
+    let raster = |n: i32| f64::from(n) * 5.0;
+    let mut others: Vec<Point> =
+        (-20..=20).flat_map(|x| (-20..=20).map(move |y| Point { x_mm: raster(x), y_mm: raster(y) })).collect();
+    others.sort_by(|one, other| one.x_mm.total_cmp(&other.x_mm));
+    let around = neighbourhoods(&[Point { x_mm: 0.0, y_mm: 0.0 }], &others, 100.0, 100_000, u64::MAX);
+    assert!(others.len() > 256, "so many that they are merged");
+    assert!(share_taken(90.0, &around[0].others, 10.0, false) > 0.99);
+}

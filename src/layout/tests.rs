@@ -370,3 +370,79 @@ proptest! {
         );
     }
 }
+
+#[test]
+fn staggered_both_ways_alike_lines_run_along_the_bed() {
+    assert_eq!(count(&offset(30), bed(120, 120), None, 1, None).unwrap().run, Run::Along);
+}
+
+#[test]
+fn a_single_staggered_station_stands_in_the_middle() {
+    // 27 cm are left across, room for a second line (25.98 cm) that would hold no station.
+    let out = lay(&offset(30), bed(30, 57));
+    assert_eq!((out.stations, out.n_lines), (vec![Point { x_mm: 150.0, y_mm: 285.0 }], 1));
+}
+
+#[test]
+fn edges_exactly_a_spacing_apart_get_a_line_each() {
+    let edges = Layout::Edge { spacing_mm: Mm::from_cm(30), along: Side::Whole };
+    assert_eq!((lay(&edges, bed(60, 60)).n_lines, lay(&edges, bed(60, 59)).n_lines), (2, 1));
+}
+
+#[test]
+fn between_staggered_stations_the_distance_is_that_of_the_host() {
+    let between_at = |host: &Layout| {
+        let host = count(host, bed(240, 120), None, 1, None).unwrap();
+        count(&between(), bed(240, 120), None, 1, Some(&host)).unwrap().spacing_mm
+    };
+    assert_eq!(between_at(&offset(30)), Some(Mm::from_cm(30)));
+    let rows = Layout::Rows { row_mm: Mm::from_cm(40), in_row_mm: Mm::from_cm(25), run: Run::Along };
+    assert_eq!(between_at(&rows), Some(Mm::from_cm(25)));
+}
+
+#[test]
+fn lines_between_that_hold_no_cell_are_not_counted() {
+    // Three staggered lines of 2, 1 and 2 stations: one cell on the first, none on the second.
+    let host = count(&offset(30), bed(60, 82), None, 1, None).unwrap();
+    assert_eq!((host.n_stations, host.n_lines), (5, 3));
+    let joined = count(&between(), bed(60, 82), None, 1, Some(&host)).unwrap();
+    assert_eq!((joined.n_stations, joined.n_lines), (1, 1));
+}
+
+#[test]
+fn a_drill_is_counted_in_plants_whatever_the_clump() {
+    let drill = Layout::Drill { row_mm: Mm::from_cm(30), plants_per_m: 40.0, run: Run::Along };
+    let n_plants = |clump| count(&drill, bed(200, 60), None, clump, None).unwrap().n_plants;
+    // Two drills of 2 m.
+    assert_eq!((n_plants(1), n_plants(4)), (160, 160));
+}
+
+#[test]
+fn clumps_of_a_hundred_are_the_greatest() {
+    assert_eq!(count(&grid(30), bed(30, 30), None, 100, None).unwrap().n_plants, 100);
+    assert!(count(&grid(30), bed(30, 30), None, 101, None).is_err());
+}
+
+#[test]
+fn a_broadcast_sowing_comes_back_to_the_books_weight_of_seed() {
+    let book = crate::crops::CropBook::embedded().unwrap();
+    let mut crop = book.crop("phacelia").unwrap().clone();
+    crop.spacing.sow_g_per_m2 = Some(2.0);
+    crop.seed = seed(Some(110.0), 80.0);
+    // 220 seeds on a square metre, 176 come up, a tenth of them spares: 160 plants.
+    let per_m2 = sowing_density_per_m2(&crop).unwrap();
+    assert!((per_m2 - 160.0).abs() < 1e-9, "{per_m2}");
+    assert_eq!(sowing_need(160, 1, &crop.seed, Raised::InPlace).seed_g, Some(2.0));
+}
+
+#[test]
+fn the_clump_of_rows_is_for_rows_and_drills_alone() {
+    let book = crate::crops::CropBook::embedded().unwrap();
+    let mut crop = book.crop("leek").unwrap().clone();
+    crop.spacing.equidistant_mm = Some(Mm(300));
+    (crop.spacing.row_mm, crop.spacing.in_row_mm) = (Some(Mm(400)), Some(Mm(100)));
+    (crop.spacing.clump, crop.spacing.row_clump) = (4, 3);
+    // 1000 / 100 = 10 clumps of three in a metre of drill.
+    let start = by_book(&crop);
+    assert_eq!((start.clump, start.row_clump, start.plants_per_m), (4, 3, 30.0));
+}

@@ -378,3 +378,17 @@ fn hazard_facts(facts: &Hazard) -> HazardFacts {
         is_risk_only: matches!(facts.asks, Asks::LessRisk { .. }),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_of_a_year_in_a_break_count_as_whole_years() {
+        let book = CropBook::embedded().unwrap();
+        let mut hazard = book.hazards()[0].clone();
+        (hazard.break_years, hazard.persistence_years) = ((1.5, 2.5), (1.0, 3.2, 9.0));
+        let facts = hazard_facts(&hazard);
+        assert_eq!((facts.break_min_years, facts.break_usual_years, facts.alive_years), (2, 3, 4));
+    }
+}

@@ -12,3 +12,6 @@ mod week;
 pub use ground::{Point, Rect};
 pub use length::{LengthError, Mm};
 pub use week::{Week, days_between};
+
+#[cfg(test)]
+mod tests;

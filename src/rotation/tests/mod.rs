@@ -1,6 +1,7 @@
 //! What the rules say of small beds whose answer is plain by hand, and what holds of any bed.
 
 mod beds;
+mod edges;
 mod hazards;
 mod orders;
 mod properties;
