@@ -14,7 +14,8 @@
 //! | [`growth`] | when a planting is sown, planted, picked and cleared, how much ground it covers |
 //! | [`rotation`] | what may follow what, and why not |
 //! | [`fit`] | whether crops share ground, and until which week |
-//! | [`season`] | when ground frees up, what could follow, every finding of a plan |
+//! | [`season`] | when ground frees up, what could follow, every finding of a plan, its jobs |
+//! | [`words`] | how findings, reasons, limits and plantings are said |
 //! | [`export`] | the planting list |
 //! | [`tui`] | the full screen |
 //! | [`cli`] | the command line, the door to all of it |
@@ -32,3 +33,4 @@ pub mod season;
 pub mod store;
 pub mod tui;
 pub mod units;
+pub mod words;

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use bedfellow::crops::CropBook;
 use bedfellow::garden::Garden;
 use bedfellow::season::Plan;
+use bedfellow::words::explain;
 
 const DEMO: &str = include_str!("../demo/walled-garden.ron");
 
@@ -65,7 +66,7 @@ fn a_damaged_file_is_refused_with_a_message_or_worked_out() {
                 assert_eq!(again.to_ron(), written, "seed {seed}");
                 let plan = Plan::new(garden, &book);
                 for finding in plan.findings() {
-                    assert!(!plan.explain(finding).headline.is_empty(), "seed {seed}");
+                    assert!(!explain(&plan, finding, &plan.explained(finding)).headline.is_empty(), "seed {seed}");
                 }
                 n_opened += 1;
             }

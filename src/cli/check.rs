@@ -11,11 +11,12 @@ use super::Desk;
 use super::answer::{ANSWER_WIDTH, Answer, Say};
 use super::args::CheckArgs;
 use super::files::{bed_idx_of, plan_of};
-use crate::export::{Page, counted, severity_word, verdict_word};
+use crate::export::Page;
 use crate::garden::{PastCrop, PlantingId, Severity};
-use crate::rotation::{CropGraph, StandKey, rotation_years};
-use crate::season::{Explanation, Finding, FindingCounts, Help, Plan, Says};
+use crate::rotation::{StandKey, rotation_years};
+use crate::season::{Finding, FindingCounts, Help, Plan, Says};
 use crate::units::text::json_escaped;
+use crate::words::{Explanation, counted, explain, headline, rotation, severity_word, verdict_word};
 
 /// One finding as scripts read it.
 #[derive(Serialize)]
@@ -162,7 +163,7 @@ fn explained(plan: &Plan, (place, finding): Placed<'_>, help: &mut Help) -> Expl
     if !looks_for_beds(place) {
         help.look_for_no_beds();
     }
-    plan.explain_within(finding, help)
+    explain(plan, finding, &plan.explained_within(finding, help))
 }
 
 fn looks_for_beds(place: usize) -> bool {
@@ -175,11 +176,10 @@ fn bed_of<'a>(plan: &'a Plan, finding: &Finding) -> &'a str {
 
 /// One object: how grave it is, and the findings.
 fn tell_json(plan: &Plan, findings: &[Placed<'_>], worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
-    let graph = CropGraph::of_book(plan.book());
     say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
     let tell = |placed: Placed<'_>, help: &mut Help| {
         let comma = if placed.0 > 0 { "," } else { "" };
-        let object = serde_json::to_string(&told(plan, &graph, placed, help))?;
+        let object = serde_json::to_string(&told(plan, placed, help))?;
         Ok(format!("{comma}{}", json_escaped(object)))
     };
     match tell_in_order(findings, tell, &mut Left::begin(), say)? {
@@ -188,7 +188,7 @@ fn tell_json(plan: &Plan, findings: &[Placed<'_>], worst: Option<Severity>, say:
     }
 }
 
-fn told(plan: &Plan, graph: &CropGraph, placed: Placed<'_>, help: &mut Help) -> Told {
+fn told(plan: &Plan, placed: Placed<'_>, help: &mut Help) -> Told {
     let (place, finding) = placed;
     let explanation = explained(plan, placed, help);
     let year = finding.planting.and_then(|id| plan.standing(id)).map(|standing| {
@@ -221,7 +221,7 @@ fn told(plan: &Plan, graph: &CropGraph, placed: Placed<'_>, help: &mut Help) -> 
             told.year = Some(rotation.year);
             told.earlier_crop = rotation.earlier.and_then(|earlier| stand_name(plan, earlier));
             told.earlier_year = rotation.earlier_year;
-            told.why = graph.reason(plan.book(), rotation);
+            told.why = rotation::why(plan.book(), rotation);
             told.clear_year = rotation.clear_year;
             if let Some(StandKey::Planting(id)) = rotation.earlier {
                 told.other_planting = Some(id.to_string());
@@ -363,7 +363,7 @@ fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>, help: &mut He
 
 /// A note in a line, unless another rule said the same of its planting just before; returns what it says.
 fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: &str) -> String {
-    let head = head(plan, finding, &plan.headline(finding));
+    let head = head(plan, finding, &headline(plan, finding));
     if head != before {
         page.paragraph("note     ", UNDER, &head);
     }

@@ -11,7 +11,8 @@ use super::files::garden_of;
 use super::reckon::{N_NEAREST, plant_of};
 use super::{Desk, crops_page};
 use crate::crops::{Crop, CropBook, PlantRef};
-use crate::export::{Column, Page, counted};
+use crate::export::{Column, Page};
+use crate::words::counted;
 
 /// A line of the list.
 #[derive(Serialize)]

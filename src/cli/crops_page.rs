@@ -3,8 +3,9 @@
 use std::fmt::Write as _;
 
 use crate::crops::{Crop, CropBook, Feeding, HarvestHabit, KnownPlant, Months};
-use crate::export::{Page, life_word, raised_words};
+use crate::export::Page;
 use crate::units::Mm;
+use crate::words::{life_word, raised_words};
 
 const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 

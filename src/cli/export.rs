@@ -10,10 +10,11 @@ use super::Desk;
 use super::answer::{Answer, Say};
 use super::args::{Export, OutArgs, TableArgs};
 use super::files::plan_of;
-use crate::export::{counted, further_rows, planting_rows, planting_table};
+use crate::export::{further_rows, planting_rows, planting_table};
 use crate::season::Plan;
 use crate::store::{self, StoreError};
 use crate::units::text::{json_escaped, shown_path};
+use crate::words::counted;
 
 /// Rows that are brought to the reader at once.
 const N_AT_ONCE: usize = 256;

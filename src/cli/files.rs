@@ -12,12 +12,12 @@ use super::answer::{self, Answer};
 use super::args::NewArgs;
 use super::read::{Lengths, NewBed};
 use crate::climate::{self, Weather};
-use crate::export::counted;
 use crate::garden::{Bed, BedKind, ClimateChoice, Cover, Edit, Garden, MonthDay, Site, SoilTexture};
 use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
 use crate::units::text::{as_argument, shown, shown_path};
+use crate::words::counted;
 
 /// The garden of a file.
 ///

@@ -9,10 +9,11 @@ use super::Desk;
 use super::answer::Answer;
 use super::args::FitArgs;
 use super::files::{bed_idx_of, plan_of};
-use crate::export::{Page, change_words, counted, verdict_word};
+use crate::export::Page;
 use crate::fit::{FitReport, Verdict, Which};
 use crate::garden::{Layout, PlantingId};
 use crate::season::{Plan, Says, WeighedPair};
+use crate::words::{change_words, counted, verdict_word};
 
 /// Pairs that are told, the first to meet first, and weeks of theirs after which no more are: others are only counted.
 const TOLD_MAX: usize = 1_000;

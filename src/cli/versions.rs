@@ -8,12 +8,13 @@ use serde::Serialize;
 use super::Desk;
 use super::answer::Answer;
 use super::args::VersionsArgs;
-use crate::export::{Page, counted};
+use crate::export::Page;
 use crate::garden::{Differences, Garden, limits, replay};
 use crate::store::{self, Access, Kept, Notice, Opened, PutAside, RealDisk, Save, SaveError, Saved};
 use crate::tui::layers::versions::{YET_TO_COME, bytes};
 use crate::tui::shell::{FromAside, garden_aside, now};
 use crate::units::text::shown_path;
+use crate::words::counted;
 
 /// Places told of each version on paper; `--json` tells all.
 const N_PLACES_TOLD: usize = 6;

@@ -15,4 +15,5 @@ mod tests;
 
 pub use crop::*;
 pub use facts::*;
+pub use names::in_text;
 pub use search::{Hold, SearchWords};

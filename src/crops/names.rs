@@ -5,6 +5,7 @@
 //! English plural. A word that several crops share means the usual one (`assets/names.ron`). Families answer to their id,
 //! their botanical name, older botanical names and what growers call them. Other languages are not understood.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use serde::Deserialize;
@@ -52,6 +53,34 @@ pub(super) struct CommonFamily {
 
 /// A name longer than this, in bytes, means nothing and is not compared with anything.
 const NAME_MAX_BYTES: usize = 200;
+
+/// Crop names begin with a capital in the book; in a sentence these first words keep it.
+const PROPER_WORDS: [&str; 12] = [
+    "Brussels",
+    "Swiss",
+    "French",
+    "Chinese",
+    "New",
+    "Jerusalem",
+    "Florence",
+    "Welsh",
+    "Cape",
+    "Hamburg",
+    "Malabar",
+    "Good",
+];
+
+/// A name of the book as it stands within a sentence.
+pub fn in_text(name: &str) -> Cow<'_, str> {
+    let first_word = name.split([' ', '-']).next().unwrap_or("");
+    let mut letters = name.chars();
+    match letters.next() {
+        Some(first) if first.is_uppercase() && !PROPER_WORDS.contains(&first_word) => {
+            Cow::Owned(first.to_lowercase().chain(letters).collect())
+        }
+        _ => Cow::Borrowed(name),
+    }
+}
 
 /// Every name of the book, folded, and what it means.
 #[derive(Debug, Clone, Default)]

@@ -5,10 +5,13 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::{ListOptions, layout_words, raised_words, setback_words, severity_word, strip_words};
+use super::ListOptions;
 use crate::garden::{PlantingId, Severity};
 use crate::season::{Job, JobKind, Jobs, Need, Plan, Tended};
 use crate::units::Week;
+use crate::words::{
+    count_words, headline, layout_words, propagules, raised_words, setback_words, severity_word, strip_words,
+};
 
 /// Everything the planting list says.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -275,7 +278,7 @@ impl ListWeek {
             }
             JobKind::SetOut => {
                 let to_have = match job.need {
-                    Need::Propagules(n) => Some(super::propagules(n, one.planting.raised)),
+                    Need::Propagules(n) => Some(propagules(n, one.planting.raised)),
                     _ => None,
                 };
                 let raised = raised_words(one.planting.raised);
@@ -345,7 +348,7 @@ fn place(one: &Tended<'_>) -> Place {
     Place {
         strip: strip_words(one.planting),
         layout: set_out + &setback_words(layout, one.planting.setback_mm),
-        count: super::count_words(layout, n_stations, clump, n_plants),
+        count: count_words(layout, n_stations, clump, n_plants),
         stations: n_stations,
         clump,
         plants: n_plants,
@@ -373,7 +376,7 @@ fn open_findings(plan: &Plan, only_bed: Option<&str>, from: NaiveDate, to: Naive
             severity: severity_word(finding.severity),
             bed: bed.id.clone(),
             planting: finding.planting.map(|id| id.to_string()),
-            sentence: plan.headline(finding),
+            sentence: headline(plan, finding),
         });
     }
     (findings, n_notes)

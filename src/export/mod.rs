@@ -7,15 +7,13 @@
 mod list;
 mod page;
 mod table;
-mod words;
 mod write;
 
 use chrono::NaiveDate;
 
 pub use list::*;
-pub use page::{Column, Page, counted, to_ascii};
+pub use page::{Column, Page, to_ascii};
 pub use table::{Days, PLANTING_COLUMNS, PlantingRow, further_rows, planting_rows, planting_table, text_cell};
-pub use words::*;
 pub use write::write_list;
 
 use crate::season::Plan;

@@ -292,11 +292,6 @@ fn ascii_likeness(sign: char) -> &'static str {
     }
 }
 
-/// A count with its noun: `1 plant`, `128 plants`.
-pub fn counted(n: u64, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -353,11 +348,5 @@ mod tests {
     fn control_characters_never_reach_the_page_raw() {
         let text = page_of(40, false, |page| page.line("leek\u{1b}[31m\u{7}\ttab"));
         assert!(text.trim_end_matches('\n').chars().all(|sign| !sign.is_control()), "{text:?}");
-    }
-
-    #[test]
-    fn one_plant_is_not_plants() {
-        assert_eq!(counted(1, "plant", "plants"), "1 plant");
-        assert_eq!(counted(0, "plant", "plants"), "0 plants");
     }
 }

@@ -11,12 +11,12 @@ use chrono::NaiveDate;
 use csv::{QuoteStyle, Terminator, WriterBuilder};
 use serde::Serialize;
 
-use super::{layout_name, layout_words, raised_words, setback_words};
 use crate::garden::{Layout, Planting, PlantingId, Severity, Side};
 use crate::layout::SowingNeed;
 use crate::season::{Jobs, Plan, Standing};
 use crate::units::Mm;
 use crate::units::text::shown;
+use crate::words::{layout_name, layout_words, raised_words, setback_words};
 
 /// One planting. What cannot be worked out is `None`, and an empty cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -17,8 +17,9 @@ use chrono::NaiveDate;
 use unicode_width::UnicodeWidthStr as _;
 
 use super::list::{Clearing, CropTotal, ListWeek, Named, Picking, Place, PlantingList, SettingOut, Sowing};
-use super::{Column, LIST_WIDTH, Page, counted};
+use super::{Column, LIST_WIDTH, Page};
 use crate::layout::MODULES_PER_TRAY;
+use crate::words::counted;
 
 /// How the cautions of the crop book end: where they come from, and whom to ask.
 const CAUTION_TAIL: &str = "Common knowledge, from memory: seek qualified advice when in doubt.";

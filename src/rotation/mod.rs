@@ -13,17 +13,17 @@
 mod build;
 mod check;
 mod graph;
+mod path;
 mod rules;
 mod terms;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod types;
-mod words;
 mod years;
 
 pub use check::Bounds;
 pub use graph::{CropGraph, Edge, HostKind, Node, Path};
+pub use rules::family::TWO_CROPS_SOURCE;
+pub use rules::soil::RAW_MANURE_DAYS;
 pub use types::*;
-pub(crate) use words::Telling;
-pub use words::{edge_words, node_words, source_in_words, span_words};
 pub use years::{AUTUMN_FROM, rotation_years};

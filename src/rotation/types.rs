@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
+use super::years::AUTUMN_FROM;
 use crate::crops::{CropBook, LimeEffect, PlantRef};
 use crate::garden::{EntryId, PlantingId, Severity, SoilGift};
 use crate::units::{Rect, days_between};
@@ -188,7 +189,7 @@ pub enum SoilCase {
     HeavyAfterHeavy,
 }
 
-/// What the engine has to say. Words are made on demand, see [`super::CropGraph::words`].
+/// What the engine has to say, as fields.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RotationFinding {
     /// Severity.
@@ -237,19 +238,16 @@ impl RotationFinding {
         self.earlier_until.zip(self.about_from).map(|(until, from)| days_between(until, from))
     }
 
+    /// The earliest day from which on a crop would count for the year in which the rule has nothing more to say, where this one counts for
+    /// a later year than it goes in.
+    pub fn clear_from_autumn(&self) -> Option<NaiveDate> {
+        let _ = self.set_in_autumn()?;
+        let (month, day) = AUTUMN_FROM;
+        NaiveDate::from_ymd_opt(self.clear_year? - 1, month, day)
+    }
+
     /// The day it goes in, if that lies in an earlier year than the one it counts for.
     pub fn set_in_autumn(&self) -> Option<NaiveDate> {
         self.about_from.filter(|from| from.year() < self.year)
     }
-}
-
-/// A finding in words.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Words {
-    /// Why, in one sentence.
-    pub why: String,
-    /// The path through the graph that joins the two: `leek`, `is of`, `onion family`, …
-    pub path: Vec<String>,
-    /// Source.
-    pub source: String,
 }

@@ -90,7 +90,8 @@ fn in_order<'a>(
 }
 
 /// What came of seeking a change.
-pub(super) enum Sought {
+#[derive(Debug, Clone, PartialEq)]
+pub enum Sought {
     /// The nearest that fits.
     Found(Change),
     /// None within reach does.

@@ -7,8 +7,8 @@ pub use replay::Replayed;
 use std::sync::Arc;
 
 use super::plan::{Plan, Reach};
-use super::words;
 use crate::climate::Weather;
+use crate::crops::in_text;
 use crate::garden::{Edit, EditError, How, Record, Undo};
 
 /// A plan that is edited, with what undo and redo would do.
@@ -75,7 +75,7 @@ impl Sitting {
     /// The edit does not apply; nothing is changed then.
     pub fn apply(&mut self, edit: Edit) -> Result<Record, EditError> {
         let book = self.plan.book();
-        let name_of = |id: &str| book.crop(id).map(|crop| words::in_text(&crop.name).into_owned());
+        let name_of = |id: &str| book.crop(id).map(|crop| in_text(&crop.name).into_owned());
         let title = edit.title_naming(self.plan.garden(), &name_of);
         self.apply_called(title, edit)
     }

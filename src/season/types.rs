@@ -4,7 +4,8 @@ use chrono::NaiveDate;
 
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
-use crate::growth::{Limit, Stages};
+use crate::growth::{Limit, Stages, StagesError};
+use crate::layout::LayoutError;
 use crate::rotation::{RotationFinding, Rule};
 use crate::units::{Mm, Point, Rect, Week};
 
@@ -91,14 +92,14 @@ pub enum Says {
     /// Not set out: the layout gives no stations, or its host is gone.
     NoStations {
         /// Why.
-        why: String,
+        why: NotSetOut,
     },
     /// Its dates cannot be worked out.
     NoDates {
         /// Why.
-        why: String,
+        why: StagesError,
     },
-    /// Goes in outside the months books give.
+    /// Goes in outside the usual months.
     OutOfSeason {
         /// The day it goes in.
         enters: NaiveDate,
@@ -128,6 +129,27 @@ pub enum Says {
     },
     /// So much is asked of the bed that some of it is left out.
     LeftOut(LeftOut),
+}
+
+/// Why a planting has no stations.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotSetOut {
+    /// None has room in its strip.
+    NoRoom,
+    /// The planting between whose stations it is to stand is not in its bed.
+    HostElsewhere {
+        /// That planting.
+        host: PlantingId,
+        /// The bed.
+        bed: String,
+    },
+    /// Its host stands between another itself.
+    HostBetween {
+        /// The host.
+        host: PlantingId,
+    },
+    /// The layout cannot be set out.
+    Layout(LayoutError),
 }
 
 /// What is left out of a bed, see [`Says::LeftOut`].
@@ -208,21 +230,6 @@ impl Finding {
     pub fn is_praise(&self) -> bool {
         matches!(&self.says, Says::Rotation(rotation) if rotation.rule.is_praise())
     }
-}
-
-/// A finding in words.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Explanation {
-    /// One line.
-    pub headline: String,
-    /// The rule's name.
-    pub rule: String,
-    /// Sentences: which earlier planting, how long ago, the path, when clear, what would help.
-    pub sentences: Vec<String>,
-    /// Source.
-    pub source: String,
-    /// Beds that would take the crop on that day without any finding.
-    pub clean_beds: Vec<String>,
 }
 
 /// A stretch of a bed that frees up. A line along an edge narrower than the stretch does not take the ground beside it.

@@ -5,7 +5,7 @@ use chrono::{Days, NaiveDate};
 use super::accept::{mark_accepted, planting_named};
 use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
-use super::{BedSeason, Finding, Says, Standing, gaps, limits, rotate, sharing};
+use super::{BedSeason, Finding, NotSetOut, Says, Standing, gaps, limits, rotate, sharing};
 use crate::garden::{Bed, Planting, PlantingId, Severity};
 use crate::growth::Growing;
 use crate::layout::{Counted, SetOut, claimed_ground, count, set_out_in_cells};
@@ -67,7 +67,7 @@ pub(super) fn stand(
     let stages = match growing.stages(&planting.planned, &planting.real) {
         Ok(stages) => stages,
         Err(error) => {
-            tell(Severity::Breach, Says::NoDates { why: error.to_string() });
+            tell(Severity::Breach, Says::NoDates { why: error });
             return None;
         }
     };
@@ -75,7 +75,7 @@ pub(super) fn stand(
     let (n_stations, n_plants, n_lines) = match counts(bed, planting, in_bed) {
         Ok(counted) => {
             if counted.n_stations == 0 {
-                tell(Severity::Breach, Says::NoStations { why: "no station has room in its strip".to_owned() });
+                tell(Severity::Breach, Says::NoStations { why: NotSetOut::NoRoom });
             }
             (counted.n_stations, counted.n_plants, counted.n_lines)
         }
@@ -114,31 +114,30 @@ fn season_missed(growing: Growing<'_>, planting: &Planting, enters: NaiveDate) -
 }
 
 /// The numbers of a planting; the host of a `between` is looked for among the plantings of the same bed.
-fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counted, String> {
+fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counted, NotSetOut> {
     let host = host_of(bed, planting, in_bed)?;
     let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
-    let host = host.transpose().map_err(|error| error.to_string())?;
+    let host = host.transpose().map_err(NotSetOut::Layout)?;
     let strip = planting.strip(bed.width_mm);
-    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref())
-        .map_err(|error| error.to_string())
+    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(NotSetOut::Layout)
 }
 
 /// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
-pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, String> {
+pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, NotSetOut> {
     let host = host_of(bed, planting, in_bed)?;
     // Only its pattern is asked for: its stations may be many.
     let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
-    let cells = host.transpose().map_err(|error| error.to_string())?.and_then(|host| host.cells());
+    let cells = host.transpose().map_err(NotSetOut::Layout)?.and_then(|host| host.cells());
     let strip = planting.strip(bed.width_mm);
-    set_out_in_cells(&planting.layout, strip, planting.setback_mm, planting.clump, cells).map_err(|e| e.to_string())
+    set_out_in_cells(&planting.layout, strip, planting.setback_mm, planting.clump, cells).map_err(NotSetOut::Layout)
 }
 
 /// The host of a `between`, none for any other layout.
-fn host_of<'a>(bed: &Bed, planting: &Planting, in_bed: &[&'a Planting]) -> Result<Option<&'a Planting>, String> {
+fn host_of<'a>(bed: &Bed, planting: &Planting, in_bed: &[&'a Planting]) -> Result<Option<&'a Planting>, NotSetOut> {
     let Some(host) = planting.host() else { return Ok(None) };
     match find(in_bed, host) {
-        None => Err(format!("its host {host} is not in bed {}", bed.id)),
-        Some(host) if host.host().is_some() => Err(format!("its host {} stands between another itself", host.id)),
+        None => Err(NotSetOut::HostElsewhere { host, bed: bed.id.clone() }),
+        Some(host) if host.host().is_some() => Err(NotSetOut::HostBetween { host: host.id }),
         Some(host) => Ok(Some(host)),
     }
 }

@@ -11,6 +11,7 @@ use bedfellow::garden::{Garden, How, Record, replay};
 use bedfellow::season::Plan;
 use bedfellow::store::{Access, Kept, Opened, Stamp};
 use bedfellow::units::Mm;
+use bedfellow::words::explain;
 
 use crate::damage::damaged;
 use crate::dice::Dice;
@@ -190,7 +191,7 @@ fn garden_files() {
             assert_eq!(again.to_ron(), written);
             let plan = Plan::new(garden, &BOOK);
             for finding in plan.findings() {
-                assert!(!plan.explain(finding).headline.is_empty());
+                assert!(!explain(&plan, finding, &plan.explained(finding)).headline.is_empty());
             }
             Outcome::Taken
         }

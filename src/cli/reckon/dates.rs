@@ -17,7 +17,7 @@ use crate::crops::{Crop, CropBook, PlantRef, Raised};
 use crate::export::Page;
 use crate::garden::{PlannedDates, RealDates};
 use crate::growth::{Almanac, Emergence, Limit, Spread, Stages, emergence as emergence_of, emergence_of_row};
-use crate::season::limit_words;
+use crate::words::limit_words;
 
 /// What does not happen has no date.
 #[derive(Serialize)]

@@ -9,11 +9,11 @@ use super::super::args::ReckonFitArgs;
 use super::super::fit::{Judged, why_apart};
 use super::super::read::Lengths;
 use super::stand::{Asked, asked};
-use crate::export::{count_words, layout_words};
 use crate::fit::{Sharer, Verdict, judge};
 use crate::garden::Layout;
 use crate::layout::{SetOut, set_out};
 use crate::units::Rect;
+use crate::words::{count_words, layout_words};
 
 #[derive(Serialize)]
 struct Fit {

@@ -9,10 +9,10 @@ use super::super::args::PlantsArgs;
 use super::super::fit::rounded;
 use super::super::read::Length;
 use super::super::words::{LayoutWord, word_of};
-use crate::export::{count_words, counted, layout_words, setback_words};
 use crate::garden::{Layout, Run, Side};
 use crate::layout;
 use crate::units::{Mm, Rect};
+use crate::words::{count_words, counted, layout_words, setback_words};
 
 #[derive(Serialize)]
 struct Planted {

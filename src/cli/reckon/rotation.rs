@@ -8,9 +8,10 @@ use super::super::args::RotationArgs;
 use super::super::read::ReturnYears;
 use super::sequence::{self, SequenceReport};
 use crate::crops::CropBook;
-use crate::export::{Page, counted, severity_word};
+use crate::export::Page;
 use crate::garden::Severity;
 use crate::rotation::{CropGraph, Policy};
+use crate::words::{counted, severity_word};
 
 /// Judges the sequence; a breach sets the exit code.
 pub fn rotation(desk: &Desk, args: &RotationArgs) -> Result<Answer> {

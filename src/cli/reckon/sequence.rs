@@ -17,8 +17,9 @@ use strsim::osa_distance;
 
 use crate::crops::{CropBook, PlantRef};
 use crate::garden::Severity;
-use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Telling};
+use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
 use crate::units::{Mm, Rect};
+use crate::words::rotation::{self, Telling};
 
 /// Years a sequence may have.
 const N_YEARS_MAX: usize = 100;
@@ -129,7 +130,7 @@ pub fn reckon(
     let n_rounds = if is_cycle { 1 + RUN_YEARS.div_ceil(n_years) } else { 1 };
     let (stands, words) = stands_of(book, graph, &years, n_rounds);
     let findings = graph.check(book, policy, &stands, &seen, &[]);
-    Ok(report(book, graph, &findings, &words, n_years, is_cycle))
+    Ok(report(book, &findings, &words, n_years, is_cycle))
 }
 
 fn parse(book: &CropBook, text: &str) -> Result<Vec<Vec<Item>>, SequenceError> {
@@ -314,7 +315,6 @@ fn severity_of(finding: &RotationFinding, year: i32) -> Severity {
 
 fn report(
     book: &CropBook,
-    graph: &CropGraph,
     findings: &[RotationFinding],
     words: &[String],
     n_years: usize,
@@ -360,8 +360,8 @@ fn report(
             crop: same.crop.clone(),
             earlier_crop: same.earlier_crop.clone(),
             earlier_year: same.earlier_year,
-            why: graph.why(book, finding, &telling),
-            source: graph.source(book, finding),
+            why: rotation::why_as(book, finding, &telling),
+            source: rotation::source(book, finding),
         };
         if let Some(place) = place {
             told[place] = entry;

@@ -9,7 +9,8 @@ use super::super::args::SoakArgs;
 use super::super::fit::rounded;
 use super::dates::crop_of;
 use crate::climate::soil_water::{self, Roots};
-use crate::export::{Page, cans_words};
+use crate::export::Page;
+use crate::words::cans_words;
 
 #[derive(Serialize)]
 struct Soaked<'a> {

@@ -10,9 +10,8 @@ use crate::garden::Severity;
 use crate::rotation::check::{Order, Raw, View};
 use crate::rotation::{Because, CropGraph, Policy, Rule};
 
-/// Source of the rule that a rotation has at least two crops.
-pub(in crate::rotation) const TWO_CROPS_SOURCE: &str =
-    "IOBC-WPRS Integrated Production guideline 4.1 strict rules (iobc-wprs.org)";
+/// Source of the least a rotation is.
+pub const TWO_CROPS_SOURCE: &str = "IOBC-WPRS Integrated Production guideline 4.1 strict rules (iobc-wprs.org)";
 
 /// After this many years running, one crop alone is no rotation (starting value: the third year shows that it is a habit).
 const RUNNING_YEARS: i32 = 3;

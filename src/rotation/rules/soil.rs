@@ -17,15 +17,17 @@ use super::family::is_other_between;
 const YEAR_DAYS: u64 = 365;
 
 /// Days between raw manure worked in and harvest where the edible part touches the soil: US 7 CFR 205.203(c)(1).
-pub(in crate::rotation) const RAW_MANURE_DAYS: i64 = 120;
+pub const RAW_MANURE_DAYS: i64 = 120;
 
-/// Sources of the cases; `None` where the source stands with the family.
-pub(in crate::rotation) fn source(case: SoilCase) -> Option<&'static str> {
-    match case {
-        SoilCase::RootsAfterManure => Some("Broadmeadow community garden calendar; common practice"),
-        SoilCase::RawManureNearHarvest => Some("US 7 CFR 205.203(c)(1) (eCFR text)"),
-        SoilCase::AfterLime(_) => None,
-        SoilCase::HeavyAfterHeavy => Some("common practice in vegetable-growing handbooks"),
+impl SoilCase {
+    /// Whose advice it is; `None` where the family says its own.
+    pub fn source(self) -> Option<&'static str> {
+        match self {
+            Self::RootsAfterManure => Some("Broadmeadow community garden calendar; common practice"),
+            Self::RawManureNearHarvest => Some("US 7 CFR 205.203(c)(1) (eCFR text)"),
+            Self::AfterLime(_) => None,
+            Self::HeavyAfterHeavy => Some("common practice in vegetable-growing handbooks"),
+        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! Families coming back, by year, by ground and within one year.
 
+use crate::crops::PlantRef;
 use crate::garden::Severity;
-use crate::rotation::{Because, Kin, Policy, Rule, StandKey};
+use crate::rotation::{Because, Edge, Kin, Node, Policy, Rule, StandKey};
 use crate::units::{Mm, Rect};
 
 use super::{book, check, day, graph, of_rule, past, planting, whole_bed, worst};
@@ -43,7 +44,6 @@ fn an_edge_row_of_garlic_troubles_only_its_edge() {
     // 24 cm of 120 cm are a fifth of the leeks' ground.
     assert_eq!(finding.shared_pct, 20);
     assert_eq!(finding.shared, [Rect { y1: Mm::from_cm(24), ..whole_bed() }]);
-    assert!(graph().words(book(), finding).why.ends_with("(on 20 % of its ground)"));
 }
 
 #[test]
@@ -152,30 +152,17 @@ fn a_kin_beyond_the_book_is_passed_over() {
 }
 
 #[test]
-fn the_path_through_the_graph_joins_the_two_crops_in_words() {
-    let findings = check(&[past("garlic", 2025), past("leek", 2026)]);
-    let words = graph().words(book(), of_rule(&findings, Rule::FamilyReturn)[0]);
-    assert_eq!(words.path, ["Garlic", "is of", "onion family", "holds", "Leek"]);
-    assert!(words.why.contains("here last as Garlic in 2025: 1 year between crops, 4 asked"), "{}", words.why);
-    assert!(words.source.contains("Soil Association"), "{}", words.source);
-    let findings = check(&[past("tomato", 2025), past("potato", 2026)]);
-    let words = graph().words(book(), of_rule(&findings, Rule::FamilyReturn)[0]);
-    assert!(words.path.contains(&"Solanaceae".to_owned()), "{:?}", words.path);
-}
-
-#[test]
-fn a_crop_set_in_autumn_says_which_year_it_counts_for() {
+fn a_crop_set_in_autumn_counts_for_the_next_year() {
     // Onions of 2026, sets on 1 September 2027: by the calendar a year, by rotation years 2028 - 2026 = 2.
     let findings = check(&[past("onion", 2026), planting(1, "onion-overwintered", day(2027, 9, 1), day(2028, 6, 20))]);
     let finding = of_rule(&findings, Rule::FamilyReturn)[0];
     assert_eq!((finding.year, finding.set_in_autumn(), finding.days_between()), (2028, Some(day(2027, 9, 1)), None));
-    let why = graph().words(book(), finding).why;
-    assert!(why.contains(" counts for 2028 (goes in 1 Sep 2027); the onion family, as "), "{why}");
-    assert!(why.ends_with(" last stood for 2026: 2 rotation years, 4 asked"), "{why}");
+    // Clear for 2030, which a crop set from 15 August 2029 on counts for.
+    assert_eq!((finding.clear_year, finding.clear_from_autumn()), (Some(2030), Some(day(2029, 8, 15))));
 }
 
 #[test]
-fn less_than_a_year_between_days_is_told_in_weeks() {
+fn days_between_two_crops_are_counted_where_both_are_known() {
     // Garlic out on 10 July 2026, onions in on 20 March 2027: 253 days, 36 weeks and a day.
     let stands = [
         planting(1, "garlic", day(2025, 10, 20), day(2026, 7, 10)),
@@ -184,32 +171,20 @@ fn less_than_a_year_between_days_is_told_in_weeks() {
     let findings = check(&stands);
     let finding = of_rule(&findings, Rule::FamilyReturn)[0];
     assert_eq!(finding.days_between(), Some(253));
-    let why = graph().words(book(), finding).why;
-    assert!(why.ends_with("36 weeks between crops, 1 rotation year, 4 asked"), "{why}");
 }
 
 #[test]
-fn spans_are_told_in_the_unit_one_would_use() {
-    use crate::rotation::span_words;
-    let told = [1, 5, 13, 14, 364, 365, 395, 396, 692, 730].map(span_words);
-    let words = ["1 day", "5 days", "13 days", "2 weeks", "52 weeks", "1 year", "1 year", "more than 1 year"];
-    assert_eq!(told[..8], words);
-    assert_eq!(told[8..], ["almost 2 years", "2 years"]);
-}
-
-#[test]
-fn no_source_is_told_with_the_names_of_columns() {
-    use crate::rotation::source_in_words;
-    assert_eq!(
-        source_in_words("A sheet (read in the named texts; from memory: persistence_low/usual; break_min; clovers)"),
-        "A sheet (read in the named texts; shortest and usual persistence, shortest break, clovers from memory)"
-    );
-    assert_eq!(source_in_words("A sheet (from memory)"), "A sheet (from memory)");
-    let sources = book().families().iter().map(|family| &family.source);
-    for source in sources.chain(book().hazards().iter().map(|hazard| &hazard.source)) {
-        let words = source_in_words(book().source_words(source));
-        for column in ["feeding_class", "return_m", "return_u", "persistence_", "break_", "from memory:"] {
-            assert!(!words.contains(column), "{words}");
-        }
-    }
+fn the_path_through_the_graph_joins_the_two_crops() {
+    let kin_node = |name: &str| match super::kin(name) {
+        Kin::Plant(PlantRef::Crop(idx)) => Node::Crop(idx),
+        Kin::Plant(PlantRef::Known(idx)) => Node::Known(idx),
+        Kin::Family(idx) => Node::Family(idx),
+    };
+    let findings = check(&[past("garlic", 2025), past("leek", 2026)]);
+    let path = graph().path(of_rule(&findings, Rule::FamilyReturn)[0]);
+    assert_eq!(path.nodes, ["garlic", "amaryllidaceae", "leek"].map(kin_node));
+    assert_eq!(path.edges, [Edge::IsOf, Edge::Holds]);
+    let findings = check(&[past("tomato", 2025), past("potato", 2026)]);
+    let path = graph().path(of_rule(&findings, Rule::FamilyReturn)[0]);
+    assert!(path.nodes.contains(&Node::Botanical("Solanaceae".to_owned())), "{path:?}");
 }

@@ -4,7 +4,7 @@ mod beds;
 mod edges;
 mod hazards;
 mod orders;
-mod properties;
+pub(crate) mod properties;
 
 use std::sync::OnceLock;
 
@@ -15,26 +15,26 @@ use crate::garden::{EntryId, PlantingId, Severity};
 use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
 use crate::units::{Mm, Rect};
 
-pub(super) fn book() -> &'static CropBook {
+pub(crate) fn book() -> &'static CropBook {
     static BOOK: OnceLock<CropBook> = OnceLock::new();
     BOOK.get_or_init(|| CropBook::embedded().unwrap())
 }
 
-pub(super) fn graph() -> &'static CropGraph {
+pub(crate) fn graph() -> &'static CropGraph {
     static GRAPH: OnceLock<CropGraph> = OnceLock::new();
     GRAPH.get_or_init(|| CropGraph::of_book(book()))
 }
 
-pub(super) fn day(year: i32, month: u32, day: u32) -> NaiveDate {
+pub(crate) fn day(year: i32, month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(year, month, day).unwrap()
 }
 
 /// The whole of a bed 1.2 m by 4 m.
-pub(super) fn whole_bed() -> Rect {
+pub(crate) fn whole_bed() -> Rect {
     Rect::of_size(Mm::from_cm(400), Mm::from_cm(120))
 }
 
-pub(super) fn kin(name: &str) -> Kin {
+pub(crate) fn kin(name: &str) -> Kin {
     match book().find(name) {
         Some(plant) => Kin::Plant(plant),
         None => Kin::Family(book().find_families(name)[0]),
@@ -42,7 +42,7 @@ pub(super) fn kin(name: &str) -> Kin {
 }
 
 /// A past crop of which only the year is known.
-pub(super) fn past(name: &str, year: i32) -> Stand {
+pub(crate) fn past(name: &str, year: i32) -> Stand {
     let ground = vec![whole_bed()];
     Stand {
         key: StandKey::Past(EntryId(0)),
@@ -56,7 +56,7 @@ pub(super) fn past(name: &str, year: i32) -> Stand {
 }
 
 /// A planting with its days.
-pub(super) fn planting(id: u32, name: &str, from: NaiveDate, until: NaiveDate) -> Stand {
+pub(crate) fn planting(id: u32, name: &str, from: NaiveDate, until: NaiveDate) -> Stand {
     let (first_year, last_year) = rotation_years(from, until);
     Stand {
         key: StandKey::Planting(PlantingId(id)),
@@ -69,19 +69,19 @@ pub(super) fn planting(id: u32, name: &str, from: NaiveDate, until: NaiveDate) -
     }
 }
 
-pub(super) fn seen(hazard_id: &str, year: i32) -> Seen {
+pub(crate) fn seen(hazard_id: &str, year: i32) -> Seen {
     let hazard_idx = book().hazards().iter().position(|hazard| hazard.id == hazard_id).unwrap();
     Seen { hazard_idx, year }
 }
 
-pub(super) fn check(stands: &[Stand]) -> Vec<RotationFinding> {
+pub(crate) fn check(stands: &[Stand]) -> Vec<RotationFinding> {
     graph().check(book(), &Policy::default(), stands, &[], &[])
 }
 
-pub(super) fn of_rule(findings: &[RotationFinding], rule: Rule) -> Vec<&RotationFinding> {
+pub(crate) fn of_rule(findings: &[RotationFinding], rule: Rule) -> Vec<&RotationFinding> {
     findings.iter().filter(|finding| finding.rule == rule).collect()
 }
 
-pub(super) fn worst(findings: &[RotationFinding]) -> Option<Severity> {
+pub(crate) fn worst(findings: &[RotationFinding]) -> Option<Severity> {
     findings.iter().filter(|finding| finding.rule != Rule::GoodAfter).map(|finding| finding.severity).max()
 }

@@ -8,8 +8,8 @@ use super::Plan;
 use crate::crops::Raised;
 use crate::garden::{Accepted, EntryId, PlannedDates, Planting, PlantingId};
 use crate::season::work_out::set_out_in;
-use crate::season::{BedSeason, Candidate, Explanation, Finding, FreeUp, Help, Preview, Standing};
-use crate::season::{accept, follow, free, preview, propose, slot, words};
+use crate::season::{BedSeason, Candidate, Finding, FreeUp, Preview, Standing};
+use crate::season::{accept, follow, free, preview, propose, slot};
 use crate::units::{Point, Rect, Week};
 
 impl Plan {
@@ -43,31 +43,6 @@ impl Plan {
         let Some((planting, bed_idx)) = self.garden.planting(id).zip(self.bed_idx_of(id)) else { return Vec::new() };
         let Some(bed) = self.garden.beds.get(bed_idx) else { return Vec::new() };
         set_out_in(bed, planting, &self.inputs().plantings(bed_idx)).map_or_else(|_| Vec::new(), |set| set.stations)
-    }
-
-    /// A finding in words.
-    pub fn explain(&self, finding: &Finding) -> Explanation {
-        words::explain(self, finding, &mut Help::of_one())
-    }
-
-    /// A finding in words, as long as there is help left for those that are told together; other beds are looked for if it says so.
-    pub fn explain_within(&self, finding: &Finding, help: &mut Help) -> Explanation {
-        words::explain(self, finding, help)
-    }
-
-    /// A finding in words, without looking for other beds: for telling many findings at once.
-    pub fn explain_in_place(&self, finding: &Finding) -> Explanation {
-        words::explain_in_place(self, finding, &mut Help::of_one())
-    }
-
-    /// A finding in one line, cheap enough for every frame.
-    pub fn headline(&self, finding: &Finding) -> String {
-        words::headline(self, finding, None)
-    }
-
-    /// A finding of a preview in one line: `planting` is the one that was previewed.
-    pub fn headline_preview(&self, finding: &Finding, planting: &Planting) -> String {
-        words::headline(self, finding, Some(planting))
     }
 
     /// The acceptance of a finding, without a number yet; `None` if it is about no planting. That of an empty bed names the planting

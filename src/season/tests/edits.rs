@@ -488,7 +488,7 @@ fn an_edit_is_called_by_the_books_name_for_the_crop() {
     sitting.apply(Edit::AddPlanting(Box::new(onions))).unwrap();
     let book = book();
     let name = &book.crop("onion-overwintered").unwrap().name;
-    assert_eq!(sitting.undo_title(), Some(format!("place {} in A1", super::super::words::in_text(name)).as_str()));
+    assert_eq!(sitting.undo_title(), Some(format!("place {} in A1", crate::crops::in_text(name)).as_str()));
     assert_ne!(sitting.undo_title(), Some("place onion overwintered in A1"));
 }
 

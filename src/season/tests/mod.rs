@@ -1,7 +1,7 @@
 //! Small gardens built in code.
 
 mod edits;
-mod findings;
+pub mod findings;
 mod following;
 mod freeing;
 mod places;

@@ -6,7 +6,8 @@ use chrono::Duration;
 
 use super::*;
 use crate::garden::{EntryId, Household, PastCrop, Price, SoilEntry, SoilGift};
-use crate::season::{Candidate, reason_words};
+use crate::rotation::Kin;
+use crate::season::{Candidate, Reason};
 
 /// A day in June on which most crops can go in, and a day early enough to raise all of them.
 const IN_JUNE: (i32, u32, u32) = (2027, 6, 7);
@@ -45,13 +46,27 @@ fn candidate(garden: &Garden, crop: &str, entry: NaiveDate) -> Candidate {
     list[place].clone()
 }
 
+/// A reason with its crops and rules by their ids.
+fn told(plan: &Plan, reason: &Reason) -> String {
+    let id = |crop_idx: usize| &plan.book().crops()[crop_idx].id;
+    match reason {
+        Reason::HungryAgain { after } => format!("HungryAgain after {}", id(*after)),
+        Reason::AsksLittle { after } => format!("AsksLittle after {}", id(*after)),
+        Reason::Rotation(finding) => match finding.earlier_kin {
+            Some(Kin::Plant(plant)) => format!("{} after {}", finding.rule.id(), plan.book().plant_id(plant)),
+            _ => finding.rule.id().to_owned(),
+        },
+        _ => format!("{reason:?}"),
+    }
+}
+
 /// Fails unless the crop's score is that sum and one of its reasons starts so.
 #[track_caller]
 fn scores(garden: &Garden, crop: &str, entry: NaiveDate, score: f64, reason: &str) {
     let found = candidate(garden, crop, entry);
     assert!((found.score - score).abs() < 1e-9, "{crop}: {} and not {score}: {found:?}", found.score);
     let plan = plan(garden.clone());
-    let said: Vec<String> = found.reasons.iter().map(|reason| reason_words(&plan, reason)).collect();
+    let said: Vec<String> = found.reasons.iter().map(|reason| told(&plan, reason)).collect();
     assert!(said.iter().any(|said| said.starts_with(reason)), "{crop}: no `{reason}` in {said:?}");
 }
 
@@ -71,7 +86,7 @@ fn then_comes(garden: &mut Garden, crop: &str, from: NaiveDate) {
 
 #[test]
 fn a_crop_in_season_with_nothing_against_it_scores_fifty_three() {
-    scores(&upland(), "beetroot", on(IN_JUNE), NOTHING_AGAINST, "in season then");
+    scores(&upland(), "beetroot", on(IN_JUNE), NOTHING_AGAINST, "InSeason");
 }
 
 #[test]
@@ -79,7 +94,7 @@ fn each_week_of_waiting_costs_two() {
     // Books set kale out from the middle of June on: a week later than the day looked at.
     let kale = candidate(&upland(), "kale", on(IN_JUNE));
     assert_eq!(kale.enters, on(IN_JUNE) + Duration::weeks(1));
-    scores(&upland(), "kale", on(IN_JUNE), NOTHING_AGAINST - 2.0, "from 14 Jun 2027");
+    scores(&upland(), "kale", on(IN_JUNE), NOTHING_AGAINST - 2.0, "InSeasonFrom(2027-06-14)");
     comes_before(&upland(), on(IN_JUNE), "leek", "kale");
 }
 
@@ -101,7 +116,7 @@ fn plants_to_be_bought_cost_twelve() {
 /// With 53 they would stand before the green manures' 49: both are no food that ripens in time.
 #[test]
 fn what_growth_objects_to_costs_twenty_five_and_comes_after_green_manures() {
-    for (crop, reason) in [("spinach", "will bolt"), ("pumpkin", "not ripe before frost ends it")] {
+    for (crop, reason) in [("spinach", "Growth(Bolts"), ("pumpkin", "Growth(NotRipeInTime")] {
         scores(&upland(), crop, on(IN_JUNE), NOTHING_AGAINST - 25.0, reason);
         comes_before(&upland(), on(IN_JUNE), "phacelia", crop);
     }
@@ -116,10 +131,10 @@ fn a_bed_with_no_free_ground_costs_thirty_and_part_of_one_counts_by_its_share() 
         garden
     };
     // In season 20, clean 15, nothing free.
-    scores(&kale_on(0, 300), "beetroot", on(IN_JUNE), 20.0 + 15.0 - 30.0, "no ground is free on 7 Jun 2027");
+    scores(&kale_on(0, 300), "beetroot", on(IN_JUNE), 20.0 + 15.0 - 30.0, "NothingFree { on: 2027-06-07");
     // A third of the bed is free: 8 × 1/3 for the ground.
-    scores(&kale_on(0, 200), "beetroot", on(IN_JUNE), 20.0 + 15.0 + 10.0 + 8.0 / 3.0, "33 % of the bed is free");
-    scores(&kale_on(0, 150), "beetroot", on(IN_JUNE), 20.0 + 15.0 + 10.0 + 4.0, "50 % of the bed is free");
+    scores(&kale_on(0, 200), "beetroot", on(IN_JUNE), 20.0 + 15.0 + 10.0 + 8.0 / 3.0, "ShareFree(0.333");
+    scores(&kale_on(0, 150), "beetroot", on(IN_JUNE), 20.0 + 15.0 + 10.0 + 4.0, "ShareFree(0.5)");
 }
 
 #[test]
@@ -131,10 +146,10 @@ fn the_next_planting_wants_it_out_in_time() {
         scores(&garden, "beetroot", on(IN_JUNE), NOTHING_AGAINST - 10.0 + ripe_in_time, reason);
     };
     let a_day = Duration::days(1);
-    at(beetroot.clear, 10.0, "out by ");
-    at(beetroot.clear - a_day, -6.0, "would need clearing early, by ");
-    at(beetroot.first_pick + a_day, -6.0, "would need clearing early, by ");
-    at(beetroot.first_pick, -40.0, "not ripe before the next planting on ");
+    at(beetroot.clear, 10.0, "OutInTime");
+    at(beetroot.clear - a_day, -6.0, "ClearedEarly");
+    at(beetroot.first_pick + a_day, -6.0, "ClearedEarly");
+    at(beetroot.first_pick, -40.0, "NotRipe { next");
     // What is ripe in time comes before green manures, though it has to be cleared early; what is not comes after them.
     let with_kale_from = |needed_on: NaiveDate| {
         let mut garden = upland();
@@ -155,7 +170,7 @@ fn rotation_weighs_by_how_grave_it_is() {
     let rest = NOTHING_AGAINST - 15.0;
     // Cabbages a year after cabbages; whatever speaks for it, a breach comes last.
     let garden = after(2026, "cabbage-summer");
-    scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "cabbage family is back after 1 year");
+    scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "family-return after cabbage-summer");
     assert_eq!(candidate(&garden, "calabrese", on(IN_JUNE)).worst, Some(Severity::Breach));
     let mut dear = garden.clone();
     dear.prices = vec![Price { id: EntryId(1), crop: "calabrese".to_owned(), minor_per_kg: 10_000 }];
@@ -168,11 +183,11 @@ fn rotation_weighs_by_how_grave_it_is() {
     // Straight after one of its own family in the same year.
     let mut garden = upland();
     garden.plantings = vec![planting(1, "A1", "pak-choi", grid(25), day(2027, 3, 25), day(2027, 6, 1))];
-    scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "cabbage family");
+    scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "same-year after pak-choi");
     assert_eq!(candidate(&garden, "calabrese", on(IN_JUNE)).worst, Some(Severity::Caution));
     // Leeks get rust after beans: weak advice.
     let garden = after(2026, "field-bean");
-    scores(&garden, "leek", on(IN_JUNE), rest + 8.0, "better not after field bean");
+    scores(&garden, "leek", on(IN_JUNE), rest + 8.0, "avoid-after after field-bean");
     assert_eq!(candidate(&garden, "leek", on(IN_JUNE)).worst, Some(Severity::Note));
 }
 
@@ -181,7 +196,7 @@ fn an_order_that_books_praise_adds_four() {
     let mut garden = upland();
     // Legumes before cabbages, the oldest advice there is.
     garden.plantings = vec![planting(1, "A1", "pea-shoots", grid(20), day(2027, 3, 20), day(2027, 6, 1))];
-    scores(&garden, "calabrese", on(IN_JUNE), NOTHING_AGAINST + 4.0, "goes well after pea shoots");
+    scores(&garden, "calabrese", on(IN_JUNE), NOTHING_AGAINST + 4.0, "good-after after pea-shoots");
 }
 
 fn household(crop: &str, g_per_week: u32) -> Household {
@@ -212,13 +227,13 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
         "radish",
         on(IN_JUNE),
         NOTHING_AGAINST + 10.0 + n_weeks as f64,
-        "wanted, 200 g a week; no other for ",
+        "Wanted { g_per_week: 200, n_open_weeks: ",
     );
     comes_before(&garden, on(IN_JUNE), "radish", "basil");
     comes_before(&upland(), on(IN_JUNE), "basil", "radish");
     // Many weeks of picking count for ten.
     garden.households = vec![household("chard", 200)];
-    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "wanted, 200 g a week; no other for ");
+    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "Wanted { g_per_week: 200, n_open_weeks: ");
 
     // Other radishes, in another bed, are picked from the Sunday of the first week to the Monday of the last: no week is left.
     let other_picked = |from: NaiveDate, until: NaiveDate| {
@@ -231,16 +246,10 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
         garden
     };
     let all = other_picked(first.sunday(), last.monday());
-    scores(
-        &all,
-        "radish",
-        on(IN_JUNE),
-        NOTHING_AGAINST + 10.0,
-        "wanted, 200 g a week, though others are picked then too",
-    );
+    scores(&all, "radish", on(IN_JUNE), NOTHING_AGAINST + 10.0, "Wanted { g_per_week: 200, n_open_weeks: 0,");
     // From the Monday after the first week on: one week is left.
     let later = other_picked(first.sunday() + Duration::days(1), last.monday());
-    scores(&later, "radish", on(IN_JUNE), NOTHING_AGAINST + 11.0, "wanted, 200 g a week; no other for 1 week from ");
+    scores(&later, "radish", on(IN_JUNE), NOTHING_AGAINST + 11.0, "Wanted { g_per_week: 200, n_open_weeks: 1,");
 }
 
 /// The dearest ground gains twelve, ground worth a quarter of it three.
@@ -273,11 +282,11 @@ fn a_crop_that_asks_much_again_loses_four_and_one_that_asks_little_gains_them() 
         garden
     };
     let (hungry, modest) = (after("spinach"), after("turnip"));
-    scores(&hungry, "courgette", on(IN_JUNE), NOTHING_AGAINST - 4.0, "heavy feeder again after true spinach");
-    scores(&modest, "courgette", on(IN_JUNE), NOTHING_AGAINST, "in season then");
-    scores(&hungry, "parsley", on(IN_JUNE), NOTHING_AGAINST, "in season then");
-    scores(&hungry, "basil", on(IN_JUNE), NOTHING_AGAINST + 4.0, "light feeder after true spinach");
-    scores(&modest, "basil", on(IN_JUNE), NOTHING_AGAINST, "in season then");
+    scores(&hungry, "courgette", on(IN_JUNE), NOTHING_AGAINST - 4.0, "HungryAgain after spinach");
+    scores(&modest, "courgette", on(IN_JUNE), NOTHING_AGAINST, "InSeason");
+    scores(&hungry, "parsley", on(IN_JUNE), NOTHING_AGAINST, "InSeason");
+    scores(&hungry, "basil", on(IN_JUNE), NOTHING_AGAINST + 4.0, "AsksLittle after spinach");
+    scores(&modest, "basil", on(IN_JUNE), NOTHING_AGAINST, "InSeason");
     // Alphabet alone would put courgettes before parsley.
     comes_before(&modest, on(IN_JUNE), "courgette", "parsley");
     comes_before(&hungry, on(IN_JUNE), "parsley", "courgette");
@@ -311,14 +320,14 @@ fn compost_and_manure_feed_for_half_a_year() {
 #[test]
 fn a_green_manure_is_worth_its_ground_from_eight_empty_weeks_on() {
     let rest = 20.0 + 15.0 + 8.0;
-    scores(&upland(), "phacelia", on(IN_JUNE), rest + 6.0, "covers the soil while nothing else is planned");
+    scores(&upland(), "phacelia", on(IN_JUNE), rest + 6.0, "Covers(Meanwhile)");
     let next_after = |n_days: i64| {
         let mut garden = upland();
         then_comes(&mut garden, "lettuce-head", on(IN_JUNE) + Duration::days(n_days));
         garden
     };
-    scores(&next_after(56), "phacelia", on(IN_JUNE), rest + 6.0, "covers the soil while nothing else is planned");
-    scores(&next_after(55), "phacelia", on(IN_JUNE), rest - 6.0, "only 7 weeks until the next planting");
+    scores(&next_after(56), "phacelia", on(IN_JUNE), rest + 6.0, "Covers(Meanwhile)");
+    scores(&next_after(55), "phacelia", on(IN_JUNE), rest - 6.0, "SoonNeeded { n_weeks: 7 }");
 }
 
 #[test]
@@ -326,10 +335,10 @@ fn a_green_manure_sown_within_three_months_of_the_end_of_the_season_covers_the_w
     let closes = plan(upland()).almanac().growing_season_on(Cover::Open, on(IN_JUNE)).unwrap().1;
     let rest = 20.0 + 15.0 + 8.0;
     let (last_early, first_late) = (closes - Duration::days(93), closes - Duration::days(92));
-    scores(&upland(), "phacelia", last_early, rest + 6.0, "covers the soil while nothing else is planned");
+    scores(&upland(), "phacelia", last_early, rest + 6.0, "Covers(Meanwhile)");
     // Mustard dies of the first hard frosts, vetch does not.
-    scores(&upland(), "mustard-green-manure", first_late, rest + 6.0, "covers the soil until the first hard frosts");
-    scores(&upland(), "vetch", first_late, rest + 14.0, "covers the soil over winter");
+    scores(&upland(), "mustard-green-manure", first_late, rest + 6.0, "Covers(UntilHardFrosts)");
+    scores(&upland(), "vetch", first_late, rest + 14.0, "Covers(OverWinter)");
     // With more than any food crop has it still comes after what ripens in time.
     comes_before(&upland(), first_late, "lettuce-leaf", "vetch");
 }

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 
 use super::{After, Desk};
 use crate::garden::{PlantingId, Severity};
-use crate::season::{Explanation, Finding};
+use crate::season::Finding;
 use crate::tui::keys::{Act, Front, Key, row_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
@@ -14,6 +14,7 @@ use crate::tui::update::{run, select};
 use crate::tui::view::Screen;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
+use crate::words::{Explanation, explain};
 
 /// The layer.
 #[derive(Debug, Clone)]
@@ -34,7 +35,7 @@ impl Why {
             accepted: finding.accepted.clone(),
             bed_idx: finding.bed_idx,
             planting: finding.planting,
-            explanation: session.plan().explain(finding),
+            explanation: explain(session.plan(), finding, &session.plan().explained(finding)),
             top: 0,
         }
     }

@@ -26,6 +26,7 @@ use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
+use crate::words::{explain, headline};
 
 /// Lines in which the selected finding is said.
 const DETAIL_LINES: u16 = 6;
@@ -47,7 +48,7 @@ impl Listed {
                 "{} {} {}",
                 severity_word(finding.severity),
                 bed_id(session, finding),
-                session.plan().headline(finding)
+                headline(session.plan(), finding)
             );
             words.to_lowercase().contains(&letters)
         };
@@ -129,7 +130,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
             text::fill(sign, 1, ""),
             text::fill(word, 8, ""),
             text::fill(&shown(bed_id(session, finding)), 6, signs.ellipsis),
-            session.plan().headline(finding)
+            headline(session.plan(), finding)
         );
         let style = match (is_selected, is_accepted) {
             (true, _) => theme.selected(),
@@ -147,13 +148,13 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let counted = text::cut(&counted, usize::from(detail.width.saturating_sub(4)), signs.ellipsis);
     paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
     let Some((_, finding)) = findings.at(session, selected) else { return };
-    let mut words = session.plan().headline(finding);
+    let mut words = headline(session.plan(), finding);
     if let Some(reason) = &finding.accepted {
         words.push_str(&format!(". Accepted: {}", shown(reason)));
     }
     let width = usize::from(detail.width.saturating_sub(4));
     let mut lines = text::wrap(&words, width);
-    let sentences = session.plan().explain_in_place(finding).sentences.join(" ");
+    let sentences = explain(session.plan(), finding, &session.plan().explained_in_place(finding)).sentences.join(" ");
     lines.extend(text::wrap(&shown(&sentences), width));
     let room = usize::from(detail.height.saturating_sub(1));
     if lines.len() > room
@@ -240,7 +241,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
 }
 
 fn session_headline(session: &Session, finding: &Finding) -> String {
-    text::cut(&session.plan().headline(finding), 50, "...")
+    text::cut(&headline(session.plan(), finding), 50, "...")
 }
 
 /// The edit that takes an acceptance back.

@@ -32,6 +32,7 @@ use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
+use crate::words::headline;
 
 /// Cells of a bed's label.
 const LABEL_CELLS: u16 = 8;
@@ -411,7 +412,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
             for finding in season.findings.iter().filter(|finding| finding.planting == Some(standing.id)).take(2) {
                 let accepted = if finding.accepted.is_some() { " (accepted)" } else { "" };
                 let words =
-                    format!("{} {}{accepted}", signs.severity(finding.severity), session.plan().headline(finding));
+                    format!("{} {}{accepted}", signs.severity(finding.severity), headline(session.plan(), finding));
                 lines.push((words, theme.severity(finding.severity)));
             }
         }

@@ -3,10 +3,11 @@
 use std::collections::HashMap;
 
 use crate::garden::Severity;
-use crate::season::{Candidate, Plan, Reason, reason_words};
+use crate::season::{Candidate, Plan, Reason};
 use crate::tui::layers::picker::Item;
 use crate::tui::signs::Signs;
 use crate::tui::widgets::text::day_seen_from;
+use crate::words::reason_words;
 
 /// What speaks for a candidate or against it, with its words.
 type Said<'a> = (&'a Reason, String);

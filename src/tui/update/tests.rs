@@ -1,6 +1,6 @@
 //! What keys do across screens and layers.
 
-use super::{Input, Key, update};
+use super::{Effect, Input, Key, update};
 use crate::garden::{Against, EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
 use crate::tui::layers::Layer;
 use crate::tui::screens::bed::fixture::*;
@@ -222,8 +222,8 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
         ("family-return", PlantingId(5), "no other bed was free")
     );
     assert_eq!(accepted.against, Against::Past { year: 2026, what: "leek".to_owned() });
-    assert_eq!(session.plan.finding_counts().n_accepted, 1);
-    let listed = session.plan.findings();
+    assert_eq!(session.plan().finding_counts().n_accepted, 1);
+    let listed = session.plan().findings();
     let reasons: Vec<_> = listed.iter().filter_map(|finding| finding.accepted.as_deref()).collect();
     assert_eq!(reasons, ["no other bed was free"]);
     let shown = text(&session, &view, 200, 50);

@@ -4,7 +4,6 @@ use ratatui::style::Style;
 
 use crate::climate::soil_water;
 use crate::crops::Raised;
-use crate::export::cans_words;
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{Layout, Planting, Severity};
 use crate::layout::{Counted, SowingNeed, count, sowing_need};
@@ -14,6 +13,7 @@ use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
+use crate::words::{cans_words, headline_preview};
 
 /// Sharing of ground with one other planting.
 #[derive(Debug, Clone)]
@@ -76,7 +76,7 @@ impl Outlook {
             .map(|finding| Said {
                 severity: finding.severity,
                 is_accepted: finding.accepted.is_some(),
-                headline: plan.headline_preview(finding, planting),
+                headline: headline_preview(plan, finding, planting),
             })
             .collect();
         let is_sown_too_late = planting.real.sow.is_none()

@@ -7,13 +7,13 @@ use ratatui::style::Style;
 use super::rows::Row;
 use super::words;
 use crate::layout::sowing_need;
-use crate::season::reason_words;
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::severity_word;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
+use crate::words::{headline, reason_words};
 
 /// Candidates named.
 const CANDIDATES: usize = 3;
@@ -74,7 +74,7 @@ fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<
             (signs.severity(finding.severity), theme.severity(finding.severity))
         };
         let word = if finding.accepted.is_some() { "accepted" } else { severity_word(finding.severity) };
-        let words = format!("{sign} {word}: {}", plan.headline(finding));
+        let words = format!("{sign} {word}: {}", headline(plan, finding));
         lines.extend(text::wrap(&words, width).into_iter().map(|line| (line, style)));
     }
     if !planting.notes.is_empty() {

@@ -24,6 +24,7 @@ use crate::tui::view::View;
 use crate::tui::widgets::cover::Scale;
 use crate::tui::widgets::{paint, sky, text};
 use crate::units::text::shown;
+use crate::words::headline;
 
 /// Most cells and lines of the sketch below the cards.
 const SKETCH_BELOW: (u16, u16) = (30, 4);
@@ -182,7 +183,7 @@ fn finding_lines(season: &BedSeason, scene: Scene<'_>) -> Lines {
     open.filter(|finding| finding.severity > Severity::Note)
         .take(6)
         .map(|finding| {
-            let words = format!("{} {}", signs.severity(finding.severity), session.plan().headline(finding));
+            let words = format!("{} {}", signs.severity(finding.severity), headline(session.plan(), finding));
             (words, theme.severity(finding.severity))
         })
         .collect()

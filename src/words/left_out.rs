@@ -1,7 +1,7 @@
 //! What is left out of a bed past counting, in words.
 
-use super::LeftOut;
-use super::words::{date, list, plural};
+use super::text::{counted, date, list, plural};
+use crate::season::LeftOut;
 
 /// What is left out, in one clause.
 pub(super) fn clause(left_out: &LeftOut) -> String {
@@ -17,7 +17,7 @@ pub(super) fn clause(left_out: &LeftOut) -> String {
             format!("not followed: the shadows of {}", plural(*n_crops as i64, "tall crop"))
         }
         LeftOut::Findings { n_breaches, n_cautions, n_notes } => {
-            format!("at least {} not listed", counted(*n_breaches, *n_cautions, *n_notes))
+            format!("at least {} not listed", by_severity(*n_breaches, *n_cautions, *n_notes))
         }
     }
 }
@@ -51,8 +51,8 @@ pub(super) fn explain(left_out: &LeftOut) -> [String; 2] {
 }
 
 /// `12 breaches and 1 note`, without those of which there is none.
-fn counted(n_breaches: usize, n_cautions: usize, n_notes: usize) -> String {
+fn by_severity(n_breaches: usize, n_cautions: usize, n_notes: usize) -> String {
     let kinds = [(n_breaches, "breach", "breaches"), (n_cautions, "caution", "cautions"), (n_notes, "note", "notes")];
     let words = kinds.into_iter().filter(|(n, _, _)| *n > 0);
-    list(&words.map(|(n, one, many)| format!("{n} {}", if n == 1 { one } else { many })).collect::<Vec<_>>())
+    list(&words.map(|(n, one, many)| counted(n as u64, one, many)).collect::<Vec<_>>())
 }

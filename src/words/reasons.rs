@@ -1,11 +1,14 @@
 //! What speaks for a candidate or against it, in words.
 
-use super::plan::Plan;
-use super::words::{date, in_text, plural, rotation_clause};
-use super::{Reason, SoilCover, growth_words};
+use super::limits::limit_words;
+use super::names::Speaker;
+use super::returns;
+use super::text::{date, plural};
+use crate::crops::in_text;
+use crate::season::{Plan, Reason, SoilCover};
 
 /// A reason in one short clause.
-pub fn clause(plan: &Plan, reason: &Reason) -> String {
+pub fn reason_words(plan: &Plan, reason: &Reason) -> String {
     let crop_name = |crop_idx: usize| {
         plan.book().crops().get(crop_idx).map_or_else(String::new, |crop| in_text(&crop.name).into_owned())
     };
@@ -14,7 +17,7 @@ pub fn clause(plan: &Plan, reason: &Reason) -> String {
         Reason::InSeasonFrom(day) => format!("from {}", date(*day)),
         Reason::BoughtIn => "too late to raise: plants to be bought".to_owned(),
         Reason::SowBy(day) => format!("sow in modules by {}", date(*day)),
-        Reason::Growth(limit) => growth_words::clause(limit),
+        Reason::Growth(limit) => limit_words(limit),
         Reason::NothingFree { on, all_free_on } => {
             format!("no ground is free on {}; all of it on {}", date(*on), date(*all_free_on))
         }
@@ -30,7 +33,7 @@ pub fn clause(plan: &Plan, reason: &Reason) -> String {
         Reason::SoonNeeded { n_weeks: ..1 } => "less than a week until the next planting".to_owned(),
         Reason::SoonNeeded { n_weeks } => format!("only {} until the next planting", plural(*n_weeks, "week")),
         Reason::CleanInRotation => "clean in rotation".to_owned(),
-        Reason::Rotation(finding) => rotation_clause(plan, finding, None),
+        Reason::Rotation(finding) => returns::clause(Speaker { plan, previewed: None }, finding),
         Reason::Wanted { g_per_week, n_open_weeks: 0, .. } => {
             format!("wanted, {g_per_week} g a week, though others are picked then too")
         }

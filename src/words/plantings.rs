@@ -1,5 +1,6 @@
-//! The trade's words for the values of a planting, as both the list and the command line say them.
+//! The trade's words for the values of a planting: layout, strip, counts, how it is raised.
 
+use super::text::counted;
 use crate::crops::{Life, Raised};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{Layout, Planting, Run, Severity, Side};
@@ -62,11 +63,11 @@ pub fn strip_words(planting: &Planting) -> String {
 /// Stations × clump = plants. Where plants stand singly there is nothing to multiply.
 pub fn count_words(layout: &Layout, n_stations: u64, clump: u32, n_plants: u64) -> String {
     let is_sown_thick = matches!(layout, Layout::Drill { .. } | Layout::Broadcast { .. });
-    let plants = super::counted(n_plants, "plant", "plants");
+    let plants = counted(n_plants, "plant", "plants");
     if is_sown_thick && clump <= 1 {
         return plants;
     }
-    format!("{} × {clump} = {plants}", super::counted(n_stations, "station", "stations"))
+    format!("{} × {clump} = {plants}", counted(n_stations, "station", "stations"))
 }
 
 /// What is put into the ground or the modules: seeds, sets, tubers and so on.
@@ -79,7 +80,7 @@ pub fn propagules(n: u64, raised: Raised) -> String {
         Raised::Slip => ("slip", "slips"),
         Raised::Cutting => ("cutting", "cuttings"),
     };
-    super::counted(n, one, many)
+    counted(n, one, many)
 }
 
 /// How a crop is raised, in words.
@@ -147,7 +148,7 @@ pub fn change_words(change: &Change, stands: &str, joins: &str) -> String {
         }
         Change::ShiftWeeks(weeks) => {
             let direction = if *weeks < 0 { "earlier" } else { "later" };
-            format!("put {joins} in {} {direction}", super::counted(weeks.unsigned_abs(), "week", "weeks"))
+            format!("put {joins} in {} {direction}", counted(weeks.unsigned_abs(), "week", "weeks"))
         }
         Change::WidenHost(spacing_mm) => format!("set {stands} at {} cm", Mm(*spacing_mm)),
     }

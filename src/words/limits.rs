@@ -2,13 +2,13 @@
 
 use chrono::NaiveDate;
 
-use super::Shade;
-use super::words::{date, plural};
+use super::text::{date, plural};
 use crate::growth::{BoltCause, Limit, Odds};
+use crate::season::Shade;
 use crate::units::days_between;
 
 /// What growth or weather forbids, in one clause.
-pub fn clause(limit: &Limit) -> String {
+pub fn limit_words(limit: &Limit) -> String {
     match limit {
         Limit::TooColdToEmerge { emerges: Some(emerges), .. } => {
             format!("sown in cold soil, comes up on {} only", date(*emerges))

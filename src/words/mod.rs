@@ -1,0 +1,23 @@
+//! Findings, reasons, limits and the values of a planting in words, for both faces.
+//!
+//! Everything here is told from fields: the engines find out, this room says it. What takes work to find out is asked of
+//! [`crate::season`] first ([`Plan::explained`](crate::season::Plan::explained)) and handed in. No engine knows this room, and nobody
+//! reads its sentences back: what depends on a finding depends on its fields.
+
+mod findings;
+mod left_out;
+mod limits;
+mod names;
+mod plantings;
+mod reasons;
+mod returns;
+pub mod rotation;
+#[cfg(test)]
+mod tests;
+pub mod text;
+
+pub use findings::{Explanation, explain, headline, headline_preview};
+pub use limits::limit_words;
+pub use plantings::*;
+pub use reasons::reason_words;
+pub use text::counted;

@@ -1,0 +1,287 @@
+//! Rotation in words: why a rule speaks, on whose word, and what joins two crops.
+
+use super::names::{botanical_word, family_of, kin_name};
+use super::text::{DAYS_PER_YEAR, date, plural, span};
+use crate::crops::{Advice, CropBook, Hazard, LimeEffect, PlantRef};
+use crate::garden::SoilGift;
+use crate::rotation::{
+    Because, Edge, HostKind, Kin, Node, RAW_MANURE_DAYS, RotationFinding, Rule, SoilCase, TWO_CROPS_SOURCE,
+};
+
+/// How a finding's stands and years are told.
+#[derive(Debug)]
+pub struct Telling {
+    /// What the finding is about.
+    pub about: String,
+    /// What stood before; empty if nothing is to blame.
+    pub earlier: String,
+    /// When that was: `in 2024`.
+    pub when: String,
+    /// Since when it stands: `since 2024`.
+    pub since: String,
+}
+
+/// Why a rule of rotation speaks, in one sentence. `book` is the book that was asked.
+pub fn why(book: &CropBook, finding: &RotationFinding) -> String {
+    let telling = Telling {
+        about: kin_name(book, finding.about_kin),
+        earlier: finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin)),
+        when: finding.earlier_year.map_or_else(String::new, |year| format!("in {year}")),
+        since: format!("since {}", finding.year),
+    };
+    why_as(book, finding, &telling)
+}
+
+/// The same with names and years told another way.
+pub fn why_as(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+    let mut why = match finding.rule {
+        Rule::FamilyReturn | Rule::SameYear | Rule::Exempt => why_family(book, finding, telling),
+        Rule::HazardHost => why_hazard(book, finding, telling),
+        Rule::AvoidAfter | Rule::GoodAfter => why_follow(book, finding, telling),
+        Rule::SoilOrder => why_soil(finding, telling),
+    };
+    if finding.earlier.is_some() && finding.shared_pct < 100 {
+        why.push_str(&format!(" (on {} % of its ground)", finding.shared_pct));
+    }
+    why
+}
+
+fn why_family(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+    let Telling { about, earlier, since, .. } = telling;
+    let family = family_name(book, finding);
+    let asked = finding.asked_years.unwrap_or_default();
+    let (last, years) = last_of_family(finding, telling, &family);
+    match (finding.rule, finding.because) {
+        (Rule::SameYear, _) => format!("{about} and {earlier} are both of the {family}, here within one year"),
+        (_, Because::NoOtherCrop) => {
+            format!("{about} for the third year running and nothing else: a rotation has at least two crops")
+        }
+        (_, Because::BedTooOld) => {
+            format!("{about} stands here {since}: longer than the {asked} years a bed of it is kept")
+        }
+        (_, Because::CommonlyExempt) => {
+            format!("{last}: {years}, {asked} asked, but growers commonly leave it out of strict rotation")
+        }
+        (_, Because::LeftOut) => format!("{last}; that family is left out of rotation"),
+        _ => format!("{last}: {years}, {asked} asked"),
+    }
+}
+
+/// What stood last and how long ago. A crop set in autumn counts for the next year: where the years of rotation are
+/// not those of the calendar, or less than a year lies between the days, that is said.
+fn last_of_family(finding: &RotationFinding, telling: &Telling, family: &str) -> (String, String) {
+    let Telling { about, earlier, when, .. } = telling;
+    let n_years = finding.earlier_year.map_or(0, |earlier| finding.year - earlier);
+    if let Some((enters, before)) = finding.set_in_autumn().zip(finding.earlier_year) {
+        let last = format!(
+            "{about} counts for {} (goes in {}); the {family}, as {earlier}, last stood for {before}",
+            finding.year,
+            date(enters)
+        );
+        return (last, plural(i64::from(n_years), "rotation year"));
+    }
+    let last = format!("{about} is of the {family}, here last as {earlier} {when}");
+    match finding.days_between().filter(|n_days| (0..DAYS_PER_YEAR).contains(n_days)) {
+        Some(n_days) => {
+            (last, format!("{} between crops, {}", span(n_days), plural(i64::from(n_years), "rotation year")))
+        }
+        None => (last, years_between(n_years)),
+    }
+}
+
+fn family_name(book: &CropBook, finding: &RotationFinding) -> String {
+    family_of(book, finding.about_kin).map_or_else(String::new, |family| {
+        let is_one = finding.because != Because::SameBotanical && finding.rule != Rule::SameYear
+            || finding.because == Because::SameFamily;
+        let botanical = botanical_word(family);
+        if is_one && family.common.contains("family") {
+            // `cabbage family; brassicas; crucifers`: the first is what growers call it.
+            family.common.split(';').next().unwrap_or_default().trim().to_owned()
+        } else {
+            format!("family {botanical}")
+        }
+    })
+}
+
+fn why_hazard(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+    let Telling { about, earlier, when, .. } = telling;
+    let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) else { return about.clone() };
+    let host = match finding.because {
+        Because::PartHost => "of a family some of whose crops are hosts",
+        Because::HostKin => "of a family with hosts, though the source does not name it as one",
+        _ => "a host",
+    };
+    let last =
+        if finding.earlier.is_some() { format!("kept going by {earlier} {when}") } else { format!("seen here {when}") };
+    let years = finding.earlier_year.map_or(0, |earlier| (finding.year - earlier - 1).max(0));
+    let asked = finding.asked_years.map_or_else(
+        || "no break is long enough".to_owned(),
+        |asked| {
+            let usual = i64::from(asked) - 1;
+            let least = finding.caution_year.zip(finding.earlier_year).map(|(year, clock)| i64::from(year - clock - 1));
+            match least.filter(|least| *least < usual) {
+                Some(least) => format!("{least} to {usual} asked"),
+                None => format!("{usual} asked"),
+            }
+        },
+    );
+    format!(
+        "{about} is {host} of {}, {last}: {}, {asked}",
+        in_sentence(hazard),
+        plural(i64::from(years), "host-free year")
+    )
+}
+
+fn why_follow(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> String {
+    let Telling { about, earlier, when, .. } = telling;
+    let Some(rule) = finding.follow_idx.and_then(|idx| book.follow_rules().get(idx)) else { return about.clone() };
+    let advice = match rule.advice {
+        Advice::Good => "goes well after",
+        Advice::Avoid => "is better not set after",
+    };
+    let contrary = if rule.conflicts_with.is_empty() { "" } else { "; other sources say the contrary" };
+    format!("{about} {advice} {earlier} {when}: {}{contrary}", rule.reason)
+}
+
+fn why_soil(finding: &RotationFinding, telling: &Telling) -> String {
+    let Telling { about, earlier, when, .. } = telling;
+    let Because::Soil(case) = finding.because else { return about.clone() };
+    let given = finding.gift.map_or("", |gift| gift_name(gift.gift));
+    let day = finding.gift.map_or_else(String::new, |gift| gift.date.to_string());
+    match case {
+        SoilCase::RootsAfterManure => {
+            format!("{about} after {given} given on {day}: roots fork and tops grow lush; manure the crop before")
+        }
+        SoilCase::RawManureNearHarvest => format!(
+            "{given} given on {day}, less than {} days before {about} is cleared: raw manure carries germs; keep that \
+             distance to the harvest where what is eaten touches the soil, 90 days otherwise; local rules may ask more",
+            RAW_MANURE_DAYS
+        ),
+        SoilCase::AfterLime(LimeEffect::Scab) => {
+            format!("{about} after lime given on {day}: alkaline soil favours common scab; lime after potatoes")
+        }
+        SoilCase::AfterLime(LimeEffect::Harm) => {
+            format!("{about} wants acid soil, and lime was given on {day}")
+        }
+        SoilCase::AfterLime(LimeEffect::Welcome) => format!("{about} goes well after lime, given on {day}"),
+        SoilCase::HeavyAfterHeavy => {
+            format!("{about} and {earlier} {when} are both heavy feeders, with nothing fed between")
+        }
+    }
+}
+
+/// On whose word a rule of rotation speaks.
+pub fn source(book: &CropBook, finding: &RotationFinding) -> String {
+    let words = |source: &str| source_in_words(book.source_words(source));
+    match finding.because {
+        Because::NoOtherCrop => TWO_CROPS_SOURCE.to_owned(),
+        Because::BedTooOld => {
+            let Kin::Plant(PlantRef::Crop(idx)) = finding.about_kin else { return String::new() };
+            let bed_years = book.crops().get(idx).and_then(|crop| crop.bed_years.as_ref());
+            bed_years.map_or_else(String::new, |bed_years| words(&bed_years.source))
+        }
+        Because::Soil(case) => case.source().map_or_else(
+            || {
+                let after_lime = family_of(book, finding.about_kin).and_then(|family| family.after_lime.as_ref());
+                after_lime.map_or_else(String::new, |after_lime| words(&after_lime.source))
+            },
+            str::to_owned,
+        ),
+        Because::Follow => finding
+            .follow_idx
+            .and_then(|idx| book.follow_rules().get(idx))
+            .map_or_else(String::new, |rule| words(&rule.source)),
+        Because::Host | Because::PartHost | Because::HostKin => finding
+            .hazard_idx
+            .and_then(|idx| book.hazards().get(idx))
+            .map_or_else(String::new, |hazard| words(&hazard.source)),
+        Because::SameFamily | Because::SameBotanical | Because::CommonlyExempt | Because::LeftOut => {
+            family_of(book, finding.about_kin).map_or_else(String::new, |family| words(&family.source))
+        }
+    }
+}
+
+/// What an edge says, as a verb.
+pub(super) fn edge_words(book: &CropBook, edge: Edge) -> String {
+    match edge {
+        Edge::IsOf => "is of".to_owned(),
+        Edge::Holds => "holds".to_owned(),
+        Edge::IsAmong => "is among".to_owned(),
+        Edge::Counts => "includes".to_owned(),
+        Edge::LivesOn(HostKind::Kin) => "lives on some of".to_owned(),
+        Edge::LivesOn(_) => "lives on".to_owned(),
+        Edge::Follow(rule) => book.follow_rules().get(rule).map_or_else(String::new, |rule| match rule.advice {
+            Advice::Good => "is well followed by".to_owned(),
+            Advice::Avoid => "is better not followed by".to_owned(),
+        }),
+    }
+}
+
+/// What a node is called.
+pub(super) fn node_words(book: &CropBook, node: &Node) -> String {
+    match node {
+        Node::Crop(idx) => kin_name(book, Kin::Plant(PlantRef::Crop(*idx))),
+        Node::Known(idx) => kin_name(book, Kin::Plant(PlantRef::Known(*idx))),
+        Node::Family(idx) => kin_name(book, Kin::Family(*idx)),
+        Node::Botanical(name) | Node::Group(name) => name.clone(),
+        Node::Hazard(idx) => book.hazards().get(*idx).map_or_else(String::new, |hazard| hazard.name.clone()),
+    }
+}
+
+fn gift_name(gift: SoilGift) -> &'static str {
+    match gift {
+        SoilGift::Compost => "garden compost",
+        SoilGift::Manure => "rotted manure",
+        SoilGift::FreshManure => "fresh manure",
+        SoilGift::Lime => "lime",
+        SoilGift::Mulch => "leaf mould or mulch",
+    }
+}
+
+/// What the tail of a source text calls the values that stand on memory, column by column, and the words for it.
+const COLUMN_WORDS: &[(&str, &str)] = &[
+    ("return_min_years", "shortest return"),
+    ("return_usual_years", "usual return"),
+    ("return_max_years", "longest return"),
+    ("break_usual_years", "usual break"),
+    ("break_usual", "usual break"),
+    ("break_min", "shortest break"),
+    ("persistence_low/usual/high", "all persistence figures"),
+    ("persistence_low/usual", "shortest and usual persistence"),
+    ("persistence_low/high", "shortest and longest persistence"),
+    ("persistence_usual/high", "usual and longest persistence"),
+    ("persistence_low", "shortest persistence"),
+    ("persistence_usual", "usual persistence"),
+    ("persistence_high", "longest persistence"),
+];
+
+/// A source text as a reader would write it: `feeding class from memory` for `from memory: feeding_class`.
+pub fn source_in_words(source: &str) -> String {
+    // The list of columns ends the text: `(…; from memory: a; b)`, or `(from memory (a; b))`.
+    let parts = [("from memory: ", ")"), ("from memory (", "))")]
+        .into_iter()
+        .find_map(|(mark, end)| source.strip_suffix(end).and_then(|text| text.rsplit_once(mark)));
+    let Some((head, tail)) = parts else { return source.to_owned() };
+    let items: Vec<String> = tail
+        .split("; ")
+        .map(|item| {
+            let column = COLUMN_WORDS.iter().find(|(column, _)| item.starts_with(column));
+            let words = column.map_or_else(|| item.to_owned(), |(column, words)| item.replacen(column, words, 1));
+            words.replace('_', " ")
+        })
+        .collect();
+    format!("{head}{} from memory)", items.join(", "))
+}
+
+fn years_between(years: i32) -> String {
+    if years == 1 { "1 year between crops".to_owned() } else { format!("{years} years between crops") }
+}
+
+/// The name of a hazard as it stands within a sentence.
+fn in_sentence(hazard: &Hazard) -> String {
+    let mut letters = hazard.name.chars();
+    match letters.next() {
+        Some(first) if !hazard.is_proper_name => first.to_lowercase().chain(letters).collect(),
+        _ => hazard.name.clone(),
+    }
+}

@@ -1,0 +1,5 @@
+//! What is said of small gardens.
+
+mod findings;
+mod reasons;
+mod rotation;
