@@ -8,7 +8,7 @@ use bedfellow::climate::Weather;
 use bedfellow::crops::CropBook;
 use bedfellow::garden::{
     Accepted, Against, Bed, Edit, EntryId, FamilyReturn, Garden, HazardSeen, PastCrop, PlannedDates, Planting,
-    PlantingId, SoilEntry, limits,
+    PlantingId, SoilEntry, Undo, limits,
 };
 use bedfellow::store;
 use bedfellow::units::Mm;
@@ -393,4 +393,25 @@ fn weather_is_read_up_to_its_days() {
     let _ = writeln!(csv, "{},1,9", first + chrono::Days::new(limits::N_WEATHER_DAYS as u64));
     let message = Weather::parse(&csv).unwrap_err().to_string();
     assert_eq!(message, "line 75002: there are more than 75000 days; keep the last 75000 or fewer");
+}
+
+#[test]
+fn steps_are_kept_for_another_day_up_to_their_number_and_their_bytes() {
+    let kept = |n_steps: usize, n_chars: usize| {
+        let (mut garden, mut undo) = (small(), Undo::default());
+        garden.name = "n".repeat(limits::NAME_CHARS);
+        for _ in 0..n_steps {
+            let edit = Edit::Several { title: "t".repeat(n_chars), edits: vec![Edit::Rename(garden.name.clone())] };
+            undo.done("rename", edit.apply_to(&mut garden).unwrap());
+        }
+        undo.to_keep()
+    };
+    assert_eq!(kept(limits::N_STEPS_KEPT, 0).len(), limits::N_STEPS_KEPT);
+    assert_eq!(kept(limits::N_STEPS_KEPT + 1, 0).len(), limits::N_STEPS_KEPT);
+    let around = kept(1, 0)[0].len();
+    let most = limits::STEPS_KEPT_BYTES - around;
+    assert_eq!((kept(1, most)[0].len(), kept(1, most + 1).len()), (limits::STEPS_KEPT_BYTES, 0));
+    // Two that fill it together.
+    assert_eq!(kept(2, most / 2 - around).len(), 2);
+    assert_eq!(kept(2, most / 2 + around).len(), 1);
 }

@@ -47,6 +47,8 @@ pub fn in_words() -> Vec<(String, String)> {
     vec![
         mib("garden file", FILE_BYTES),
         mib("file of weather records", WEATHER_BYTES),
+        most("steps that can be taken back on another day", N_STEPS_KEPT, ""),
+        mib("the same, written down", STEPS_KEPT_BYTES as u64),
         most("days of weather records", N_WEATHER_DAYS, ""),
         most("name, crop, variety or any other line of text", NAME_CHARS, " characters"),
         most("id of a bed", BED_ID_CHARS, " characters"),
@@ -125,6 +127,10 @@ pub const WEATHER_BYTES: u64 = 16 * 1024 * 1024;
 pub const N_WEATHER_DAYS: usize = 75_000;
 /// Values of a list of months.
 pub const N_MONTHS: usize = 12;
+/// Steps kept beside a garden when it is left, to be taken back on another day (starting value).
+pub const N_STEPS_KEPT: usize = 200;
+/// Bytes of such steps as they are written down (starting value: ten times what two hundred usual ones take).
+pub const STEPS_KEPT_BYTES: usize = 1024 * 1024;
 /// Days on which one planting was picked or lost plants.
 pub const N_RECORDS: usize = 10_000;
 

@@ -6,7 +6,7 @@
 //! | `lists` | the rows of its lists, each with a key that stays |
 //! | `limits`, `check`, `bed_load`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
-//! | `history` | undo and redo |
+//! | `history` | undo and redo, of earlier days too |
 //! | `record` | a step as one line of the journal, and the replay of such lines |
 //! | `differences` | what two gardens that began as one have changed, bed by bed |
 //! | `file`, `write` | reading and writing a garden file |

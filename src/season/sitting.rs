@@ -29,11 +29,15 @@ struct Course {
 
 impl Default for Course {
     fn default() -> Self {
-        Self { undo: Undo::default(), revision: 0, states: vec![0] }
+        Self::going_on_with(Undo::default())
     }
 }
 
 impl Course {
+    fn going_on_with(undo: Undo) -> Self {
+        Self { revision: 0, states: vec![undo.state()], undo }
+    }
+
     /// Notes that the garden or what follows from it is another now.
     fn count(&mut self) {
         self.revision += 1;
@@ -109,6 +113,16 @@ impl Sitting {
         plan.work_out_reached(&reach);
         self.course.count();
         Some(record)
+    }
+
+    /// Takes in what earlier sittings did, before anything is edited.
+    pub fn go_on_with(&mut self, undo: Undo) {
+        self.course = Course::going_on_with(undo);
+    }
+
+    /// What undo and redo would do.
+    pub fn course(&self) -> &Undo {
+        &self.course.undo
     }
 
     /// What undo would take back.

@@ -12,6 +12,7 @@ use super::journal::{self, Journal};
 use super::lines::Fingerprint;
 use super::lock::{self, Holder, Lock, Taken};
 use super::notice::Notice;
+use super::trail::Trail;
 use super::versions::{self, Version};
 use super::whole;
 
@@ -37,6 +38,8 @@ pub struct Kept {
     pub(super) base_version: Option<PathBuf>,
     /// The newest version, if a pause of this sitting made it.
     pub(super) pause_version: Option<(PathBuf, Stamp)>,
+    /// The trail of what the file holds could not be written.
+    pub(super) owes_trail: bool,
     /// Whether a text found in the file's place may become a version; what may not is put aside.
     pub(super) is_ours: fn(&str) -> bool,
     /// The next save may part the file from its other names.
@@ -79,6 +82,8 @@ pub struct Opened {
     pub text: String,
     /// To be replayed on the text, in order.
     pub records: Vec<String>,
+    /// The steps that led to the text. Of a file that is only looked at, or is not locked, there are none.
+    pub trail: Trail,
     /// What to say.
     pub notices: Vec<Notice>,
 }
@@ -90,6 +95,8 @@ pub struct Fresh {
     pub text: String,
     /// To be replayed on the text, in order.
     pub records: Vec<String>,
+    /// The steps that led to the text.
+    pub trail: Trail,
     /// What to say.
     pub notices: Vec<Notice>,
 }

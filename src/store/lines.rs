@@ -83,7 +83,7 @@ impl Line {
     }
 
     /// Read from a line without its end; `None` if it is not exactly what was written there.
-    fn read(line: &[u8], crc_before: u32) -> Option<(Self, u32)> {
+    pub(super) fn read(line: &[u8], crc_before: u32) -> Option<(Self, u32)> {
         let line = str::from_utf8(line).ok()?;
         let read = match line.strip_prefix(MARK) {
             Some(rest) => Self::Saving(rest.split_once(' ')?.0.parse().ok()?),

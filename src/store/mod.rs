@@ -9,6 +9,7 @@
 //! .garden.ron.kept/
 //!     lock                        held while the file is open; says by whom
 //!     journal                     edits not saved yet, one a line
+//!     trail-1204-5e1c02aa         the last steps that led to the contents of that fingerprint, one a line
 //!     versions/000012-20270301T081500Z.ron
 //!     aside/20270301T081500Z-damaged
 //!     unfinished-4711-0           a new file before it gets its name
@@ -22,14 +23,17 @@
 //! upon. A save goes:
 //!
 //! 1. a mark in the journal: the records so far are in contents with this fingerprint; flushed
-//! 2. a new file in the kept folder; flushed
-//! 3. renamed over the old one, the folder flushed
-//! 4. the new contents among the versions
-//! 5. an empty journal of the new contents, by a new file that takes the old one's name
+//! 2. the trail of the new contents, beside that of the old ones; flushed
+//! 3. a new file in the kept folder; flushed
+//! 4. renamed over the old one, the folder flushed
+//! 5. the new contents among the versions
+//! 6. an empty journal of the new contents, by a new file that takes the old one's name
+//! 7. all trails but the new one taken away
 //!
-//! Until 3 the file holds the old contents, and all records are replayed on them. From 3 to 5 it holds those marked, and
+//! Until 4 the file holds the old contents, and all records are replayed on them. From 4 to 6 it holds those marked, and
 //! the records after the mark are replayed. If the disk refuses the mark, the save goes on all the same: what a kill
-//! before 5 then leaves is a journal of neither contents, which is put aside, with all its records in the file.
+//! before 6 then leaves is a journal of neither contents, which is put aside, with all its records in the file. If it refuses the
+//! trail, the save goes on as well, and what led to the new contents can be taken back in this sitting alone.
 //!
 //! An append that fails is cut off again; a flush that fails leaves the file in doubt, and the next one writes the whole
 //! journal to a new file. Until one succeeds the records are in memory, and [`Kept::flush`] says so.
@@ -53,6 +57,7 @@ mod refused;
 pub mod rights;
 mod saving;
 mod stamp;
+mod trail;
 mod versions;
 mod whole;
 mod within;
@@ -68,6 +73,7 @@ pub use notice::Notice;
 pub use rights::NotKept;
 pub use saving::{Save, SaveError, Saved};
 pub use stamp::Stamp;
+pub use trail::{Trail, TrailEnd};
 pub use versions::{Version, read_version_of, versions_of};
 
 /// Reads a text file of at most `limit` bytes. A larger one is not read at all.

@@ -12,6 +12,7 @@ use super::kept::{Access, Fresh, Kept, Opened, Seen};
 use super::lines::{self, Fingerprint, Found, Journalled, Tail};
 use super::lock::Taken;
 use super::notice::Notice;
+use super::trail::{self, Trail};
 use super::versions;
 use super::whole;
 
@@ -28,8 +29,8 @@ impl Kept {
         let beside = Beside::of(&*disk, path)?;
         let mut kept = Self::not_begun(path, beside, (text, Some(about)), limit_bytes, now, disk);
         let taken = kept.ask_for_lock(now, true);
-        let Fresh { text, records, notices } = kept.begin(taken)?;
-        Ok(Opened { kept, text, records, notices })
+        let Fresh { text, records, trail, notices } = kept.begin(taken)?;
+        Ok(Opened { kept, text, records, trail, notices })
     }
 
     /// Opens a file that is to hold this text again, whatever stands in its place now or nothing at all: takes its lock, and reads its
@@ -52,7 +53,7 @@ impl Kept {
         let taken = kept.ask_for_lock(now, true);
         kept.take_access(taken);
         let (records, notices) = kept.begin_journal();
-        Ok(Opened { text: kept.base.clone(), kept, records, notices })
+        Ok(Opened { text: kept.base.clone(), kept, records, trail: Trail::default(), notices })
     }
 
     fn not_begun(
@@ -77,6 +78,7 @@ impl Kept {
             base_version: None,
             base_trouble: None,
             pause_version: None,
+            owes_trail: false,
             is_ours: |_| true,
             may_part: false,
             disk,
@@ -115,6 +117,10 @@ impl Kept {
             }
         }
         let (records, mut notices) = self.begin_journal();
+        let trail = match self.access {
+            Access::Ours => trail::find(&*self.disk, &self.beside, Fingerprint::of(self.base.as_bytes())),
+            _ => Trail::default(),
+        };
         if self.access.is_writable() && whole::is_stuck(&*self.disk, &self.beside.target) {
             // Said before work is put in, rather than at the first save.
             notices.push(Notice::CannotReplace { folder: whole::folder_of(&self.beside.target).to_owned() });
@@ -126,7 +132,7 @@ impl Kept {
             let left_alone = self.beside.not_folders(&*self.disk).into_iter();
             notices.extend(left_alone.map(|refused| Notice::LeftAlone { why: refused.to_string() }));
         }
-        Ok(Fresh { text: self.base.clone(), records, notices })
+        Ok(Fresh { text: self.base.clone(), records, trail, notices })
     }
 
     /// Reads the journal: what to replay and what to say.

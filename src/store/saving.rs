@@ -11,6 +11,7 @@ use super::kept::{Access, Kept, Seen};
 use super::lines::Fingerprint;
 use super::refused::refused;
 use super::rights::NotKept;
+use super::trail;
 use super::versions::{self, Room, Version};
 use super::whole::{self, Unfinished, folder_of};
 
@@ -73,12 +74,21 @@ pub enum SaveError {
 }
 
 impl Kept {
-    /// Saves. The records appended so far belong to this text and are done with.
+    /// Saves what no steps lead to that could be taken back, as [`save_with_trail`](Self::save_with_trail) does.
+    ///
+    /// # Errors
+    /// See [`SaveError`].
+    pub fn save(&mut self, text: &str, now: Stamp, why: Save) -> Result<Saved, SaveError> {
+        self.save_with_trail(text, &[], now, why)
+    }
+
+    /// Saves, and keeps the steps that led to the text, newest first and each of one line, for the next opening. The records appended so
+    /// far belong to this text and are done with.
     ///
     /// # Errors
     /// See [`SaveError`]; nothing is written unless [`look`](Self::look) finds the file the same, or
     /// [`Save::Replace`] is asked for.
-    pub fn save(&mut self, text: &str, now: Stamp, why: Save) -> Result<Saved, SaveError> {
+    pub fn save_with_trail(&mut self, text: &str, trail: &[String], now: Stamp, why: Save) -> Result<Saved, SaveError> {
         self.check_writable()?;
         if let Some(about) = self.disk.about(&self.beside.target).ok().filter(About::is_file) {
             self.check_names(&about)?;
@@ -95,9 +105,13 @@ impl Kept {
         if self.access == Access::Ours {
             let _ = self.journal.flush(&*self.disk, &self.beside);
         }
+        // Before the file, so that after an accident there is one for whichever contents it has.
+        let trail_trouble = self.keep_trail_of(contents, trail).err();
+        let owes_trail = trail_trouble.is_some();
+        saved.trouble.extend(trail_trouble);
         (saved.not_kept, saved.aside) = self.write(text, &outside, now)?;
         saved.aside = saved.aside.or(theirs);
-        self.may_part = false;
+        (self.may_part, self.owes_trail) = (false, owes_trail);
         // Until the folder is flushed the journal has to do for both, the old contents and the new.
         self.disk
             .flush_folder(folder_of(&self.beside.target))
@@ -106,8 +120,34 @@ impl Kept {
         self.journal.begin_anew(contents);
         if self.access == Access::Ours {
             saved.trouble.extend(self.journal.flush(&*self.disk, &self.beside).err());
+            trail::drop_others(&*self.disk, &self.beside, Some(contents).filter(|_| !trail.is_empty()));
         }
         Ok(saved)
+    }
+
+    /// Keeps the steps that led to what the file holds, for one that was written without: newest first, each of one line.
+    ///
+    /// # Errors
+    /// See [`StoreError`].
+    pub fn keep_trail(&mut self, trail: &[String]) -> Result<(), StoreError> {
+        self.owes_trail = true;
+        self.keep_trail_of(Fingerprint::of(self.base.as_bytes()), trail)?;
+        self.owes_trail = false;
+        Ok(())
+    }
+
+    /// Whether the last save could not keep the steps that led to what the file holds, so that [`keep_trail`](Self::keep_trail) is to try
+    /// again.
+    pub fn owes_trail(&self) -> bool {
+        self.owes_trail
+    }
+
+    /// Without the lock nothing is kept: nobody would know whose it is.
+    fn keep_trail_of(&self, contents: Fingerprint, trail: &[String]) -> Result<(), StoreError> {
+        if self.access != Access::Ours || trail.is_empty() {
+            return Ok(());
+        }
+        trail::keep(&*self.disk, &self.beside, contents, trail)
     }
 
     fn check_names(&self, about: &About) -> Result<(), SaveError> {

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 
-use crate::garden::{Edit, EditError, Record};
+use crate::garden::{Edit, EditError, Record, Undo};
 use crate::season::{FreeUp, Plan, Replayed, Sitting};
 use crate::units::Week;
 
@@ -85,6 +85,8 @@ pub struct Session {
     pub keeping: Keeping,
     /// Steps made since the shell last wrote them down.
     records: Vec<Record>,
+    /// Why undo goes no further back than it does, in words; `None` if there is nothing before.
+    undo_ends: Option<String>,
 }
 
 impl Session {
@@ -93,7 +95,8 @@ impl Session {
         let sitting = plan.into();
         let saved_revision = sitting.revision();
         let keeping = Keeping::default();
-        Self { sitting, path, today, saved_revision, failed_revision: None, keeping, records: Vec::new() }
+        let failed_revision = None;
+        Self { sitting, path, today, saved_revision, failed_revision, keeping, records: Vec::new(), undo_ends: None }
     }
 
     /// The plan with everything worked out of it.
@@ -144,10 +147,39 @@ impl Session {
         if self.read_only_because().is_some() {
             return None;
         }
-        let record = step(&mut self.sitting)?;
+        let record = step(&mut self.sitting);
+        self.note_end_of_undo();
+        let record = record?;
         let title = record.title.clone();
         self.records.push(record);
         Some(title)
+    }
+
+    /// Says why there is nothing to undo.
+    pub fn nothing_to_undo(&self) -> &str {
+        self.undo_ends.as_deref().unwrap_or("nothing to undo")
+    }
+
+    /// Notes how far back undo goes in a session that goes on with steps kept on an earlier day: why it goes no further.
+    pub fn end_undo_for(&mut self, why: Option<&str>) {
+        self.undo_ends = why.map(|why| format!("nothing to undo; {why}"));
+        self.note_end_of_undo();
+    }
+
+    fn note_end_of_undo(&mut self) {
+        if let Some(error) = self.sitting.course().end() {
+            self.undo_ends = Some(format!("nothing to undo; the step before cannot be taken back: {error}"));
+        }
+    }
+
+    /// The last steps that undo would take back, newest first, as they are kept for another day.
+    pub fn steps_to_keep(&self) -> Vec<String> {
+        self.sitting.course().to_keep()
+    }
+
+    /// Goes on with the steps that were kept on an earlier day, before anything is edited.
+    pub fn go_on_with(&mut self, undo: Undo) {
+        self.sitting.go_on_with(undo);
     }
 
     /// Another plan in the place of this one, as its file holds it: a version gone back to, a file read anew.
@@ -156,6 +188,7 @@ impl Session {
         self.saved_revision = self.sitting.revision();
         self.failed_revision = None;
         self.records.clear();
+        self.undo_ends = None;
     }
 
     /// The steps made since this was last asked, to be written into the journal.

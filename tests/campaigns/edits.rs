@@ -1,10 +1,10 @@
-//! Random edits, undos and redos against a model that cannot be wrong in the same way: it keeps the text of every
+//! Random edits, undos and redos, over many days, against a model that cannot be wrong in the same way: it keeps the text of every
 //! garden there was and steps through them, makes each edit by plain insertion and removal, and asks the reading of
 //! files whether the outcome may be.
 
 use std::collections::BTreeMap;
 
-use bedfellow::garden::{Edit, Entry, EntryId, Garden, List, Row, RowKey, Undo};
+use bedfellow::garden::{Edit, Entry, EntryId, Garden, List, Row, RowKey, Undo, limits};
 
 use crate::dice::Dice;
 use crate::draw::{self, BEGINNING};
@@ -157,6 +157,7 @@ struct Tally {
     n_undone: u64,
     n_redone: u64,
     n_at_an_end: u64,
+    n_left: u64,
 }
 
 /// A walk: the garden as the program has it, and every text as the model has it.
@@ -179,7 +180,9 @@ impl Walk {
         match dice.below(100) {
             0..60 => self.edit(&draw::edit(dice, &self.garden)),
             60..80 => self.undo(),
-            80..98 => self.redo(),
+            80..97 => self.redo(),
+            97 if dice.below(10) == 0 => self.leave(),
+            97 => self.redo(),
             // Now and then a long way back, or forth, or both.
             98 => (0..dice.below(200)).for_each(|_| self.undo()),
             _ => (0..dice.below(200)).for_each(|_| self.redo()),
@@ -223,6 +226,23 @@ impl Walk {
         self.tally.n_at_an_end += u64::from(!has_undone);
     }
 
+    /// Leaves and comes back another day: as many steps as are kept can be taken back, and none made again.
+    fn leave(&mut self) {
+        let kept = self.undo.to_keep();
+        assert!(kept.len() == self.at.min(limits::N_STEPS_KEPT) || self.has_long_steps(&kept), "{}", kept.len());
+        self.texts = self.texts[self.at - kept.len()..=self.at].to_vec();
+        self.at = kept.len();
+        self.garden = Garden::from_ron(&self.texts[self.at], "left").unwrap();
+        self.undo = Undo::of_kept(kept);
+        self.tally.n_left += 1;
+    }
+
+    /// Whether one more step like the longest may not have had room.
+    fn has_long_steps(&self, kept: &[String]) -> bool {
+        let n_bytes: usize = kept.iter().map(String::len).sum();
+        n_bytes + self.garden.to_ron().len() > limits::STEPS_KEPT_BYTES
+    }
+
     fn redo(&mut self) {
         let has_redone = self.undo.redo(&mut self.garden).is_some();
         assert_eq!(has_redone, self.at + 1 < self.texts.len(), "redo has something to make again");
@@ -257,7 +277,7 @@ fn random_edits_undos_and_redos_agree_with_the_naive_model_to_the_byte() {
         assert_eq!(walk.garden.to_ron(), walk.texts[walk.at]);
     }
     let kinds_expected = kinds();
-    let Tally { kinds, n_undone, n_redone, n_at_an_end } = &walk.tally;
+    let Tally { kinds, n_undone, n_redone, n_at_an_end, n_left } = &walk.tally;
     for kind in kinds_expected {
         let (n_drawn, n_made) = kinds.get(&kind).copied().unwrap_or_default();
         assert!(
@@ -265,9 +285,9 @@ fn random_edits_undos_and_redos_agree_with_the_naive_model_to_the_byte() {
             "{kind}: {n_drawn} drawn, {n_made} made; some must be made, some refused"
         );
     }
-    assert!(*n_undone > n_steps / 20 && *n_redone > n_steps / 20 && *n_at_an_end > 0);
+    assert!(*n_undone > n_steps / 20 && *n_redone > n_steps / 20 && *n_at_an_end > 0 && *n_left > 0);
     let (n_drawn, n_made) = kinds.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
     size::say(&format!(
-        "edits: {n_steps} steps, {n_made} of {n_drawn} edits made, {n_undone} undone, {n_redone} redone, all as the model; seed {seed}"
+        "edits: {n_steps} steps, {n_made} of {n_drawn} edits made, {n_undone} undone, {n_redone} redone, {n_left} times left, all as the model; seed {seed}"
     ));
 }

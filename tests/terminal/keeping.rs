@@ -4,6 +4,8 @@ use std::os::unix::fs::PermissionsExt as _;
 use std::path::Path;
 use std::process::Command;
 
+use bedfellow::garden::Garden;
+
 use crate::sitting::{CTRL_U, DOWN, ENTER, ESC, Sitting, Start, THREE_BEDS};
 
 pub fn place_leek(sitting: &mut Sitting) {
@@ -63,6 +65,40 @@ fn an_edit_that_was_shown_survives_kill_9() {
     again.keys("q");
     assert_eq!(again.ends().0, 0);
     assert!(!saved(&again).contains("leek"), "{}", saved(&again));
+}
+
+#[test]
+fn what_was_done_is_taken_back_on_another_day_unless_the_file_was_changed() {
+    let mut first = Start::on_garden(THREE_BEDS).open();
+    first.sees("▸A1");
+    place_leek(&mut first);
+    first.keys("q");
+    assert_eq!(first.ends().0, 0);
+    let with_leek = saved(&first);
+    assert!(with_leek.contains("leek"), "{with_leek}");
+
+    let mut second = Start::beside(&first).open();
+    second.sees("Leek");
+    second.types("u", "undone: place leek in A1");
+    second.sees_no_more("Leek ");
+    second.types("u", "nothing to undo");
+    second.keys("q");
+    assert_eq!(second.ends().0, 0);
+    let before = Garden::from_ron(THREE_BEDS, "garden.ron").unwrap().to_ron();
+    assert_eq!(saved(&second), before);
+
+    let mut third = Start::beside(&second).open();
+    third.sees("▸A1");
+    place_leek(&mut third);
+    third.keys("q");
+    third.ends();
+    std::fs::write(third.path("garden.ron"), with_leek.replace("Three beds", "Four beds")).unwrap();
+    let mut fourth = Start::beside(&third).open();
+    fourth.types("u", "nothing to undo; the file was changed");
+    fourth.sees("Leek");
+    fourth.keys("q");
+    assert_eq!(fourth.ends().0, 0);
+    assert!(saved(&fourth).contains("leek") && saved(&fourth).contains("Four beds"));
 }
 
 #[test]

@@ -7,6 +7,7 @@ use crate::crops::Raised;
 use crate::units::Mm;
 
 mod differences;
+mod kept;
 mod lists;
 pub(crate) mod random;
 mod record;

@@ -237,6 +237,44 @@ proptest! {
         }
     }
 
+    /// Leaving and coming back another day changes nothing of what can be taken back.
+    #[test]
+    fn steps_kept_over_any_number_of_days_are_taken_back_to_the_same_bytes(
+        steps in proptest::collection::vec((edit(), 0_u8..8), 1..60),
+    ) {
+        let (mut garden, mut undo) = (garden(), Undo::default());
+        // The texts on the way here, with what each step is called.
+        let mut way = vec![(String::new(), garden.to_ron())];
+        for (edit, which) in steps {
+            match which {
+                0 => {
+                    garden = Garden::from_ron(&garden.to_ron(), "g.ron").unwrap();
+                    undo = Undo::of_kept(undo.to_keep());
+                    prop_assert_eq!(undo.redo_title(), None);
+                }
+                1 | 2 => {
+                    let made = undo.undo(&mut garden).map(|record| record.title);
+                    let expected = if way.len() > 1 { way.pop().map(|(title, _)| title) } else { None };
+                    prop_assert_eq!(made, expected);
+                }
+                _ => {
+                    let title = edit.title(&garden);
+                    if let Ok(inverse) = edit.apply_to(&mut garden) {
+                        undo.done(title.clone(), inverse);
+                        way.push((title, garden.to_ron()));
+                    }
+                }
+            }
+            prop_assert_eq!(&garden.to_ron(), &way.last().unwrap().1);
+        }
+        undo = Undo::of_kept(undo.to_keep());
+        for (title, before) in way.iter().skip(1).map(|(title, _)| title).zip(way.iter().map(|(_, text)| text)).rev() {
+            prop_assert_eq!(&undo.undo(&mut garden).unwrap().title, title);
+            prop_assert_eq!(&garden.to_ron(), before);
+        }
+        prop_assert_eq!((undo.undo(&mut garden), undo.end()), (None, None));
+    }
+
     /// What the journal is for: the records of a sitting, made again on the garden it began with, give its end.
     #[test]
     fn records_of_edits_taken_back_and_made_again_lead_to_the_same_bytes(

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Course, Plan, Sitting};
 use crate::climate::Weather;
 use crate::crops::CropBook;
-use crate::garden::{EditError, Garden, How, Record, RecordError, replay_work};
+use crate::garden::{EditError, Garden, How, Record, RecordError, Undo, replay_work};
 use crate::season::outlook::Records;
 
 /// Bytes that may be moved or looked through in the lists of a garden while records are made again (starting value: a few
@@ -23,16 +23,17 @@ pub struct Replayed {
 
 impl Sitting {
     /// Works out the garden of a file after the records that waited in its journal, up to the first that cannot be made. The sitting
-    /// began with the file: [`Sitting::is_as_at`] revision 0 asks for it.
+    /// began with the file: [`Sitting::is_as_at`] revision 0 asks for it. Below them lies what earlier sittings did.
     pub fn reopened(
         mut garden: Garden,
         book: &Arc<CropBook>,
         weather: Option<Arc<Weather>>,
+        undo: Undo,
         lines: &[String],
     ) -> (Self, Replayed) {
         // The weather was read for the site of the file, which a record may change.
         let weather = Records::of(&garden.site, weather);
-        let mut course = Course::default();
+        let mut course = Course::going_on_with(undo);
         let replayed = course.make_records(&mut garden, lines);
         (Self { plan: Plan::with_records(garden, book, weather), course }, replayed)
     }
@@ -61,6 +62,10 @@ impl Course {
     /// Makes records on the garden alone.
     fn make_records(&mut self, garden: &mut Garden, lines: &[String]) -> Replayed {
         let mut replayed = Replayed::default();
+        if lines.is_empty() {
+            return replayed;
+        }
+        let before = (garden.clone(), self.undo.clone());
         let mut work_left = WORK_MAX;
         for (place, line) in lines.iter().enumerate() {
             match self.make_record(garden, line, &mut work_left) {
@@ -73,8 +78,9 @@ impl Course {
         }
         // A bed past counting is looked for once: no edit that was ever confirmed has led there.
         if let Some(error) = garden.overloaded_bed() {
-            while self.undo.undo(garden).is_some() {}
-            *self = Self::default();
+            let (garden_before, undo_before) = before;
+            *garden = garden_before;
+            *self = Self::going_on_with(undo_before);
             return Replayed { titles: Vec::new(), stopped: Some((0, error.into())) };
         }
         replayed

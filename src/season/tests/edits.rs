@@ -546,3 +546,6 @@ fn what_an_edit_does_not_reach_is_shared() {
     let shared: Vec<bool> = plan.beds().iter().zip(next.beds()).map(|(was, is)| Arc::ptr_eq(was, is)).collect();
     assert_eq!(shared, [true, true, false, true]);
 }
+
+#[path = "kept.rs"]
+mod kept;

@@ -12,11 +12,29 @@ struct Told {
     added: Vec<String>,
     /// How many of them were said to be safe.
     n_safe: usize,
+    /// Saves that were said to be done with all that is beside the file, by how many lines they hold.
+    with_trail: Vec<usize>,
 }
 
 impl Told {
     fn text(&self, n: usize) -> String {
         self.added[..n].iter().fold(BASE.to_owned(), |text, line| text + line + "\n")
+    }
+
+    /// The steps that led to the first `n` lines.
+    fn trail(&self, n: usize) -> Vec<String> {
+        self.added[..n].iter().rev().cloned().collect()
+    }
+
+    /// Saves all that was added.
+    fn save(&mut self, kept: &mut Kept, now: Stamp, why: Save) {
+        let n = self.added.len();
+        if let Ok(saved) = kept.save_with_trail(&self.text(n), &self.trail(n), now, why) {
+            self.n_safe = n;
+            if saved.trouble.is_empty() {
+                self.with_trail.push(n);
+            }
+        }
     }
 }
 
@@ -41,9 +59,7 @@ fn sit(path: &Path, disk: &FaultyDisk) -> Told {
             match step {
                 "save" | "pause" => {
                     let why = if step == "save" { Save::Asked } else { Save::Pause };
-                    if kept.save(&told.text(told.added.len()), at(minute), why).is_ok() {
-                        told.n_safe = told.added.len();
-                    }
+                    told.save(&mut kept, at(minute), why);
                 }
                 line => {
                     kept.append(line).unwrap();
@@ -69,6 +85,11 @@ fn find_again(path: &Path, told: &Told, how: &str) -> String {
     let n = n.unwrap_or_else(|| panic!("{how}: invented {found:?} from {told:?}, {:?}", opened.notices));
     assert!(n >= told.n_safe, "{how}: {found:?} of {told:?}, {:?}", opened.notices);
     assert_eq!(opened.kept.access(), &Access::Ours, "{how}");
+    // Below what is replayed lies what led to the file, all of it or, where that was never said to be kept, nothing.
+    let n_in_file = (0..=n).find(|n| told.text(*n) == opened.text).unwrap();
+    let is_whole = opened.trail == Trail { steps: told.trail(n_in_file), end: None };
+    let is_owed = told.with_trail.contains(&n_in_file);
+    assert!(is_whole || (!is_owed && opened.trail.steps.is_empty()), "{how}: {n_in_file}, {:?}", opened.trail);
     let left = names_in(&beside(path));
     assert!(!left.iter().any(|name| name.to_string_lossy().contains("unfinished")), "{how}: {left:?}");
     found
@@ -181,9 +202,7 @@ fn the_power_may_go_again_while_the_file_is_opened_after_it_went() {
                         told.n_safe = told.added.len();
                     }
                 }
-                if kept.save(&told.text(told.added.len()), at(21), Save::Asked).is_ok() {
-                    told.n_safe = told.added.len();
-                }
+                told.save(&mut kept, at(21), Save::Asked);
                 kill(kept, &second);
             }
             find_again(&path, &told, &format!("power goes in {n} and again in {again}"));

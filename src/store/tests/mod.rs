@@ -17,6 +17,7 @@ mod new_file;
 #[cfg(all(unix, not(target_vendor = "apple")))]
 mod replaced;
 mod sharing;
+mod trail;
 mod versions;
 
 /// Files in these tests are small.

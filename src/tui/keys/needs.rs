@@ -46,7 +46,7 @@ impl Need {
             Self::Finding if view.screen == Screen::Findings => (has_any_finding(), "there is no finding here"),
             Self::Finding => (bed.is_some_and(|bed| !bed.findings.is_empty()), "there is no finding here"),
             Self::AnyFinding => (has_any_finding(), "there is no finding"),
-            Self::ToUndo => (session.sitting.undo_title().is_some(), "nothing to undo"),
+            Self::ToUndo => (session.sitting.undo_title().is_some(), session.nothing_to_undo()),
             Self::ToRedo => (session.sitting.redo_title().is_some(), "nothing to redo"),
             Self::File => (session.path.is_some(), "this garden has no file yet; S gives it one"),
             Self::Holder => (

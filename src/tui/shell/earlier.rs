@@ -119,8 +119,10 @@ pub(super) fn bring_back(kept: &mut Kept, path: &Path, session: &mut Session) ->
 
 fn write_instead(kept: &mut Kept, text: &str, session: &mut Session) -> anyhow::Result<()> {
     let before = session.plan().garden().to_ron();
-    kept.save(&before, now(), Save::Asked).context("what is on the screen cannot be saved first")?;
+    kept.save_with_trail(&before, &session.steps_to_keep(), now(), Save::Asked)
+        .context("what is on the screen cannot be saved first")?;
     session.saved_revision = session.sitting.revision();
+    // Undo does not lead out of it.
     kept.save(text, now(), Save::Asked)?;
     Ok(())
 }

@@ -22,8 +22,8 @@ pub fn begin(path: &Path) -> anyhow::Result<()> {
 }
 
 /// Writes a garden to a file that is not the one it came from, and has that file from then on. What stood there goes into its
-/// earlier versions. The lines are to be told.
-pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
+/// earlier versions. The steps that led to the text go on beside it. The lines are to be told.
+pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept, Vec<Line>)> {
     if !path.exists() {
         store::write_whole_new(path, text.as_bytes())?;
     }
@@ -46,7 +46,7 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
     if opened.text != text {
         // That was said in the question.
         kept.let_part();
-        let saved = kept.save(text, now(), Save::Replace).map_err(|error| match error {
+        let saved = kept.save_with_trail(text, trail, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
             SaveError::Gone | SaveError::Changed { .. } | SaveError::Linked { .. } | SaveError::Unreadable { .. } => {
                 anyhow::anyhow!("it changes under our hands; try again")
@@ -55,6 +55,9 @@ pub fn claim(path: &Path, text: &str) -> anyhow::Result<(Kept, Vec<Line>)> {
         if saved.not_kept.is_any() {
             lines.push(Line::trouble(&format!("{}: {}.", shown(path), saved.not_kept)));
         }
+    } else {
+        // The next save tries again.
+        let _ = kept.keep_trail(trail);
     }
     Ok((kept, lines))
 }

@@ -328,7 +328,7 @@ impl Keeper {
                 "the garden has grown past the {most} MiB that can be opened again; take old plantings out or shorten notes"
             )));
         }
-        match kept.save(&text, now(), why) {
+        match kept.save_with_trail(&text, &session.steps_to_keep(), now(), why) {
             Ok(saved) => {
                 self.trouble_beside = saved.trouble.first().map(StoreError::reason);
                 self.aside = saved.aside.as_deref().map(shown);
@@ -389,6 +389,10 @@ impl Keeper {
         }
         // A file that is not what it was is not left without a word, even if there is nothing to save.
         if !self.is_to_save(session) && session.keeping.rests.is_none() && !self.is_changed_outside() {
+            if let Some(kept) = self.kept.as_mut().filter(|kept| kept.owes_trail()) {
+                // Undo of another day is not worth a question.
+                let _ = kept.keep_trail(&session.steps_to_keep());
+            }
             return true;
         }
         match self.write(session, Save::Asked) {
@@ -446,7 +450,7 @@ impl Keeper {
     /// Saves under a name and goes on with that file. `Ok` holds what is to be told besides.
     pub fn save_as(&mut self, path: &Path, session: &mut Session) -> anyhow::Result<Vec<Line>> {
         let text = session.plan().garden().to_ron();
-        let (mut kept, lines) = files::claim(path, &text)?;
+        let (mut kept, lines) = files::claim(path, &text, &session.steps_to_keep())?;
         kept.know_ours(opening::is_garden);
         let unguarded = if let Access::Unguarded(why) = kept.access() { Some(why.clone()) } else { None };
         self.leave_behind(session, &text);
@@ -462,7 +466,8 @@ impl Keeper {
     /// bring back edits that went on under another name. Where neither can be, the journal goes on holding them.
     fn leave_behind(&mut self, session: &Session, text: &str) {
         let Some(before) = self.kept.as_mut().filter(|before| before.n_waiting() > 0) else { return };
-        let is_saved = session.keeping.rests.is_none() && before.save(text, now(), Save::Pause).is_ok();
+        let is_saved = session.keeping.rests.is_none()
+            && before.save_with_trail(text, &session.steps_to_keep(), now(), Save::Pause).is_ok();
         if !is_saved {
             let _ = before.discard(now());
         }

@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 use super::clock::now;
 use crate::climate::Weather;
 use crate::crops::CropBook;
-use crate::garden::{Garden, limits};
+use crate::garden::{Garden, Undo, limits};
 use crate::season::{Plan, Replayed, Sitting};
-use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, Waiting};
+use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, TrailEnd, Waiting};
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
@@ -76,9 +76,10 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
 /// The session of an opened file, the file, and what is to be told of it.
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
-    let Opened { mut kept, records, notices: said, .. } = opened;
-    let (sitting, replayed) = Sitting::reopened(garden, book, weather, &records);
+    let Opened { mut kept, records, trail, notices: said, .. } = opened;
+    let (sitting, replayed) = Sitting::reopened(garden, book, weather, Undo::of_kept(trail.steps), &records);
     let mut session = Session::reopened(sitting, path, today);
+    session.end_undo_for(why_it_ends(trail.end).as_deref());
     let mut lines = Vec::new();
     stand(&mut session, kept.access(), &mut lines);
     tell_replay(replayed, records.len(), &mut kept, &mut lines);
@@ -140,10 +141,16 @@ pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
 pub(super) fn begin_again(fresh: &Fresh, kept: &mut Kept, session: &mut Session, plan: Plan) -> Vec<Line> {
     let mut lines = Vec::new();
     session.show_instead(plan);
+    session.go_on_with(Undo::of_kept(fresh.trail.steps.clone()));
+    session.end_undo_for(why_it_ends(fresh.trail.end.clone()).as_deref());
     stand(session, kept.access(), &mut lines);
     tell_replay(session.replay(&fresh.records), fresh.records.len(), kept, &mut lines);
     tell(&fresh.notices, &mut lines);
     lines
+}
+
+fn why_it_ends(end: Option<TrailEnd>) -> Option<String> {
+    end.map(|end| end.to_string())
 }
 
 /// Tells which of the journal's edits were made again, and cuts the journal off after them.

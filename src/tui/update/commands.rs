@@ -115,7 +115,10 @@ fn run_anywhere(command: Command, desk: &mut Desk<'_>) {
         Command::ReturnYears => open(desk, Layer::Picker(family_picker(desk.session))),
         Command::Undo => match desk.session.undo() {
             Some(title) => desk.view.say(format!("undone: {title}")),
-            None => desk.view.complain("nothing to undo"),
+            None => {
+                let why = desk.session.nothing_to_undo().to_owned();
+                desk.view.complain(why);
+            }
         },
         Command::Redo => match desk.session.redo() {
             Some(title) => desk.view.say(format!("done again: {title}")),

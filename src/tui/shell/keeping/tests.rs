@@ -17,6 +17,7 @@ use crate::units::{Mm, Week};
 #[cfg(unix)]
 mod names;
 mod replaced;
+mod trail;
 
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
