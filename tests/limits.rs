@@ -67,7 +67,8 @@ fn texts_are_taken_up_to_their_length() {
     text_holds("bed name", line, |garden, text| garden.beds[0].name = text);
     text_holds("bed notes", notes, |garden, text| garden.beds[0].notes = text);
     text_holds("bed id", limits::BED_ID_CHARS, |garden, text| {
-        garden.beds.push(Bed { id: text, ..garden.beds[0].clone() });
+        let like_it = Bed { id: text, ..garden.beds[0].clone() };
+        garden.beds.push(like_it);
     });
     text_holds("crop", line, |garden, text| garden.plantings[0].crop = text);
     text_holds("variety", line, |garden, text| garden.plantings[0].variety = text);
@@ -248,7 +249,8 @@ fn list_is_refused(name: &str, most: usize, text: &str) {
 fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
     let mut garden = small();
     let bed = garden.beds[0].clone();
-    garden.beds.extend((0..limits::N_BEDS - garden.beds.len()).map(|n| Bed { id: format!("n{n}"), ..bed.clone() }));
+    let n_left = limits::N_BEDS - garden.beds.len();
+    garden.beds.extend((0..n_left).map(|n| Bed { id: format!("n{n}"), ..bed.clone() }));
     is_taken("beds", &garden);
     garden.beds.push(Bed { id: "more".to_owned(), ..bed });
     is_refused("beds", &garden, "more entries than 2000");
@@ -300,7 +302,8 @@ fn no_edit_leads_beyond_a_limit() {
     let mut garden = small();
     let bed = garden.beds[0].clone();
     let named = |id: &str| Bed { id: id.to_owned(), ..bed.clone() };
-    garden.beds.extend((0..limits::N_BEDS - garden.beds.len() - 1).map(|n| named(&format!("n{n}"))));
+    let n_left = limits::N_BEDS - garden.beds.len() - 1;
+    garden.beds.extend((0..n_left).map(|n| named(&format!("n{n}"))));
     Edit::AddBed { at: 0, bed: named("last") }.apply_to(&mut garden).unwrap();
     beyond(&mut garden, Edit::AddBed { at: 0, bed: named("more") }, "beds has 2001 entries; 2000 are the most");
 
@@ -345,7 +348,7 @@ fn no_edit_leads_beyond_a_limit() {
         garden.past = (1..n_entries).map(|n| PastCrop { bed: bed(n), ..past.clone() }).collect();
         garden.hazards_seen = (1..n_entries).map(|n| HazardSeen { bed: bed(n), ..seen.clone() }).collect();
         garden.soil_log = (1..n_entries).map(|n| SoilEntry { bed: bed(n), ..entry.clone() }).collect();
-        garden.accepted = vec![accepted.clone(); n_accepted - 1];
+        garden.accepted = vec![accepted.clone(); n_accepted - 1].into();
         garden.number_rows();
         let edits: [Case<'_>; 4] = [
             (&|garden| Edit::adding(PastCrop { bed: bed_of(0), ..past.clone() }, garden), says),

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::crops::Crop;
 use crate::units::Mm;
-use crate::units::list::{at_most, at_most_if_any};
+use crate::units::list::{Shared, at_most, at_most_if_any, shared_at_most};
 
 /// The format this program reads and writes.
 pub const FORMAT: u32 = 2;
@@ -168,7 +168,7 @@ pub struct Bed {
     pub notes: String,
 }
 
-/// Everything one garden holds.
+/// Everything one garden holds. Copies share all lists but that of the plantings until one of them changes a list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Garden {
@@ -187,41 +187,41 @@ pub struct Garden {
     )]
     pub return_years: Vec<FamilyReturn>,
     /// Beds, in the order in which they are walked.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_BEDS, _, _>")]
-    pub beds: Vec<Bed>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_BEDS, _, _>")]
+    pub beds: Shared<Bed>,
     /// Plantings, by number.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub plantings: Vec<Planting>,
     /// Past crops of which only the year is known.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub past: Vec<PastCrop>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub past: Shared<PastCrop>,
     /// Hazards seen.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub hazards_seen: Vec<HazardSeen>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub hazards_seen: Shared<HazardSeen>,
     /// Soil log.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub soil_log: Vec<SoilEntry>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub soil_log: Shared<SoilEntry>,
     /// Findings accepted.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub accepted: Vec<Accepted>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub accepted: Shared<Accepted>,
     /// Households.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_HOUSEHOLDS, _, _>")]
-    pub households: Vec<Household>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_HOUSEHOLDS, _, _>")]
+    pub households: Shared<Household>,
     /// Kinds of box.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub box_kinds: Vec<BoxKind>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub box_kinds: Shared<BoxKind>,
     /// Prices.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub prices: Vec<Price>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub prices: Shared<Price>,
     /// Expenses.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub expenses: Vec<Expense>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub expenses: Shared<Expense>,
     /// Seed tin.
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
-    pub seed_tin: Vec<SeedLot>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
+    pub seed_tin: Shared<SeedLot>,
     /// Own crops, and book crops changed (same id).
-    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_OWN_CROPS, _, _>")]
-    pub own_crops: Vec<Crop>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_OWN_CROPS, _, _>")]
+    pub own_crops: Shared<Crop>,
     /// Comment lines at the head of the file, kept by a save; comments further down are not.
     #[serde(skip)]
     pub header_comment: String,

@@ -6,6 +6,7 @@ use super::complaint::{self, Complaint};
 use super::format::{self, Unreadable};
 use super::write::ron_options;
 use super::{ClimateChoice, FORMAT, Garden, List, MonthDay, Site, limits, scan, validate};
+use crate::units::list::Shared;
 use crate::units::text::cut;
 
 /// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
@@ -91,18 +92,18 @@ impl Garden {
                 climate: ClimateChoice::Nearest,
             },
             return_years: Vec::new(),
-            beds: Vec::new(),
+            beds: Shared::default(),
             plantings: Vec::new(),
-            past: Vec::new(),
-            hazards_seen: Vec::new(),
-            soil_log: Vec::new(),
-            accepted: Vec::new(),
-            households: Vec::new(),
-            box_kinds: Vec::new(),
-            prices: Vec::new(),
-            expenses: Vec::new(),
-            seed_tin: Vec::new(),
-            own_crops: Vec::new(),
+            past: Shared::default(),
+            hazards_seen: Shared::default(),
+            soil_log: Shared::default(),
+            accepted: Shared::default(),
+            households: Shared::default(),
+            box_kinds: Shared::default(),
+            prices: Shared::default(),
+            expenses: Shared::default(),
+            seed_tin: Shared::default(),
+            own_crops: Shared::default(),
             header_comment: String::new(),
         }
     }

@@ -88,9 +88,9 @@ fn rows_without_a_number_are_given_the_next_ones_in_their_order() {
     let read = |rows: &str| Garden::from_ron(&text(rows), "g.ron").map(|garden| garden.households);
     let by_hand =
         read("(name: \"Mill\", n_people: 4), (id: 7, name: \"Ash\", n_people: 4), (name: \"Kiln\", n_people: 4)");
-    assert_eq!(by_hand, Ok(vec![household(7, "Ash"), household(8, "Mill"), household(9, "Kiln")]));
+    assert_eq!(by_hand, Ok(vec![household(7, "Ash"), household(8, "Mill"), household(9, "Kiln")].into()));
     let shuffled = read("(id: 2, name: \"Mill\", n_people: 4), (id: 1, name: \"Ash\", n_people: 4)");
-    assert_eq!(shuffled, Ok(vec![household(1, "Ash"), household(2, "Mill")]));
+    assert_eq!(shuffled, Ok(vec![household(1, "Ash"), household(2, "Mill")].into()));
     let doubled = read("(id: 3, name: \"Mill\", n_people: 4),\n(id: 3, name: \"Ash\", n_people: 4)").unwrap_err();
     insta::assert_snapshot!(doubled);
     let misspelt = read("(idd: 3, name: \"Mill\", n_people: 4)").unwrap_err().to_string();

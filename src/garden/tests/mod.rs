@@ -67,7 +67,7 @@ fn onion_between(id: u32, host: u32, bed: &str) -> Planting {
 
 pub fn garden() -> Garden {
     Garden {
-        beds: vec![bed("A1", 4_800), bed("A2", 2_400)],
+        beds: vec![bed("A1", 4_800), bed("A2", 2_400)].into(),
         plantings: vec![leek(1, "A1"), onion_between(2, 1, "A1"), leek(7, "A2")],
         past: vec![PastCrop {
             id: EntryId(1),
@@ -76,14 +76,16 @@ pub fn garden() -> Garden {
             what: "shallot".to_owned(),
             strip_mm: None,
             side: Side::Whole,
-        }],
+        }]
+        .into(),
         hazards_seen: vec![HazardSeen {
             id: EntryId(1),
             bed: "A2".to_owned(),
             hazard: "clubroot".to_owned(),
             date: day("2025-08-01"),
             notes: String::new(),
-        }],
+        }]
+        .into(),
         soil_log: vec![SoilEntry {
             id: EntryId(1),
             bed: "A1".to_owned(),
@@ -91,7 +93,8 @@ pub fn garden() -> Garden {
             gift: SoilGift::Compost,
             depth_mm: Some(Mm(30)),
             weight_g: None,
-        }],
+        }]
+        .into(),
         ..Garden::empty("Walled garden")
     }
 }
@@ -141,13 +144,14 @@ fn a_number_that_an_acceptance_speaks_of_is_not_given_again() {
         against,
         reason: "only an edge".to_owned(),
     };
-    garden.accepted = vec![accepted(1, 7, Against::Nothing)];
+    garden.accepted = vec![accepted(1, 7, Against::Nothing)].into();
     Edit::RemovePlanting(PlantingId(7)).apply_to(&mut garden).unwrap();
     assert_eq!(garden.next_planting_id(), PlantingId(8));
     garden.accepted = vec![
         accepted(1, 1, Against::Planting(PlantingId(12))),
         accepted(2, 1, Against::Past { year: 2024, what: "pea".to_owned() }),
-    ];
+    ]
+    .into();
     assert_eq!(garden.next_planting_id(), PlantingId(13));
 }
 

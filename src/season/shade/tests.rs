@@ -62,7 +62,7 @@ fn corn_south_of_lettuce(corn_mm: i32) -> crate::season::Plan {
     let (mut corn_bed, mut lettuce_bed) = (bed("A1", 120, 480), bed("A2", 120, 100));
     (corn_bed.east_mm, corn_bed.south_mm, corn_bed.bearing_deg) = (Mm(3000), Mm(9000), 90);
     (lettuce_bed.east_mm, lettuce_bed.south_mm) = (Mm(4800), Mm(6700));
-    garden.beds = vec![corn_bed, lettuce_bed];
+    garden.beds = vec![corn_bed, lettuce_bed].into();
     let mut corn = planting(1, "A1", "sweetcorn", grid(20), day(2027, 5, 28), day(2027, 9, 20));
     (corn.from_mm, corn.to_mm) = (Mm(2400 - corn_mm / 2), Mm(2400 + corn_mm / 2));
     let mut lettuce = planting(2, "A2", "lettuce-leaf", grid(22), day(2027, 7, 1), day(2027, 10, 1));

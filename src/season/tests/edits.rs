@@ -41,7 +41,8 @@ fn start() -> Garden {
             strip_mm: None,
             side: Side::Whole,
         })
-        .to_vec();
+        .to_vec()
+        .into();
     garden.number_rows();
     garden
 }

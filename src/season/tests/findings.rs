@@ -159,7 +159,7 @@ fn a_past_crop_counts_and_an_acceptance_names_it_by_year() {
         strip_mm: None,
         side: Side::Whole,
     };
-    garden.past = vec![past(1, 2026, "leek"), past(2, 2025, "no such plant")];
+    garden.past = vec![past(1, 2026, "leek"), past(2, 2025, "no such plant")].into();
     garden.plantings = vec![planting(1, "A1", "garlic", grid(15), day(2027, 2, 20), day(2027, 8, 1))];
     let plan = plan(garden);
     let finding = says(&plan, "family-return")[0];
@@ -178,7 +178,8 @@ fn a_host_of_a_hazard_seen_in_the_bed_is_found() {
         hazard: "clubroot".to_owned(),
         date: day(2025, 8, 1),
         notes: String::new(),
-    }];
+    }]
+    .into();
     garden.plantings = vec![planting(1, "A1", "kale", grid(45), day(2027, 6, 15), day(2028, 3, 1))];
     let plan = plan(garden);
     let finding = says(&plan, "hazard-host")[0];
@@ -203,7 +204,8 @@ fn a_hazard_the_book_does_not_know_is_said_and_not_passed_over() {
         hazard: "gremlins".to_owned(),
         date: day(2025, 8, 1),
         notes: String::new(),
-    }];
+    }]
+    .into();
     let plan = plan(garden);
     let unknown = says(&plan, "unknown-hazard")[0];
     assert!(matches!(&unknown.says, Says::UnknownHazard { hazard } if hazard == "gremlins"), "{unknown:?}");

@@ -19,7 +19,7 @@ fn candidate_of<'a>(
 #[test]
 fn candidates_come_in_the_same_order_every_time_and_breaches_last() {
     let mut garden = garden(&["A1"]);
-    garden.past = vec![past("A1", 2026, "cabbage-summer")];
+    garden.past = vec![past("A1", 2026, "cabbage-summer")].into();
     let plan = plan(garden);
     let list = plan.candidates(0, day(2027, 5, 20));
     assert!(list.len() > 20);
@@ -77,8 +77,9 @@ fn wanted_and_priced_crops_rank_higher_and_say_so() {
         name: "Top house".to_owned(),
         n_people: 3,
         wants_g_per_week: [("beetroot".to_owned(), 400)].into(),
-    }];
-    garden.prices = vec![Price { id: EntryId(1), crop: "beetroot".to_owned(), minor_per_kg: 250 }];
+    }]
+    .into();
+    garden.prices = vec![Price { id: EntryId(1), crop: "beetroot".to_owned(), minor_per_kg: 250 }].into();
     garden.site.currency = "GBP".to_owned();
     let plan = plan(garden);
     let day = day(2027, 5, 20);
@@ -194,7 +195,7 @@ fn an_interplanting_is_proposed_the_way_it_fits_best() {
 #[test]
 fn a_preview_says_what_the_plan_says_once_it_is_placed() {
     let mut garden = garden(&["A1"]);
-    garden.past = vec![past("A1", 2026, "onion-sets")];
+    garden.past = vec![past("A1", 2026, "onion-sets")].into();
     garden.plantings = vec![
         planting(1, "A1", "leek", grid(30), day(2027, 6, 7), day(2028, 3, 1)),
         planting(2, "A1", "garlic", grid(15), day(2028, 10, 20), day(2029, 7, 1)),

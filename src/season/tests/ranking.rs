@@ -164,7 +164,7 @@ fn the_next_planting_wants_it_out_in_time() {
 fn rotation_weighs_by_how_grave_it_is() {
     let after = |year, what: &str| {
         let mut garden = upland();
-        garden.past = vec![past(year, what)];
+        garden.past = vec![past(year, what)].into();
         garden
     };
     let rest = NOTHING_AGAINST - 15.0;
@@ -173,8 +173,8 @@ fn rotation_weighs_by_how_grave_it_is() {
     scores(&garden, "calabrese", on(IN_JUNE), rest - 12.0, "family-return after cabbage-summer");
     assert_eq!(candidate(&garden, "calabrese", on(IN_JUNE)).worst, Some(Severity::Breach));
     let mut dear = garden.clone();
-    dear.prices = vec![Price { id: EntryId(1), crop: "calabrese".to_owned(), minor_per_kg: 10_000 }];
-    dear.households = vec![household("calabrese", 1000)];
+    dear.prices = vec![Price { id: EntryId(1), crop: "calabrese".to_owned(), minor_per_kg: 10_000 }].into();
+    dear.households = vec![household("calabrese", 1000)].into();
     let (list, ids) = ranked(&dear, on(IN_JUNE));
     let first_breach = list.iter().position(|one| one.worst == Some(Severity::Breach)).unwrap();
     assert!(list[first_breach..].iter().all(|one| one.worst == Some(Severity::Breach)));
@@ -212,7 +212,7 @@ fn household(crop: &str, g_per_week: u32) -> Household {
 #[test]
 fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     let mut garden = upland();
-    garden.households = vec![household("radish", 200)];
+    garden.households = vec![household("radish", 200)].into();
     let plain = candidate(&upland(), "radish", on(IN_JUNE));
     let last_pick = plan(upland())
         .almanac()
@@ -232,14 +232,14 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     comes_before(&garden, on(IN_JUNE), "radish", "basil");
     comes_before(&upland(), on(IN_JUNE), "basil", "radish");
     // Many weeks of picking count for ten.
-    garden.households = vec![household("chard", 200)];
-    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "Wanted { g_per_week: 200, n_open_weeks: ");
+    garden.households = vec![household("chard", 200)].into();
+    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "wanted, 200 g a week; none else for ");
 
     // Other radishes, in another bed, are picked from the Sunday of the first week to the Monday of the last: no week is left.
     let other_picked = |from: NaiveDate, until: NaiveDate| {
         let mut garden = upland();
         garden.beds.push(bed("A2", 120, 300));
-        garden.households = vec![household("radish", 200)];
+        garden.households = vec![household("radish", 200)].into();
         let mut other = planting(1, "A2", "radish", grid(10), from - Duration::weeks(6), until + Duration::days(1));
         other.planned.first_pick = Some(from);
         garden.plantings = vec![other];
@@ -303,7 +303,8 @@ fn compost_and_manure_feed_for_half_a_year() {
             gift,
             depth_mm: None,
             weight_g: None,
-        }];
+        }]
+        .into();
         // Whole weights leave whole scores.
         (candidate(&garden, "courgette", on(IN_JUNE)).score - NOTHING_AGAINST).round() as i64
     };

@@ -201,7 +201,7 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
     let mut garden = garden();
     // Leeks in the year after leeks.
     let leek = garden.plantings[0].clone();
-    garden.past = vec![past_leek("B2", 2026)];
+    garden.past = vec![past_leek("B2", 2026)].into();
     garden.plantings.push(Planting { id: PlantingId(5), bed: "B2".to_owned(), ..leek });
     let (mut session, mut view) = look_at(garden, plain());
     view.screen = Screen::Findings;
@@ -241,7 +241,7 @@ fn a_finding_is_accepted_for_a_reason_stays_listed_and_is_taken_back() {
 #[test]
 fn esc_leaves_a_finding_as_it_is_and_what_is_about_no_planting_cannot_be_accepted() {
     let mut garden = garden();
-    garden.past = vec![PastCrop { what: "no such plant".to_owned(), ..past_leek("B2", 2026) }];
+    garden.past = vec![PastCrop { what: "no such plant".to_owned(), ..past_leek("B2", 2026) }].into();
     let (mut session, mut view) = look_at(garden, plain());
     view.screen = Screen::Findings;
     type_keys(&mut session, &mut view, &["/", "no such plant", "Enter", "A", "so be it", "Esc"]);

@@ -160,7 +160,7 @@ fn a_crop_set_in_autumn_is_told_with_the_year_it_counts_for() {
         strip_mm: None,
         side: Side::Whole,
     };
-    garden.past = vec![onions];
+    garden.past = vec![onions].into();
     garden.plantings = vec![planting(1, "A1", "onion-overwintered", grid(15), day(2027, 9, 1), day(2028, 6, 20))];
     let plan = plan(garden);
     let finding = says(&plan, "family-return")[0];
@@ -210,7 +210,8 @@ fn a_hazard_leads_to_its_host_in_words() {
         hazard: "clubroot".to_owned(),
         date: day(2025, 8, 1),
         notes: String::new(),
-    }];
+    }]
+    .into();
     garden.plantings = vec![planting(1, "A1", "mustard-greens", grid(25), day(2027, 8, 1), day(2027, 11, 1))];
     let plan = plan(garden);
     let text = explain(&plan, says(&plan, "hazard-host")[0]).sentences.join("\n");
@@ -226,7 +227,7 @@ fn seen(hazard: &str) -> HazardSeen {
 #[test]
 fn a_hazard_says_from_when_on_it_weighs_less() {
     let mut garden = garden(&["A1"]);
-    garden.hazards_seen = vec![seen("clubroot")];
+    garden.hazards_seen = vec![seen("clubroot")].into();
     garden.plantings = vec![planting(1, "A1", "kale", grid(45), day(2027, 6, 15), day(2028, 3, 1))];
     let plan = plan(garden);
     let finding = says(&plan, "hazard-host")[0];
@@ -245,7 +246,7 @@ fn a_hazard_says_from_when_on_it_weighs_less() {
 fn a_past_crop_is_said_with_its_year() {
     let mut garden = garden(&["A1"]);
     let (id, bed, what) = (EntryId(1), "A1".to_owned(), "leek".to_owned());
-    garden.past = vec![PastCrop { id, bed, year: 2026, what, strip_mm: None, side: Side::Whole }];
+    garden.past = vec![PastCrop { id, bed, year: 2026, what, strip_mm: None, side: Side::Whole }].into();
     garden.plantings = vec![planting(1, "A1", "garlic", grid(15), day(2027, 2, 20), day(2027, 8, 1))];
     let plan = plan(garden);
     let text = explain(&plan, says(&plan, "family-return")[0]).sentences.join("\n");
@@ -255,7 +256,7 @@ fn a_past_crop_is_said_with_its_year() {
 #[test]
 fn overlaps_gaps_and_unknown_hazards_are_said_in_a_line() {
     let mut garden = garden(&["A1", "A2"]);
-    garden.hazards_seen = vec![seen("gremlins")];
+    garden.hazards_seen = vec![seen("gremlins")].into();
     garden.plantings = vec![
         on_strip(planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1)), 0, 200),
         on_strip(planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1)), 150, 300),

@@ -56,7 +56,7 @@ fn each_reason_is_one_short_clause() {
 fn rotation_among_the_reasons_is_said_without_the_crop() {
     let mut garden = garden(&["A1"]);
     let (id, bed, what) = (EntryId(1), "A1".to_owned(), "cabbage-summer".to_owned());
-    garden.past = vec![PastCrop { id, bed, year: 2026, what, strip_mm: None, side: Side::Whole }];
+    garden.past = vec![PastCrop { id, bed, year: 2026, what, strip_mm: None, side: Side::Whole }].into();
     let plan = plan(garden);
     let kale = plan.book().crop_idx("kale").unwrap();
     let list = plan.candidates(0, day(2027, 5, 20));

@@ -72,7 +72,7 @@ pub fn garden() -> Garden {
     let mut pot = bed("P1", 30, 30);
     pot.kind = BedKind::Container;
     pot.name = "pot by the door".to_owned();
-    garden.beds = vec![bed("B1", 120, 480), bed("B2", 120, 240), pot];
+    garden.beds = vec![bed("B1", 120, 480), bed("B2", 120, 240), pot].into();
     let mut leek =
         planting(1, "B1", "leek", (0, 240), Layout::Grid { spacing_mm: Mm(300) }, Raised::Module, "2027-06-07");
     leek.clump = 4;
