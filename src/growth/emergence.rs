@@ -43,7 +43,7 @@ pub enum Emergence {
 #[serde(deny_unknown_fields)]
 pub(super) struct Row {
     /// The key by which crops name it.
-    pub(super) row: EmergenceRow,
+    pub(super) key: EmergenceRow,
     /// Name as printed.
     pub(super) name: String,
     /// °C and days, by rising temperature.
@@ -125,7 +125,7 @@ impl Row {
 
 /// The row of that key.
 pub(super) fn row(key: EmergenceRow) -> Option<&'static Row> {
-    ROWS.iter().find(|row| row.row == key)
+    ROWS.iter().find(|row| row.key == key)
 }
 
 /// The row that a crop comes up by: its own or that of its kin.

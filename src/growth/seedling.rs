@@ -69,7 +69,7 @@ impl UnderSky<'_> {
     pub(super) fn emergence_measure(&self) -> Option<(&'static emergence::Row, Measure)> {
         let row = emergence::row_of(self.crop)?;
         let depth_mm = self.crop.seed.depth_mm.0.max(0) as u32;
-        Some((row, Measure::Emergence { row: row.row, depth_mm }))
+        Some((row, Measure::Emergence { row: row.key, depth_mm }))
     }
 
     /// What is added up to the day a sowing shows, and how much of it is needed.

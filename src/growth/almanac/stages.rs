@@ -128,10 +128,13 @@ impl Growing<'_> {
         self.under.filter(|_| !self.crop.is_permanent)
     }
 
-    /// The day on which a sowing in place shows; `Some(None)` if it never does. `None` for other ways of raising and by the book's
-    /// calendar alone.
-    fn shows(&self, enters: NaiveDate) -> Option<Option<NaiveDate>> {
-        self.under.filter(|_| self.raised == Raised::InPlace).map(|under| under.emerges_on(enters))
+    /// The first day on which something shows: of a sowing in place by its growth, `None` if it never does; for other ways of raising and
+    /// by the book's calendar alone, the day it enters.
+    fn shows(&self, enters: NaiveDate) -> Option<NaiveDate> {
+        match self.under {
+            Some(under) if self.raised == Raised::InPlace => under.emerges_on(enters),
+            _ => Some(enters),
+        }
     }
 
     /// The day it goes into the bed: as given, after its time in the module, or in time for a first pick that is given.
@@ -166,12 +169,9 @@ impl Growing<'_> {
         let frost = self.by_growth().and_then(|growth| growth.frost_ends(enters));
         let after_book_s_days = plus_days(enters, days_to_first_pick(self.crop, self.raised));
         let lost = || Outcome::Lost(given.clear.or(frost).unwrap_or(after_book_s_days));
-        let shows = self.shows(enters);
-        if shows == Some(None) {
-            return lost();
-        }
+        let Some(shows) = self.shows(enters) else { return lost() };
         let Some(growth) = self.by_growth() else {
-            return Outcome::Picked(self.in_harvest_months(after_book_s_days.max(shows.flatten().unwrap_or(enters))));
+            return Outcome::Picked(self.in_harvest_months(after_book_s_days.max(shows)));
         };
         match growth.ripe_on(enters, self.extra_days_in_module(given)) {
             Some(ripe) if frost.is_none_or(|frost| ripe <= frost) => Outcome::Picked(ripe),
