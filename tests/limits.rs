@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use bedfellow::climate::Weather;
 use bedfellow::crops::CropBook;
 use bedfellow::garden::{
-    Accepted, Against, Bed, Edit, EntryId, FamilyReturn, Garden, HazardSeen, PastCrop, PlannedDates, Planting,
-    PlantingId, SoilEntry, Undo, limits,
+    Accepted, Against, Bed, Edit, EntryId, FamilyReturn, Garden, Happened, Happening, HazardSeen, List, PastCrop,
+    PlannedDates, Planting, PlantingId, SoilEntry, Undo, limits,
 };
 use bedfellow::store;
 use bedfellow::units::Mm;
@@ -257,15 +257,22 @@ fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
 
     let mut garden = every_field();
     let day = chrono::NaiveDate::from_ymd_opt(2027, 1, 1).unwrap();
-    garden.plantings[0].real.picked_g = vec![(day, 1); limits::N_RECORDS];
-    garden.plantings[0].real.lost_plants = vec![(day, 1); limits::N_RECORDS];
-    is_taken("records", &garden);
-    let full = garden.clone();
-    garden.plantings[0].real.picked_g.push((day, 1));
-    is_refused("picks", &garden, "more entries than 10000");
-    garden = full;
-    garden.plantings[0].real.lost_plants.push((day, 1));
-    is_refused("losses", &garden, "more entries than 10000");
+    let what = Happening::Picked { g: Some(1), pieces: None, household: None, is_last: false };
+    let row = |n: usize| {
+        let (id, planting) = (EntryId(n as u32 + 1), PlantingId((n / limits::N_RECORDS) as u32 + 1));
+        Happened { id, planting, date: day, what }
+    };
+    garden.happened = (0..limits::N_RECORDS).map(row).collect();
+    is_taken("happened to one", &garden);
+    let more = Happened { planting: PlantingId(1), ..row(limits::N_RECORDS) };
+    beyond(&mut garden, Edit::put(more), "p1 has more than 10000 entries");
+    garden.happened.push(more);
+    is_refused("happened to one", &garden, "p1 has more than 10000 entries");
+    garden.happened = (0..limits::N_HAPPENED).map(row).collect();
+    is_taken("happened", &garden);
+    beyond(&mut garden, Edit::put(row(limits::N_HAPPENED)), "500000 are the most");
+    garden.happened.push(row(limits::N_HAPPENED));
+    is_refused("happened", &garden, "more entries than 500000");
 
     let mut garden = every_field();
     garden.households[0].wants_g_per_week = (0..limits::N_NAMED).map(|n| (format!("c{n}"), 1)).collect();
@@ -288,17 +295,20 @@ fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
     is_refused("other names", &garden, "more entries than 100");
 }
 
+/// An edit that would lead beyond a limit is refused and leaves the garden as it was.
+fn beyond(garden: &mut Garden, edit: Edit, says: &str) {
+    let counts = |garden: &Garden| List::ALL.iter().map(|list| list.n_rows(garden)).sum::<usize>();
+    let before = (garden.beds.len(), garden.plantings.len(), counts(garden));
+    let error = edit.apply_to(garden).expect_err(says).to_string();
+    assert!(error.contains(says), "`{says}` is not said: {error}");
+    assert_eq!(before, (garden.beds.len(), garden.plantings.len(), counts(garden)));
+}
+
 /// What puts another row in, and what is said beyond the limit.
 type Case<'a> = (&'a dyn Fn(&Garden) -> Edit, &'a str);
 
 #[test]
 fn no_edit_leads_beyond_a_limit() {
-    let beyond = |garden: &mut Garden, edit: Edit, says: &str| {
-        let before = (garden.beds.len(), garden.plantings.len(), garden.past.len(), garden.accepted.len());
-        let error = edit.apply_to(garden).expect_err(says).to_string();
-        assert!(error.contains(says), "`{says}` is not said: {error}");
-        assert_eq!(before, (garden.beds.len(), garden.plantings.len(), garden.past.len(), garden.accepted.len()));
-    };
     let mut garden = small();
     let bed = garden.beds[0].clone();
     let named = |id: &str| Bed { id: id.to_owned(), ..bed.clone() };

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use bedfellow::crops::Raised;
-use bedfellow::garden::{Against, FORMAT, Garden, PlantingId, limits};
+use bedfellow::garden::{Against, Ending, FORMAT, Garden, PlantingId, RealDates, limits};
 use bedfellow::store;
 
 /// Samples of a kind, by name.
@@ -93,6 +93,23 @@ fn a_file_of_format_1_is_read_through_the_step() {
     ];
     assert_eq!(against, expected);
     assert_eq!(garden.accepted[1].reason, "against: \"p3\"");
+    // What happened to the carrots, and to the leeks; nothing did to the kale.
+    let day = |text: &str| -> Option<chrono::NaiveDate> { text.parse().ok() };
+    let carrots = RealDates {
+        sow: day("2027-03-28"),
+        emerge: day("2027-04-19"),
+        first_pick: day("2027-07-05"),
+        last_pick: day("2027-08-02"),
+        clear: day("2027-08-10"),
+        ended: Some(Ending::Harvested),
+        picked_g: 2_000,
+        lost_plants: 20,
+        ..RealDates::default()
+    };
+    let leeks = RealDates { plant: day("2027-06-07"), first_pick: day("2027-10-04"), ..RealDates::default() };
+    let real: Vec<_> = garden.plantings.iter().map(|planting| garden.real_dates(planting.id)).collect();
+    assert_eq!(real, [leeks, RealDates::default(), carrots]);
+    assert_eq!(garden.happened.len(), 9);
     assert_eq!(garden.header_comment, "// A garden of format 1: what is sown in place was raised: Direct then.");
 }
 

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Bed, Edit, EditError, Entry, Garden, List, Names, Planting, PlantingId, Problem, bed_load, check};
+use super::{Bed, Edit, EditError, Entry, Garden, List, Names, Planting, PlantingId, Problem, bed_load, check, real};
 
 impl Edit {
     /// Makes the change; returns its exact inverse. On an error nothing is changed.
@@ -109,10 +109,16 @@ impl Edit {
                 entry.put_into(garden)?;
                 Ok(Self::Take(key))
             }
-            Self::Take(key) => Ok(Self::Put(Box::new(key.take_from(garden)?))),
+            Self::Take(key) => {
+                let entry = key.take_from(garden)?;
+                touched.told(&entry);
+                Ok(Self::Put(Box::new(entry)))
+            }
             Self::Change(entry) => {
                 touched.entry(&entry, garden)?;
-                Ok(Self::Change(Box::new(entry.exchange_in(garden)?)))
+                let before = entry.exchange_in(garden)?;
+                touched.told(&before);
+                Ok(Self::Change(Box::new(before)))
             }
             Self::SetSite(site) => Ok(Self::SetSite(std::mem::replace(&mut garden.site, site))),
             Self::Rename(name) => Ok(Self::Rename(std::mem::replace(&mut garden.name, name))),
@@ -161,6 +167,8 @@ struct Touched {
     beds: Vec<String>,
     /// Put into a list, and of which bed: does that still carry it?
     entries: Vec<(List, String)>,
+    /// What happened to them is told otherwise: does one thing still come after the other, and does their bed carry them?
+    told: Vec<PlantingId>,
 }
 
 impl Touched {
@@ -170,7 +178,15 @@ impl Touched {
             bed_there(garden, bed)?;
             self.entries.push((entry.list(), bed.to_owned()));
         }
+        self.told(entry);
         Ok(())
+    }
+
+    /// A row that is there now, or was.
+    fn told(&mut self, entry: &Entry) {
+        if let Entry::Happened(row) = entry {
+            self.told.push(row.planting);
+        }
     }
 
     fn first_problem(&self, garden: &Garden) -> Option<Problem> {
@@ -194,6 +210,9 @@ impl Touched {
                 check::host(guest, garden, &mut problems);
             }
         }
+        for id in self.told.iter().collect::<BTreeSet<_>>() {
+            real::check_planting(garden, *id, &mut problems);
+        }
         if problems.is_empty() {
             check::counts(garden, &mut problems);
         }
@@ -203,7 +222,7 @@ impl Touched {
     fn overloaded_bed(&self, garden: &Garden) -> Option<Problem> {
         let mut problems = Vec::new();
         let beds: BTreeSet<&str> =
-            self.plantings.iter().filter_map(|id| Some(garden.planting(*id)?.bed.as_str())).collect();
+            self.plantings.iter().chain(&self.told).filter_map(|id| Some(garden.planting(*id)?.bed.as_str())).collect();
         for bed in beds {
             bed_load::of_bed(garden, bed, &mut problems);
         }

@@ -10,8 +10,11 @@ use chrono::{Days, NaiveDate};
 
 use super::check::{problem, quoted};
 use super::validate::{Place, Problem};
-use super::{Garden, List, Planting, limits};
+use super::{Garden, List, Planting, PlantingId, RealDates, limits};
 use crate::crops::Raised;
+
+/// What really happened to plantings; those to which nothing did are left out.
+type RealByPlanting = HashMap<PlantingId, RealDates>;
 
 /// Every bed of a garden that carries too much.
 pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
@@ -20,8 +23,9 @@ pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
         for planting in &garden.plantings {
             by_bed.entry(&planting.bed).or_default().push(planting);
         }
+        let real = garden.real_dates_by_planting();
         let in_order = garden.beds.iter().filter_map(|bed| by_bed.get_key_value(bed.id.as_str()));
-        in_order.for_each(|(bed, plantings)| of_plantings(bed, plantings, out));
+        in_order.for_each(|(bed, plantings)| of_plantings(bed, plantings, &real, out));
     }
     for list in List::ALL {
         let mut counts: HashMap<&str, usize> = HashMap::new();
@@ -39,7 +43,10 @@ pub(super) fn of_garden(garden: &Garden, out: &mut Vec<Problem>) {
 pub(super) fn of_bed(garden: &Garden, bed: &str, out: &mut Vec<Problem>) {
     if garden.plantings.len() > limits::N_AT_ONCE {
         let plantings: Vec<&Planting> = garden.plantings.iter().filter(|planting| planting.bed == bed).collect();
-        of_plantings(bed, &plantings, out);
+        if plantings.len() > limits::N_AT_ONCE {
+            let ids: Vec<_> = plantings.iter().map(|planting| planting.id).collect();
+            of_plantings(bed, &plantings, &garden.real_dates_of(&ids), out);
+        }
     }
 }
 
@@ -53,11 +60,11 @@ pub(super) fn of_list(garden: &Garden, list: List, bed: &str, out: &mut Vec<Prob
     }
 }
 
-fn of_plantings(bed: &str, plantings: &[&Planting], out: &mut Vec<Problem>) {
+fn of_plantings(bed: &str, plantings: &[&Planting], real: &RealByPlanting, out: &mut Vec<Problem>) {
     if let Some(first_beyond) = plantings.get(limits::N_IN_BED) {
         out.push(too_many(Place::Planting(first_beyond.id), bed, "plantings"));
     }
-    if let Some((planting, day, n)) = too_many_at_once(plantings) {
+    if let Some((planting, day, n)) = too_many_at_once(plantings, real) {
         let (bed, most) = (quoted(bed), limits::N_AT_ONCE);
         let message = format!("on {day} {n} plantings stand in bed {bed}; {most} at once are the most");
         out.push(problem(Place::Planting(planting.id), "bed", message, "divide the bed, or clear some of them before"));
@@ -70,11 +77,12 @@ fn too_many(place: Place, bed: &str, called: &str) -> Problem {
 }
 
 /// The first planting that goes into a bed as one too many, the day, and how many stand on it.
-fn too_many_at_once<'a>(plantings: &[&'a Planting]) -> Option<(&'a Planting, NaiveDate, usize)> {
+fn too_many_at_once<'a>(plantings: &[&'a Planting], real: &RealByPlanting) -> Option<(&'a Planting, NaiveDate, usize)> {
     if plantings.len() <= limits::N_AT_ONCE {
         return None;
     }
-    let mut stays: Vec<_> = plantings.iter().filter_map(|planting| Some((known_stay(planting)?, *planting))).collect();
+    let mut stays: Vec<_> =
+        plantings.iter().filter_map(|planting| Some((known_stay(planting, real)?, *planting))).collect();
     stays.sort_by_key(|((from, _), planting)| (*from, planting.id));
     let mut ends: Vec<NaiveDate> = stays.iter().map(|((_, until), _)| *until).collect();
     ends.sort_unstable();
@@ -90,8 +98,9 @@ fn too_many_at_once<'a>(plantings: &[&'a Planting]) -> Option<(&'a Planting, Nai
 }
 
 /// From the day a planting goes in until the first day it no longer stands, as far as its file names them.
-fn known_stay(planting: &Planting) -> Option<(NaiveDate, NaiveDate)> {
-    let (planned, real) = (&planting.planned, &planting.real);
+fn known_stay(planting: &Planting, real: &RealByPlanting) -> Option<(NaiveDate, NaiveDate)> {
+    let planned = &planting.planned;
+    let real = real.get(&planting.id).copied().unwrap_or_default();
     let (sow, plant) = (real.sow.or(planned.sow), real.plant.or(planned.plant));
     let from = match planting.raised {
         Raised::InPlace => sow.or(plant),

@@ -207,63 +207,37 @@ pub(super) fn host(planting: &Planting, garden: &Garden, out: &mut Vec<Problem>)
 
 fn check_dates(place: &Place, planting: &Planting, out: &mut Vec<Problem>) {
     let planned = &planting.planned;
-    check_order(
-        place,
-        [
-            ("planned.sow", "sown", planned.sow),
-            ("planned.plant", "planted", planned.plant),
-            ("planned.first_pick", "first picked", planned.first_pick),
-            ("planned.last_pick", "last picked", planned.last_pick),
-            ("planned.clear", "cleared", planned.clear),
-        ],
-        out,
-    );
-    let real = &planting.real;
-    check_order(
-        place,
-        [
-            ("real.sow", "sown", real.sow),
-            ("real.plant", "planted", real.plant),
-            ("real.first_pick", "first picked", real.first_pick),
-            ("real.last_pick", "last picked", real.last_pick),
-            ("real.clear", "cleared", real.clear),
-        ],
-        out,
-    );
-    // Sets come up after planting, modules before it: only sowing is certain to come first.
-    check_order(
-        place,
-        [("real.sow", "sown", real.sow), ("real.emerge", "up", real.emerge), ("real.clear", "cleared", real.clear)],
-        out,
-    );
-    for (field, list) in [("real.picked_g", &real.picked_g), ("real.lost_plants", &real.lost_plants)] {
-        if list.len() > limits::N_RECORDS {
-            let message = format!("{} days are recorded; {} are the most", list.len(), limits::N_RECORDS);
-            out.push(problem(place.clone(), field, message, "sum days up into weeks"));
-        }
-        for (day, _) in list {
+    let days = [
+        ("planned.sow", "sown", planned.sow),
+        ("planned.plant", "planted", planned.plant),
+        ("planned.first_pick", "first picked", planned.first_pick),
+        ("planned.last_pick", "last picked", planned.last_pick),
+        ("planned.clear", "cleared", planned.clear),
+    ];
+    let days = days.map(|(field, done, day)| (field, done, day.map(|day| (place.clone(), day))));
+    for (field, _, day) in &days {
+        if let Some((place, day)) = day {
             check_date(place, field, *day, out);
         }
     }
+    check_order(days, out);
 }
 
+/// A day's field, what is done on it, and where and when, if it is given.
+type Done = (&'static str, &'static str, Option<(Place, NaiveDate)>);
+
 /// Whether days that are given come one after the other; being cleared takes a day after being sown or planted.
-fn check_order<const N: usize>(
-    place: &Place,
-    days: [(&'static str, &'static str, Option<NaiveDate>); N],
-    out: &mut Vec<Problem>,
-) {
+pub(super) fn check_order<const N: usize>(days: [Done; N], out: &mut Vec<Problem>) {
     let mut earlier: Option<(&str, NaiveDate)> = None;
     for (field, done, day) in days {
-        let Some(day) = day else { continue };
-        check_date(place, field, day, out);
+        let Some((place, day)) = day else { continue };
         if let Some((earlier_done, earlier_day)) = earlier {
             if day < earlier_day {
                 let message = format!("it is {done} on {day}, before it is {earlier_done} on {earlier_day}");
-                out.push(problem(place.clone(), field, message, "exchange or correct the two dates"));
+                out.push(problem(place, field, message, "exchange or correct the two dates"));
             } else if day == earlier_day && done == "cleared" && matches!(earlier_done, "sown" | "planted") {
                 let message = format!("it is cleared on {day}, the day on which it is {earlier_done}");
-                out.push(problem(place.clone(), field, message, "clear it a day later at least"));
+                out.push(problem(place, field, message, "clear it a day later at least"));
             }
         }
         earlier = Some((done, day));

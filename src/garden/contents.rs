@@ -2,12 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::limits::{N_BEDS, N_HOUSEHOLDS, N_MONTHS, N_OWN_CROPS, N_PLANTINGS};
+use super::limits::{N_BEDS, N_HAPPENED, N_HOUSEHOLDS, N_MONTHS, N_OWN_CROPS, N_PLANTINGS};
 use super::lists::{family_table, family_table_of};
 use super::planting::is_default;
 use super::{
-    Accepted, BoxKind, Expense, FamilyReturn, HazardSeen, Household, PastCrop, Planting, PlantingId, Price, SeedLot,
-    SoilEntry,
+    Accepted, BoxKind, Expense, FamilyReturn, Happened, HazardSeen, Household, PastCrop, Planting, PlantingId, Price,
+    SeedLot, SoilEntry,
 };
 use crate::crops::Crop;
 use crate::units::Mm;
@@ -192,6 +192,9 @@ pub struct Garden {
     /// Plantings, by number.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_PLANTINGS, _, _>")]
     pub plantings: Vec<Planting>,
+    /// What happened to plantings.
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_HAPPENED, _, _>")]
+    pub happened: Shared<Happened>,
     /// Past crops of which only the year is known.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
     pub past: Shared<PastCrop>,
@@ -243,10 +246,11 @@ impl Garden {
         self.plantings.binary_search_by_key(&id, |planting| planting.id).ok()
     }
 
-    /// A number no planting has yet, and none had that an acceptance still speaks of.
+    /// A number no planting has yet, and none had that a row of a list still speaks of.
     pub fn next_planting_id(&self) -> PlantingId {
         let planted = self.plantings.last().map_or(0, |planting| planting.id.0);
-        let spoken_of = self.accepted.iter().flat_map(Accepted::plantings).map(|id| id.0);
+        let told_of = self.happened.iter().map(|row| row.planting);
+        let spoken_of = self.accepted.iter().flat_map(Accepted::plantings).chain(told_of).map(|id| id.0);
         PlantingId(spoken_of.fold(planted, u32::max).saturating_add(1))
     }
 }

@@ -262,7 +262,7 @@ macro_rules! fields {
 fn planting_fields(was: &Planting, is: &Planting) -> Vec<&'static str> {
     fields!(was, is, crop => "crop", variety => "variety", from_mm => "strip", to_mm => "strip", side => "side",
         layout => "layout", setback_mm => "setback", clump => "clump", raised => "how it is raised",
-        planned => "planned dates", real => "what happened", notes => "notes")
+        planned => "planned dates", notes => "notes")
 }
 
 fn bed_fields(was: &Bed, is: &Bed) -> Vec<&'static str> {

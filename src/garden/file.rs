@@ -94,6 +94,7 @@ impl Garden {
             return_years: Vec::new(),
             beds: Shared::default(),
             plantings: Vec::new(),
+            happened: Shared::default(),
             past: Shared::default(),
             hazards_seen: Shared::default(),
             soil_log: Shared::default(),

@@ -81,16 +81,12 @@ fn brought_up_by<'a>(steps: &[Step], present: u32, text: &'a str) -> Result<Cow<
     for from in written..u64::from(present) {
         let step = steps.iter().find(|step| u64::from(step.from) == from).ok_or(Unreadable::NoWay(written))?;
         let wrong = |why| Unreadable::Step { from: step.from, why };
-        let stepped = (step.apply)(&text).map_err(wrong)?;
-        text = with_number(&stepped, step.from + 1).ok_or_else(|| wrong("its format is lost".to_owned()))?.into();
+        let mut stepped = (step.apply)(&text).map_err(wrong)?;
+        let at = scan::format_value(&stepped).ok_or_else(|| wrong("its format is lost".to_owned()))?;
+        stepped.replace_range(at, &(step.from + 1).to_string());
+        text = stepped.into();
     }
     Ok(text)
-}
-
-/// The text with another number of its format.
-fn with_number(text: &str, number: u32) -> Option<String> {
-    let at = scan::format_value(text)?;
-    Some(format!("{}{number}{}", text.get(..at.start)?, text.get(at.end..)?))
 }
 
 #[cfg(test)]

@@ -57,7 +57,8 @@ pub fn in_words() -> Vec<(String, String)> {
         most("plantings, and entries of any other list", N_PLANTINGS, ""),
         most("plantings standing at once in one bed", N_AT_ONCE, ""),
         most("plantings, past crops, hazards seen or soil log entries of one bed", N_IN_BED, " each"),
-        most("days on which one planting was picked, or lost plants", N_RECORDS, ""),
+        most("entries of what happened", N_HAPPENED, ""),
+        most("entries of what happened to one planting", N_RECORDS, ""),
         most("households", N_HOUSEHOLDS, ""),
         most("families with a return interval, crops that a household wants", N_NAMED, ""),
         most("own crops", N_OWN_CROPS, ""),
@@ -131,7 +132,9 @@ pub const N_MONTHS: usize = 12;
 pub const N_STEPS_KEPT: usize = 200;
 /// Bytes of such steps as they are written down (starting value: ten times what two hundred usual ones take).
 pub const STEPS_KEPT_BYTES: usize = 1024 * 1024;
-/// Days on which one planting was picked or lost plants.
+/// What happened to all plantings: a dozen entries for each of forty thousand.
+pub const N_HAPPENED: usize = 500_000;
+/// Entries of what happened to one planting.
 pub const N_RECORDS: usize = 10_000;
 
 /// Bed width and length.

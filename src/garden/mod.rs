@@ -3,6 +3,7 @@
 //! | file | what is in it |
 //! | --- | --- |
 //! | `contents`, `planting`, `finding` | the garden file's contents |
+//! | `real` | what really happened to a planting, read out of its list |
 //! | `lists` | the rows of its lists, each with a key that stays |
 //! | `limits`, `check`, `bed_load`, `validate` | what a garden must hold to, on reading and after every edit |
 //! | `edit`, `apply`, `title` | the edits, how each is made and taken back, what it is called |
@@ -31,6 +32,7 @@ mod history;
 pub mod limits;
 mod lists;
 mod planting;
+mod real;
 mod record;
 mod scan;
 #[cfg(test)]
@@ -47,6 +49,7 @@ pub use finding::*;
 pub use history::Undo;
 pub use lists::*;
 pub use planting::*;
-pub use record::{How, Record, RecordError, replay, replay_work};
+pub use real::RealDates;
+pub use record::{How, Record, RecordError, Records, replay, replay_work};
 pub use title::Words;
 pub use validate::{Place, Problem, validate};

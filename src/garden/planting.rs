@@ -5,9 +5,7 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::limits::N_RECORDS;
 use crate::crops::Raised;
-use crate::units::list::at_most;
 use crate::units::{Mm, Rect};
 
 /// A planting's number, never given twice in one garden.
@@ -117,58 +115,6 @@ pub struct PlannedDates {
     pub clear: Option<NaiveDate>,
 }
 
-/// Why a planting ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Ending {
-    /// Picked out.
-    Harvested,
-    /// Cleared early to make room.
-    ClearedEarly,
-    /// Ran to seed.
-    Bolted,
-    /// Killed by frost.
-    Frost,
-    /// Lost to a pest.
-    Pest,
-    /// Lost to disease.
-    Disease,
-    /// Never came up.
-    Failed,
-}
-
-/// What really happened.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct RealDates {
-    /// Sown.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub sow: Option<NaiveDate>,
-    /// Came up.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub emerge: Option<NaiveDate>,
-    /// Set into the bed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub plant: Option<NaiveDate>,
-    /// First picked.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub first_pick: Option<NaiveDate>,
-    /// Last picked.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub last_pick: Option<NaiveDate>,
-    /// Cleared.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub clear: Option<NaiveDate>,
-    /// Picked, by day.
-    #[serde(skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_RECORDS, _, _>")]
-    pub picked_g: Vec<(NaiveDate, u32)>,
-    /// Plants lost, by day.
-    #[serde(skip_serializing_if = "Vec::is_empty", deserialize_with = "at_most::<N_RECORDS, _, _>")]
-    pub lost_plants: Vec<(NaiveDate, u32)>,
-    /// Why it ended.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ended: Option<Ending>,
-}
-
 /// One planting.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -201,9 +147,6 @@ pub struct Planting {
     /// Planned dates.
     #[serde(default, skip_serializing_if = "is_default")]
     pub planned: PlannedDates,
-    /// What really happened.
-    #[serde(default, skip_serializing_if = "is_default")]
-    pub real: RealDates,
     /// Notes.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notes: String,

@@ -3,11 +3,14 @@
 //! Steps taken back and made again are recorded like any other, with the edit that did it, so that records made again in their
 //! order on the garden they began with arrive at the same garden byte for byte.
 
+use std::cell::OnceCell;
+use std::collections::HashMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::format::record_to_2;
 use super::write::ron_options;
-use super::{Edit, EditError, Garden, List, Names};
+use super::{Edit, EditError, Garden, List, Names, PlantingId, RealDates};
 
 /// The form in which records are written, a number at the head of each. In the first one, which had no number, edits named rows of
 /// lists by their places; the second one was written beside files of format 1. It is raised when an edit comes to mean something
@@ -74,11 +77,16 @@ impl Record {
         Ok(format!("{FORM} {written}"))
     }
 
-    /// Reads a record back. One of an earlier form is read where it says the same in the present one.
+    /// Reads a record back. One of an earlier form is read where it says the same in the present one, of a garden in which nothing has
+    /// happened yet; see [`Records`] for any other.
     ///
     /// # Errors
     /// No record, one with fields that are not known, or one of another form.
     pub fn from_line(line: &str) -> Result<Self, RecordError> {
+        Self::read(line, &|_| RealDates::default())
+    }
+
+    fn read(line: &str, real_of: &dyn Fn(PlantingId) -> RealDates) -> Result<Self, RecordError> {
         // The first form had no number.
         let (form, written) = match line.split_once(' ') {
             Some((form, written)) if form.bytes().all(|byte| byte.is_ascii_digit()) => {
@@ -93,7 +101,7 @@ impl Record {
         if form == FORM {
             return ron_options().from_str(written).map_err(|error| RecordError::Unreadable(error.to_string()));
         }
-        let written = record_to_2(written).map_err(RecordError::Earlier)?;
+        let written = record_to_2(written, real_of).map_err(RecordError::Earlier)?;
         ron_options().from_str(&written).map_err(|error| RecordError::Earlier(error.to_string()))
     }
 
@@ -107,6 +115,24 @@ impl Record {
     }
 }
 
+/// Reads the records of a journal one after the other. Those of the second form held what happened to a planting in the planting itself:
+/// they are read where they say what the garden's list does, which no program of that time could change.
+#[derive(Debug, Default)]
+pub struct Records {
+    real: OnceCell<HashMap<PlantingId, RealDates>>,
+}
+
+impl Records {
+    /// Reads the next one; the garden is that on which it is to be made.
+    ///
+    /// # Errors
+    /// No record, one with fields that are not known, or one of another form.
+    pub fn read(&self, line: &str, garden: &Garden) -> Result<Record, RecordError> {
+        let real = || self.real.get_or_init(|| garden.real_dates_by_planting());
+        Record::read(line, &|id| real().get(&id).copied().unwrap_or_default())
+    }
+}
+
 /// Bytes that making an edit moves or looks through in a garden's lists, about.
 pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
     fn after<T>(list: &[T], at: usize) -> usize {
@@ -115,6 +141,10 @@ pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
     /// Where each entry's text is looked at.
     fn through<T>(list: &[T]) -> usize {
         size_of_val(list)
+    }
+    /// All that happened is looked through for what happened to the planting.
+    fn through_told(list: List, garden: &Garden) -> usize {
+        if list == List::Happened { through(&garden.happened) } else { 0 }
     }
     let place_of = |id| garden.plantings.partition_point(|planting| planting.id < id);
     let beds = through(&garden.beds);
@@ -130,8 +160,10 @@ pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
             let named = List::ALL.iter().filter(|list| list.about().names == Names::Bed);
             beds + through(&garden.plantings) + named.map(|list| list.n_bytes(garden)).sum::<usize>()
         }
-        Edit::Put(entry) | Edit::Change(entry) => beds + entry.key().n_bytes_after(garden),
-        Edit::Take(key) => key.n_bytes_after(garden),
+        Edit::Put(entry) | Edit::Change(entry) => {
+            beds + entry.key().n_bytes_after(garden) + through_told(entry.list(), garden)
+        }
+        Edit::Take(key) => key.n_bytes_after(garden) + through_told(key.list(), garden),
         Edit::SetSite(_) | Edit::Rename(_) => 0,
         Edit::Several { edits, .. } => {
             return edits.iter().map(|edit| replay_work(edit, garden)).sum();
@@ -147,8 +179,9 @@ pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
 /// The place of the first line that cannot be made, and why.
 pub fn replay(garden: &mut Garden, lines: &[String]) -> Result<Vec<Record>, (usize, RecordError)> {
     let mut made = Vec::with_capacity(lines.len());
+    let records = Records::default();
     for (place, line) in lines.iter().enumerate() {
-        let record = Record::from_line(line).map_err(|error| (place, error))?;
+        let record = records.read(line, garden).map_err(|error| (place, error))?;
         record.edit.clone().apply_to(garden).map_err(|error| (place, error.into()))?;
         made.push(record);
     }

@@ -91,18 +91,28 @@ pub(super) struct Part<'a> {
 }
 
 /// What the brackets of a value hold, in order; nothing if it has none. Where the text is torn the walk ends.
-pub(super) fn parts(text: &str, within: Range<usize>) -> Vec<Part<'_>> {
-    let mut parts = Vec::new();
-    let Some(held) = text.get(..within.end) else { return parts };
-    let mut scan = Scan { text: held, at: within.start };
-    if scan.enter().is_none() {
-        return parts;
-    }
-    loop {
+pub(super) fn parts(text: &str, within: Range<usize>) -> Parts<'_> {
+    let mut scan = Scan { text: text.get(..within.end).unwrap_or_default(), at: within.start };
+    let is_over = scan.enter().is_none();
+    Parts { scan, is_over }
+}
+
+/// See [`parts`].
+pub(super) struct Parts<'a> {
+    scan: Scan<'a>,
+    is_over: bool,
+}
+
+impl<'a> Iterator for Parts<'a> {
+    type Item = Part<'a>;
+
+    fn next(&mut self) -> Option<Part<'a>> {
+        let scan = &mut self.scan;
         scan.skip_space();
         let start = scan.at;
-        if scan.peek().is_none_or(|byte| matches!(byte, b')' | b']' | b'}')) {
-            return parts;
+        if self.is_over || scan.peek().is_none_or(|byte| matches!(byte, b')' | b']' | b'}')) {
+            self.is_over = true;
+            return None;
         }
         let word = scan.word();
         scan.skip_space();
@@ -116,14 +126,36 @@ pub(super) fn parts(text: &str, within: Range<usize>) -> Vec<Part<'_>> {
         };
         let value = scan.at;
         scan.skip_value();
-        parts.push(Part { name, start, value: value..scan.at });
+        let value = value..scan.at;
         scan.skip_space();
         if scan.peek() == Some(b',') {
             scan.at += 1;
         } else if scan.at == start {
-            return parts;
+            self.is_over = true;
+        }
+        Some(Part { name, start, value })
+    }
+}
+
+/// The comments within a piece of the text, in order.
+pub(super) fn comments(text: &str, within: Range<usize>) -> Vec<&str> {
+    let mut found = Vec::new();
+    let Some(held) = text.get(..within.end) else { return found };
+    let mut scan = Scan { text: held, at: within.start };
+    while let Some(byte) = scan.peek() {
+        match byte {
+            b'"' => scan.skip_string(),
+            b'\'' => scan.skip_char(),
+            b'r' => scan.at += scan.raw_string_len().unwrap_or(1),
+            b'/' if scan.rest().starts_with("//") || scan.rest().starts_with("/*") => {
+                let start = scan.at;
+                scan.skip_space();
+                found.extend(held.get(start..scan.at).map(str::trim_end));
+            }
+            _ => scan.at += 1,
         }
     }
+    found
 }
 
 /// The name before the brackets of a value, or the value itself if it is a plain name: `Picked` of `Picked(g: 900)`.
@@ -392,19 +424,23 @@ Garden(
 
     #[test]
     fn what_brackets_hold_is_told_part_by_part() {
+        use Step::{Field, Item};
         let parts_of = |steps: &[Step<'_>]| -> Vec<(&str, &str)> {
             let held = parts(TEXT, find(TEXT, steps).unwrap());
-            held.into_iter().map(|part| (part.name, &TEXT[part.value])).collect()
+            held.map(|part| (part.name, &TEXT[part.value])).collect()
         };
-        use Step::{Field, Item};
         let names: Vec<_> = parts_of(&[]).into_iter().map(|(name, _)| name).collect();
         assert_eq!(names, ["format", "name", "raw", "ch", "beds", "plantings"]);
         assert_eq!(parts_of(&[Field("beds"), Item(1)]), [("id", "\"B2\""), ("width_mm", "7")]);
         assert_eq!(parts_of(&[Field("plantings"), Item(0), Field("layout")]), [("spacing_mm", "300")]);
         assert_eq!(parts_of(&[Field("plantings")]).len(), 3);
         assert_eq!(parts_of(&[Field("format")]), []);
+        let head = find(TEXT, &[Field("beds"), Item(1)]).unwrap();
+        assert_eq!(comments(TEXT, head), ["/* w */"]);
+        let said = "(a: \"// b\", // c\n d: '/' /* e */)";
+        assert_eq!(comments(said, 0..said.len()), ["// c", "/* e */"]);
         let texts = "[r#\"a \" ]\"#, /* b */ Module , r#InPlace]";
-        let items: Vec<_> = parts(texts, 0..texts.len()).into_iter().map(|part| &texts[part.value]).collect();
+        let items: Vec<_> = parts(texts, 0..texts.len()).map(|part| &texts[part.value]).collect();
         assert_eq!(items, ["r#\"a \" ]\"#", "Module", "r#InPlace"]);
         assert_eq!(name_of(texts, texts.len() - 10..texts.len()), "InPlace");
         let layout = find(TEXT, &[Field("plantings"), Item(1), Field("layout")]).unwrap();
@@ -441,9 +477,10 @@ Garden(
             find(&text, &[Step::ItemWith { field: "a", value: "1" }]);
             format_number(&text);
             head_comment(&text);
+            comments(&text, 0..text.len());
             for part in parts(&text, 0..text.len()) {
                 name_of(&text, part.value.clone());
-                parts(&text, part.value);
+                parts(&text, part.value).for_each(drop);
             }
         }
     }

@@ -99,8 +99,8 @@ fn change_bed_title(id: &str, bed: &Bed, before: Option<&Bed>) -> String {
     format!("{verb} bed {}", name(id))
 }
 
-/// The verb follows from what differs; if more than one thing does, the first of: crop, bed, what happened,
-/// ground, dates, and only then the smaller things.
+/// The verb follows from what differs; if more than one thing does, the first of: crop, bed, ground, dates, and only then the
+/// smaller things.
 fn change_title(before: &Planting, after: &Planting, crop_words: &dyn Fn(&str) -> String) -> String {
     let (crop, bed) = (crop_words(&before.crop), name(&before.bed));
     if before.crop != after.crop {
@@ -108,9 +108,6 @@ fn change_title(before: &Planting, after: &Planting, crop_words: &dyn Fn(&str) -
     }
     if before.bed != after.bed {
         return format!("move {crop} from {bed} to {}", name(&after.bed));
-    }
-    if before.real != after.real {
-        return format!("record what happened to {crop} in {bed}");
     }
     let (was, is) = ((before.from_mm, before.to_mm), (after.from_mm, after.to_mm));
     if was != is {

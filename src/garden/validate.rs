@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::fmt;
 
 use super::check::{no_bed, problem, quoted};
-use super::{Bed, Garden, List, PlantingId, bed_load, check, limits};
+use super::{Bed, Garden, List, PlantingId, bed_load, check, limits, real};
 use crate::units::text::cut;
 
 /// Where in a garden something is wrong.
@@ -117,6 +117,7 @@ pub fn validate(garden: &Garden) -> Vec<Problem> {
     for list in List::ALL {
         list.check(garden, &has_bed, out);
     }
+    real::check_garden(garden, out);
     if out.len() < N_PROBLEMS_MOST {
         bed_load::of_garden(garden, out);
     }

@@ -31,6 +31,7 @@ impl Garden {
             return_years,
             beds,
             plantings,
+            happened,
             past,
             hazards_seen,
             soil_log,
@@ -53,6 +54,7 @@ impl Garden {
         }
         file.list("beds", beds);
         file.plantings(plantings);
+        file.list("happened", happened);
         file.list("past", past);
         file.list("hazards_seen", hazards_seen);
         file.list("soil_log", soil_log);
@@ -144,7 +146,7 @@ impl Writer {
         self.out.push_str("    ],\n");
     }
 
-    /// What it is; where and how it is set out; its dates; what happened; notes: a line each.
+    /// What it is; where and how it is set out; its dates; notes: a line each.
     fn planting(&mut self, planting: &Planting) {
         let Planting {
             id,
@@ -159,7 +161,6 @@ impl Writer {
             clump,
             raised,
             planned,
-            real,
             notes,
         } = planting;
         self.out.push('(');
@@ -175,7 +176,6 @@ impl Writer {
         self.inner("clump", clump, Before::Space);
         self.inner("raised", raised, Before::Space);
         self.inner_if(!is_default(planned), "planned", planned, Before::LineBreak);
-        self.inner_if(!is_default(real), "real", real, Before::LineBreak);
         self.inner_if(!notes.is_empty(), "notes", notes, Before::LineBreak);
         self.out.push(')');
     }

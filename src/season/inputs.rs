@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::crops::CropBook;
-use crate::garden::{Bed, Garden, Planting, PlantingId};
+use crate::garden::{Bed, Garden, Planting, PlantingId, RealDates};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Kin, Policy};
 
@@ -29,6 +29,11 @@ impl<'a> Inputs<'a> {
     pub fn plantings(self, bed_idx: usize) -> Vec<&'a Planting> {
         let ids = self.index.beds.get(bed_idx).map_or(&[][..], |records| &records.plantings);
         ids.iter().filter_map(|&id| self.garden.planting(id)).collect()
+    }
+
+    /// What really happened to a planting.
+    pub fn real(self, id: PlantingId) -> RealDates {
+        self.index.real.get(&id).copied().unwrap_or_default()
     }
 
     /// What a past crop's name means, none for fallow, several where families share a name; `None` if the book does not
@@ -74,6 +79,8 @@ pub(super) struct Index {
     pub beds: Vec<Arc<BedRecords>>,
     /// Places in the list of acceptances, by the planting they are about.
     pub accepted: Arc<HashMap<PlantingId, Vec<usize>>>,
+    /// What really happened, by planting.
+    real: Arc<HashMap<PlantingId, RealDates>>,
     /// What the names of past crops mean.
     past_kin: Arc<HashMap<String, Option<Vec<Kin>>>>,
     pub worth: Arc<Worth>,
@@ -104,6 +111,7 @@ impl Index {
         let mut index = Self::default();
         index.reread_beds(garden);
         index.reread_records(garden);
+        index.real = Arc::new(garden.real_dates_by_planting());
         let mut past_kin = HashMap::new();
         for past in &garden.past {
             if !past_kin.contains_key(&past.what) {
@@ -175,6 +183,18 @@ impl Index {
             accepted.entry(entry.planting).or_default().push(idx);
         }
         self.accepted = Arc::new(accepted);
+    }
+
+    /// Reads anew what happened to these plantings, given in order of their numbers.
+    pub fn reread_real(&mut self, garden: &Garden, ids: &[PlantingId]) {
+        if ids.is_empty() {
+            return;
+        }
+        let real = Arc::make_mut(&mut self.real);
+        for id in ids {
+            real.remove(id);
+        }
+        real.extend(garden.real_dates_of(ids));
     }
 
     /// Files one planting under the bed it is in now (or under none), and no longer under any of those it may have been in.

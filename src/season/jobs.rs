@@ -13,7 +13,7 @@ use chrono::NaiveDate;
 
 use super::{Plan, Standing};
 use crate::crops::{Crop, Raised};
-use crate::garden::{Planting, PlantingId};
+use crate::garden::{Planting, PlantingId, RealDates};
 use crate::layout::{SowingNeed, sowing_need};
 
 /// Something that is to be done for a planting.
@@ -80,6 +80,8 @@ pub struct Tended<'a> {
     pub bed_idx: usize,
     /// What is sown or bought for it.
     pub need: SowingNeed,
+    /// What really happened to it.
+    pub real: RealDates,
 }
 
 impl Tended<'_> {
@@ -96,7 +98,7 @@ impl Tended<'_> {
     }
 
     fn jobs(&self, next: Option<PlantingId>) -> impl Iterator<Item = Job> {
-        let (stages, real) = (&self.standing.stages, &self.planting.real);
+        let (stages, real) = (&self.standing.stages, &self.real);
         let is_in_place = self.planting.raised == Raised::InPlace;
         let is_from_seed = matches!(self.planting.raised, Raised::InPlace | Raised::Module);
         let job = |day, kind, need, is_done| Job { day, planting: self.planting.id, kind, need, is_done };
@@ -141,7 +143,8 @@ impl<'a> Jobs<'a> {
                 let host = planting.host().and_then(|host| plan.standing(host));
                 let host = host.and_then(|host| plan.book().crops().get(host.crop_idx));
                 let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
-                Some((Tended { planting, standing, crop, host, bed_idx, need }, next_in(&in_bed, standing)))
+                let real = plan.real(planting.id);
+                Some((Tended { planting, standing, crop, host, bed_idx, need, real }, next_in(&in_bed, standing)))
             });
             tended.extend(of_bed);
         }
@@ -178,7 +181,8 @@ fn next_in(in_bed: &[&Standing], cleared: &Standing) -> Option<PlantingId> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::season::tests::{day, garden, grid, on_strip, plan, planting};
+    use crate::garden::Happening;
+    use crate::season::tests::{day, garden, grid, happened, on_strip, plan, planting};
 
     /// Leeks are raised in modules and lifted before spring onions go into half of their ground; potatoes grow from tubers; the
     /// green manure is not picked.
@@ -186,7 +190,8 @@ mod tests {
     fn jobs_follow_the_life_of_each_planting() {
         let mut garden = garden(&["A1", "A2"]);
         let mut leeks = planting(1, "A1", "leek", grid(30), day(2027, 6, 1), day(2027, 12, 1));
-        (leeks.clump, leeks.planned.sow, leeks.real.plant) = (2, Some(day(2027, 4, 1)), Some(day(2027, 6, 1)));
+        (leeks.clump, leeks.planned.sow) = (2, Some(day(2027, 4, 1)));
+        garden.happened = vec![happened(1, day(2027, 6, 1), Happening::Planted)].into();
         (leeks.planned.first_pick, leeks.planned.last_pick) = (Some(day(2027, 10, 1)), Some(day(2027, 11, 20)));
         let mut onions = planting(2, "A1", "salad-onion", grid(30), day(2027, 12, 1), day(2028, 7, 1));
         (onions.raised, onions.planned.sow) = (Raised::InPlace, onions.planned.plant.take());

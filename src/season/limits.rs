@@ -34,8 +34,9 @@ pub(super) fn check(
     stages: &Stages,
     findings: &mut Vec<Finding>,
 ) {
+    let real = inputs.real(planting.id);
     for limit in inputs.almanac.growing(crop, planting.raised, bed.cover).limits(stages) {
-        if let Some(severity) = severity(crop, &planting.real, &limit) {
+        if let Some(severity) = severity(crop, &real, &limit) {
             let says = Says::Growth(limit);
             findings.push(Finding { severity, bed_idx, planting: Some(planting.id), says, accepted: None });
         }

@@ -137,7 +137,7 @@ impl Plan {
             let planting = self.garden().planting(id)?;
             let cover = self.garden().beds.get(self.bed_idx(&planting.bed)?)?.cover;
             let crop = self.book().crop(&planting.crop)?;
-            self.almanac().growing(crop, planting.raised, cover).spread(&planting.planned, &planting.real).ok()
+            self.almanac().growing(crop, planting.raised, cover).spread(&planting.planned, &self.real(id)).ok()
         })
     }
 

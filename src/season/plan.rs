@@ -335,6 +335,7 @@ impl Plan {
         if reach.is_walk || reach.is_records {
             self.index.reread_records(&self.garden);
         }
+        self.index.reread_real(&self.garden, &reach.told.iter().copied().collect::<Vec<_>>());
         if reach.is_worth {
             self.index.reread_worth(&self.garden, &self.crops.book);
         }

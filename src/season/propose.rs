@@ -149,7 +149,6 @@ pub(super) fn proposed_planting(plan: &Plan, bed_idx: usize, crop_id: &str, day:
         clump,
         raised,
         planned: entering_on(raised, entry),
-        real: RealDates::default(),
         notes: String::new(),
     };
     // A single large plant has room in a bed narrower than its spacing: it stands in the middle.
@@ -177,8 +176,8 @@ pub(super) fn proposed_interplanting(
     let host = plan.garden().planting(host).filter(|host| host.bed == bed.id)?;
     let host_enters = plan.standing(host.id).map(|standing| standing.stages.enters);
     let entry = host_enters.map_or(day, |enters| enters.max(day));
-    let with_host =
-        host_enters.filter(|enters| *enters < entry && host.real.plant.is_none() && host.real.sow.is_none());
+    let real = plan.real(host.id);
+    let with_host = host_enters.filter(|enters| *enters < entry && real.plant.is_none() && real.sow.is_none());
     let going_in = |raised: Raised, entry: NaiveDate| Planting {
         id: plan.garden().next_planting_id(),
         bed: bed.id.clone(),
@@ -192,7 +191,6 @@ pub(super) fn proposed_interplanting(
         clump: crop.spacing.clump.max(1),
         raised,
         planned: entering_on(raised, entry),
-        real: RealDates::default(),
         notes: String::new(),
     };
     let ways = if crop.seed.raised.is_empty() { &[Raised::InPlace][..] } else { crop.seed.raised.as_slice() };

@@ -14,6 +14,11 @@ use crate::units::Mm;
 /// See [`Plan::next_free_slot`]. `None` for an interplanting, whose place is its host's, and if no bed has room for the
 /// whole stay. Beds of another kind or under another cover are passed over; rotation is not asked, a preview tells it.
 pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Planting> {
+    slot_after(plan, planting, &plan.real(planting.id))
+}
+
+/// The same for a planting to which that has happened.
+fn slot_after(plan: &Plan, planting: &Planting, real: &RealDates) -> Option<Planting> {
     let (garden, inputs) = (plan.garden(), plan.inputs());
     let own_idx = plan.bed_idx(&planting.bed)?;
     let own_bed = garden.beds.get(own_idx)?;
@@ -22,11 +27,11 @@ pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Plantin
     }
     let mut copy = planting.clone();
     copy.id = garden.next_planting_id();
-    copy.real = RealDates::default();
-    copy.planned.sow = planting.planned.sow.or(planting.real.sow);
-    copy.planned.plant = planting.planned.plant.or(planting.real.plant);
+    copy.planned.sow = planting.planned.sow.or(real.sow);
+    copy.planned.plant = planting.planned.plant.or(real.plant);
     let crop = plan.book().crop(&planting.crop)?;
-    let stages = inputs.almanac.growing(crop, copy.raised, own_bed.cover).stages(&copy.planned, &copy.real).ok()?;
+    let growing = inputs.almanac.growing(crop, copy.raised, own_bed.cover);
+    let stages = growing.stages(&copy.planned, &RealDates::default()).ok()?;
 
     let is_whole_length = planting.from_mm <= Mm::ZERO && planting.to_mm >= own_bed.length_mm;
     for steps in 0..garden.beds.len() {
@@ -52,7 +57,8 @@ const WEEKS_AHEAD: i64 = 52;
 pub(super) fn nearest_slot(plan: &Plan, planting: &Planting, not_before: NaiveDate) -> Option<Planting> {
     let bed = plan.garden().bed(&planting.bed)?;
     let crop = plan.book().crop(&planting.crop)?;
-    let entry = planting.planned.plant.or(planting.real.plant).or(planting.planned.sow).or(planting.real.sow);
+    let real = plan.real(planting.id);
+    let entry = planting.planned.plant.or(real.plant).or(planting.planned.sow).or(real.sow);
     let entry = entry.or_else(|| plan.standing(planting.id).map(|standing| standing.stages.enters))?;
     // The nearest week first, of two as near the later one.
     let weeks = (1..=WEEKS_AHEAD).flat_map(|n| [n, -n]);
@@ -61,9 +67,8 @@ pub(super) fn nearest_slot(plan: &Plan, planting: &Planting, not_before: NaiveDa
             if !plan.almanac().growing(crop, planting.raised, bed.cover).is_in_season(day) {
                 return None;
             }
-            let moved =
-                Planting { planned: entering_on(planting.raised, day), real: RealDates::default(), ..planting.clone() };
-            next_free_slot(plan, &moved)
+            let moved = Planting { planned: entering_on(planting.raised, day), ..planting.clone() };
+            slot_after(plan, &moved, &RealDates::default())
         },
     )
 }

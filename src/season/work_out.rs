@@ -6,7 +6,7 @@ use super::accept::{mark_accepted, planting_named};
 use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
 use super::{BedSeason, Finding, NotSetOut, Says, Standing, gaps, limits, rotate, sharing};
-use crate::garden::{Bed, Planting, PlantingId, Severity};
+use crate::garden::{Bed, Planting, PlantingId, RealDates, Severity};
 use crate::growth::Growing;
 use crate::layout::{Counted, SetOut, claimed_ground, count, set_out_in_cells};
 
@@ -64,7 +64,8 @@ pub(super) fn stand(
     };
     let crop = inputs.book.crops().get(crop_idx)?;
     let growing = inputs.almanac.growing(crop, planting.raised, bed.cover);
-    let stages = match growing.stages(&planting.planned, &planting.real) {
+    let real = inputs.real(planting.id);
+    let stages = match growing.stages(&planting.planned, &real) {
         Ok(stages) => stages,
         Err(error) => {
             tell(Severity::Breach, Says::NoDates { why: error });
@@ -84,7 +85,7 @@ pub(super) fn stand(
             (0, 0, 0)
         }
     };
-    if let Some(severity) = season_missed(growing, planting, stages.enters) {
+    if let Some(severity) = season_missed(growing, &real, stages.enters) {
         tell(severity, Says::OutOfSeason { enters: stages.enters });
     }
     limits::check(inputs, bed_idx, bed, crop, planting, &stages, findings);
@@ -103,13 +104,13 @@ pub(super) fn stand(
 ///
 /// The months are those under the bed's cover, whose frosts end earlier and begin later: a cover gets no further grace. What really
 /// happened is no more than a note: nothing can be done about it.
-fn season_missed(growing: Growing<'_>, planting: &Planting, enters: NaiveDate) -> Option<Severity> {
+fn season_missed(growing: Growing<'_>, real: &RealDates, enters: NaiveDate) -> Option<Severity> {
     if growing.is_in_season(enters) {
         return None;
     }
     let near = [enters.checked_sub_days(Days::new(GRACE_DAYS)), enters.checked_add_days(Days::new(GRACE_DAYS))];
     let is_near = near.into_iter().flatten().any(|day| growing.is_in_season(day));
-    let has_happened = planting.real.plant.or(planting.real.sow).is_some();
+    let has_happened = real.plant.or(real.sow).is_some();
     Some(if is_near || has_happened { Severity::Note } else { Severity::Caution })
 }
 

@@ -98,7 +98,6 @@ impl Maker<'_> {
                 last_pick: Some(enters + Days::new(n_days - 1)),
                 clear: Some(enters + Days::new(n_days)),
             },
-            real: bedfellow::garden::RealDates::default(),
             notes: String::new(),
         });
         id

@@ -4,9 +4,9 @@ use std::sync::LazyLock;
 
 use bedfellow::crops::{Crop, CropBook, Raised};
 use bedfellow::garden::{
-    Accepted, Against, Bed, BedKind, BoxKind, ClimateChoice, Cover, Edit, Entry, EntryId, Expense, FamilyReturn,
-    Garden, HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting, PlantingId, Price, Run, SeedLot, Side,
-    Site, SoilEntry, SoilGift, SoilTexture,
+    Accepted, Against, Bed, BedKind, BoxKind, Cause, ClimateChoice, Cover, Edit, Ending, Entry, EntryId, Expense,
+    FamilyReturn, Garden, Happened, Happening, HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting,
+    PlantingId, Price, Run, SeedLot, Side, Site, SoilEntry, SoilGift, SoilTexture,
 };
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
@@ -198,7 +198,7 @@ fn fill(dice: &mut Dice, garden: &Garden, planting: &mut Planting) {
     planting.setback_mm = dice.is_percent(30).then(|| Mm(dice.between(0, 300) as i32));
     planting.clump = dice.between_or(5, 0, 1, 8) as u32;
     planting.raised = *dice.one(&[Raised::Module, Raised::InPlace]);
-    let mut days: Vec<Option<NaiveDate>> = (0..8).map(|_| dice.is_percent(40).then(|| day(dice))).collect();
+    let mut days: Vec<Option<NaiveDate>> = (0..3).map(|_| dice.is_percent(40).then(|| day(dice))).collect();
     if dice.is_percent(85) {
         // In order of time, which dates must be; the days left out stay where they are.
         let mut known: Vec<NaiveDate> = days.iter().flatten().copied().collect();
@@ -209,8 +209,6 @@ fn fill(dice: &mut Dice, garden: &Garden, planting: &mut Planting) {
         }
     }
     (planting.planned.sow, planting.planned.plant, planting.planned.clear) = (days[0], days[1], days[2]);
-    (planting.real.sow, planting.real.plant, planting.real.first_pick) = (days[3], days[4], days[5]);
-    planting.real.picked_g = days[6].map(|day| (day, dice.below(9_000) as u32)).into_iter().collect();
     planting.notes = notes(dice);
 }
 
@@ -233,6 +231,23 @@ fn bed(dice: &mut Dice) -> Bed {
     bed
 }
 
+fn happening(dice: &mut Dice) -> Happening {
+    let amount = |dice: &mut Dice| dice.is_percent(50).then(|| dice.below(9_000) as u32);
+    match dice.below(8) {
+        0 => Happening::Sown,
+        1 => Happening::Emerged,
+        2 => Happening::Planted,
+        3 => Happening::Lost { plants: dice.below(30) as u32, why: dice.is_percent(50).then_some(Cause::Pest) },
+        4 => Happening::Ended { why: dice.is_percent(50).then_some(Ending::Harvested) },
+        _ => Happening::Picked {
+            g: amount(dice),
+            pieces: amount(dice),
+            household: dice.is_percent(30).then(|| EntryId(dice.between(0, 4) as u32)),
+            is_last: dice.is_percent(10),
+        },
+    }
+}
+
 /// A row of some list. Its number is drawn from the least, so that they meet again.
 fn row(dice: &mut Dice, garden: &Garden) -> Entry {
     let id = EntryId(dice.between(0, 4) as u32);
@@ -240,6 +255,10 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
         List::Return => {
             let family = (*dice.one(&["cabbage-family", "onion-family", "pea-family", "no family", ""])).to_owned();
             FamilyReturn { family, years: dice.between(0, 110) as u32 }.into()
+        }
+        List::Happened => {
+            let (planting, date) = (planting_id(dice, garden), day(dice));
+            Happened { id, planting, date, what: happening(dice) }.into()
         }
         List::Past => {
             let (from, to) = (dice.between(-5, 900), dice.between(-5, 2_000));

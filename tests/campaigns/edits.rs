@@ -53,6 +53,7 @@ macro_rules! with_row {
     ($of:ident, $entry:expr, $row:ident => $done:expr) => {
         match $entry {
             $of::Return($row) => $done,
+            $of::Happened($row) => $done,
             $of::Past($row) => $done,
             $of::Hazard($row) => $done,
             $of::Soil($row) => $done,

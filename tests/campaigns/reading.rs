@@ -29,7 +29,7 @@ const MOST_TIME: Duration = Duration::from_secs(1);
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
 /// Words that garden files, crops and messages know.
-const WORDS: [&str; 47] = [
+const WORDS: [&str; 48] = [
     "format",
     "name",
     "site",
@@ -59,6 +59,7 @@ const WORDS: [&str; 47] = [
     "plant",
     "clear",
     "real",
+    "happened",
     "past",
     "hazards_seen",
     "soil_log",

@@ -303,7 +303,7 @@ fn the_garden_of_the_snapshots_has_all_its_dates() {
     let plan = sitting.session.plan();
     for planting in &plan.garden().plantings {
         let stages = plan.standing(planting.id).unwrap().stages;
-        let (planned, real) = (&planting.planned, &planting.real);
+        let (planned, real) = (&planting.planned, plan.real(planting.id));
         assert_eq!(real.plant.or(planned.plant).or(planned.sow), Some(stages.enters), "{planting:?}");
         assert_eq!(
             (planned.first_pick, planned.last_pick),

@@ -10,12 +10,13 @@
 //! | --- | --- |
 //! | `table` | makes [`List`], [`Key`] and [`Entry`] of the table |
 //! | `row` | what is done with rows of any one list |
-//! | `of_beds`, `of_plan`, `of_food`, `of_means` | the rows |
+//! | `of_beds`, `of_plantings`, `of_plan`, `of_food`, `of_means` | the rows |
 
 mod of_beds;
 mod of_food;
 mod of_means;
 mod of_plan;
+mod of_plantings;
 mod row;
 mod table;
 
@@ -26,10 +27,11 @@ pub use of_food::*;
 pub use of_means::*;
 pub use of_plan::*;
 pub(super) use of_plan::{family_table, family_table_of};
+pub use of_plantings::*;
 pub(super) use row::Compared;
 pub use row::{About, Deed, EntryId, Names, Reaches, Row, RowKey, Tells};
 
-use super::limits::{N_HOUSEHOLDS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
+use super::limits::{N_HAPPENED, N_HOUSEHOLDS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
 use super::{EditError, Garden, PlantingId, Problem};
 use crate::crops::Crop;
 
@@ -38,6 +40,10 @@ table::lists! {
     /// Return intervals of families.
     Return(FamilyReturn in return_years by family: String) {
         names: Nothing, reaches: Everything, most: N_NAMED, one: "return interval", many: "return intervals",
+    }
+    /// What happened to plantings.
+    Happened(Happened in happened by id: EntryId) {
+        names: Planting, reaches: Named, most: N_HAPPENED, one: "entry of what happened", many: "entries of what happened",
     }
     /// Past crops of which only the year is known.
     Past(PastCrop in past by id: EntryId) {

@@ -6,7 +6,7 @@ use std::hash::Hash;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Entry, List};
+use super::{Entry, Happened, List};
 use crate::garden::check::{check_limit, no_bed, problem, quoted};
 use crate::garden::title::Words;
 use crate::garden::validate::{N_PROBLEMS_MOST, Place, Problem};
@@ -176,9 +176,9 @@ impl Garden {
         place::<R>(rows, key).ok().and_then(|at| rows.get(at))
     }
 
-    /// A number that no row of the list has; the rows must be in order.
+    /// A number that no row of the list has, and none had that another row still speaks of; the rows must be in order.
     pub fn next_entry_id<R: Row<Key = EntryId>>(&self) -> EntryId {
-        R::rows(self).last().map_or(EntryId::NONE, |row| *row.key()).next()
+        R::rows(self).last().map_or(EntryId::NONE, |row| *row.key()).max(spoken_of(self, R::LIST)).next()
     }
 
     /// Gives every row without a number one, in the order in which they stand, and puts all lists in the order of their keys.
@@ -237,9 +237,18 @@ pub(super) fn rename_bed<R: Row>(garden: &mut Garden, from: &str, to: &str) {
     }
 }
 
+/// The greatest number of a list's rows that rows of another list name.
+fn spoken_of(garden: &Garden, list: List) -> EntryId {
+    match list {
+        List::Household => garden.happened.iter().filter_map(Happened::household).max().unwrap_or_default(),
+        _ => EntryId::NONE,
+    }
+}
+
 pub(super) fn number<R: Row>(garden: &mut Garden) {
+    let spoken_of = spoken_of(garden, R::LIST);
     let rows = R::rows_mut(garden);
-    let mut last = rows.iter().filter_map(|row| row.key().number()).max().unwrap_or_default();
+    let mut last = rows.iter().filter_map(|row| row.key().number()).max().unwrap_or_default().max(spoken_of);
     for row in rows.iter_mut().filter(|row| row.key().number() == Some(EntryId::NONE)) {
         last = last.next();
         if let Some(key) = R::Key::of_number(last) {

@@ -18,6 +18,7 @@ fn full() -> (Garden, Vec<Entry>) {
         let name = format!("x{n}");
         entries.extend([
             FamilyReturn { family: name.clone(), years: n }.into(),
+            Happened { id, planting: PlantingId(7), date, what: Happening::Lost { plants: n, why: None } }.into(),
             PastCrop { id, bed: bed.clone(), ..garden.past[0].clone() }.into(),
             HazardSeen { id, ..garden.hazards_seen[0].clone() }.into(),
             SoilEntry { id, bed, ..garden.soil_log[0].clone() }.into(),
@@ -35,7 +36,7 @@ fn full() -> (Garden, Vec<Entry>) {
             Expense { id, date, kind: name.clone(), minor: 1_250, notes: String::new() }.into(),
             SeedLot { id, crop: name.clone(), variety: name.clone(), n_seeds: 300, packed_year: 2026 }.into(),
             crate::crops::Crop { id: name.clone(), name, ..leek.clone() }.into(),
-        ] as [Entry; 11]);
+        ] as [Entry; 12]);
     }
     assert_eq!(entries.len(), 2 * List::ALL.len(), "a list has no row here");
     for entry in &entries {

@@ -10,6 +10,7 @@ mod differences;
 mod kept;
 mod lists;
 pub(crate) mod random;
+mod real;
 mod record;
 
 fn day(text: &str) -> NaiveDate {
@@ -51,7 +52,6 @@ fn leek(id: u32, bed: &str) -> Planting {
             clear: Some(day("2028-03-06")),
             ..PlannedDates::default()
         },
-        real: RealDates::default(),
         notes: String::new(),
     }
 }
@@ -278,7 +278,6 @@ fn titles_say_what_changed() {
     assert_eq!(of(|p| p.side = Side::Left), "move leek across A1");
     assert_eq!(of(|p| p.layout = Layout::Offset { spacing_mm: Mm(300) }), "set out leek in A1 anew");
     assert_eq!(of(|p| p.crop = "winter-cabbage".to_owned()), "replace leek by winter cabbage in A1");
-    assert_eq!(of(|p| p.real.sow = p.planned.sow), "record what happened to leek in A1");
     assert_eq!(of(|p| p.raised = Raised::InPlace), "raise leek in A1 another way");
     assert_eq!(of(|p| p.variety = "Blue".to_owned()), "change the variety of leek in A1");
     assert_eq!(of(|p| p.notes = "x".to_owned()), "change the notes on leek in A1");
@@ -362,7 +361,8 @@ fn plantings_in_any_order_are_read_and_saved_in_order() {
 fn no_optional_value_is_written_with_its_wrapping() {
     let mut full = garden();
     full.plantings[0].setback_mm = Some(Mm(100));
-    full.plantings[0].real.ended = Some(Ending::Bolted);
+    let what = Happening::Picked { g: Some(900), pieces: Some(3), household: Some(EntryId(1)), is_last: false };
+    full.happened = vec![Happened { id: EntryId(1), planting: PlantingId(1), date: day("2027-10-04"), what }].into();
     full.past[0].strip_mm = Some((Mm(0), Mm(50)));
     let text = full.to_ron();
     assert!(!text.contains("Some(") && !text.contains("None"), "{text}");

@@ -59,14 +59,12 @@ prop_compose! {
         side in side(),
         clump in 0_u32..8,
         setback in proptest::option::of(0_i32..300),
-        mut days in proptest::collection::vec(proptest::option::of(any_day()), 11),
-        picked in proptest::collection::vec((any_day(), 0_u32..9_000), 0..3),
+        mut days in proptest::collection::vec(proptest::option::of(any_day()), 5),
         is_sorted in prop::bool::weighted(0.8),
         (variety, notes) in (text(), notes()),
     ) -> Planting {
         if is_sorted {
-            days[..5].sort();
-            days[5..].sort();
+            days.sort();
         }
         Planting {
             id: PlantingId(id), bed, crop, variety, layout, side, clump, notes,
@@ -75,10 +73,6 @@ prop_compose! {
             raised: Raised::Module,
             planned: PlannedDates {
                 sow: days[0], plant: days[1], first_pick: days[2], last_pick: days[3], clear: days[4],
-            },
-            real: RealDates {
-                sow: days[5], emerge: days[6], plant: days[7], first_pick: days[8], last_pick: days[9],
-                clear: days[10], picked_g: picked, lost_plants: Vec::new(), ended: Some(Ending::Frost),
             },
         }
     }
@@ -108,11 +102,32 @@ fn against() -> impl Strategy<Value = Against> {
     ]
 }
 
+fn happening() -> impl Strategy<Value = Happening> {
+    let amount = || proptest::option::of(0_u32..9_000);
+    let household = proptest::option::of((0_u32..5).prop_map(EntryId));
+    prop_oneof![
+        Just(Happening::Sown),
+        Just(Happening::Emerged),
+        Just(Happening::Planted),
+        (amount(), amount(), household, any::<bool>()).prop_map(|(g, pieces, household, is_last)| Happening::Picked {
+            g,
+            pieces,
+            household,
+            is_last
+        }),
+        (0_u32..30, proptest::option::of(Just(Cause::Frost))).prop_map(|(plants, why)| Happening::Lost { plants, why }),
+        proptest::option::of(Just(Ending::Bolted)).prop_map(|why| Happening::Ended { why }),
+    ]
+}
+
 /// A row of any list, with a key that is likely there.
 fn entry() -> impl Strategy<Value = Entry> {
     let id = || (0_u32..5).prop_map(EntryId);
     prop_oneof![
         (text(), 0_u32..120).prop_map(|(family, years)| FamilyReturn { family, years }.into()),
+        (id(), 0_u32..12, any_day(), happening()).prop_map(|(id, planting, date, what)| {
+            Happened { id, planting: PlantingId(planting), date, what }.into()
+        }),
         (id(), bed_id(), 1_890..2_210).prop_map(|(id, bed, year)| {
             let what = "pea".to_owned();
             PastCrop { id, bed, year, what, strip_mm: Some((Mm(0), Mm(9))), side: Side::Left }.into()
@@ -192,10 +207,12 @@ pub fn of_bed(garden: &Garden, id: &str) -> impl PartialEq + use<> {
     let plantings: Vec<_> = garden.plantings.iter().filter(|p| p.bed == id).cloned().collect();
     let is_here = |accepted: &&Accepted| plantings.iter().any(|p| p.id == accepted.planting);
     let accepted: Vec<_> = garden.accepted.iter().filter(is_here).cloned().collect();
+    let is_told_here = |row: &&Happened| plantings.iter().any(|p| p.id == row.planting);
+    let happened: Vec<_> = garden.happened.iter().filter(is_told_here).copied().collect();
     let past: Vec<_> = garden.past.iter().filter(|past| past.bed == id).cloned().collect();
     let hazards: Vec<_> = garden.hazards_seen.iter().filter(|seen| seen.bed == id).cloned().collect();
     let soil: Vec<_> = garden.soil_log.iter().filter(|entry| entry.bed == id).cloned().collect();
-    (garden.bed(id).cloned(), plantings, accepted, past, hazards, soil)
+    (garden.bed(id).cloned(), plantings, happened, accepted, past, hazards, soil)
 }
 
 fn saved(garden: &Garden) -> (Garden, String) {

@@ -88,6 +88,33 @@ fn a_record_of_the_second_form_says_the_same_in_the_words_of_today() {
     }
 }
 
+/// What happened was written in the planting then.
+#[test]
+fn a_record_of_the_second_form_is_read_where_it_leaves_what_happened_as_the_list_tells_it() {
+    let mut garden = garden();
+    let what = Happening::Planted;
+    garden.happened = vec![Happened { id: EntryId(1), planting: PlantingId(1), date: day("2027-06-08"), what }].into();
+    let line = |edit: &str, id: u32, real: &str| {
+        let planting = ron::to_string(&leek(id, "A1")).unwrap();
+        let told = planting.replace(",planned:", &format!(",{real}planned:"));
+        format!("2 (how:Made,title:\"t\",edit:Several(title:\"t\",edits:[{edit}({told})]))")
+    };
+    let same = line("ChangePlanting", 1, "real:(plant:\"2027-06-08\"),");
+    let edits = vec![Edit::ChangePlanting(Box::new(leek(1, "A1")))];
+    let read = Records::default().read(&same, &garden).unwrap();
+    assert_eq!(read.edit, Edit::Several { title: "t".to_owned(), edits });
+    assert!(Records::default().read(&line("AddPlanting", 8, ""), &garden).is_ok());
+    for (edit, id, real) in [
+        ("ChangePlanting", 1, "real:(plant:\"2027-06-09\"),"),
+        ("ChangePlanting", 1, ""),
+        ("AddPlanting", 8, "real:(picked_g:[(\"2027-06-09\",3)]),"),
+        ("ChangePlanting", 1, "real:(planted:\"2027-06-08\"),"),
+    ] {
+        let refused = Records::default().read(&line(edit, id, real), &garden);
+        assert!(matches!(refused, Err(RecordError::Earlier(_))), "{refused:?}");
+    }
+}
+
 /// Of the first form, which had no number and named rows by their places.
 #[test]
 fn a_record_of_another_form_is_read_if_it_says_the_same_and_else_refused_in_words() {

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::Plan;
 use crate::crops::Raised;
-use crate::garden::{Accepted, EntryId, PlannedDates, Planting, PlantingId};
+use crate::garden::{Accepted, EntryId, PlannedDates, Planting, PlantingId, RealDates};
 use crate::season::work_out::set_out_in;
 use crate::season::{BedSeason, Candidate, Finding, FreeUp, Preview, Standing};
 use crate::season::{accept, follow, free, preview, propose, slot};
@@ -31,6 +31,11 @@ impl Plan {
     /// A planting worked out.
     pub fn standing(&self, id: PlantingId) -> Option<&Standing> {
         self.standing_in(self.bed_idx_of(id)?).iter().find(|standing| standing.id == id)
+    }
+
+    /// What really happened to a planting.
+    pub fn real(&self, id: PlantingId) -> RealDates {
+        self.inputs().real(id)
     }
 
     /// The plantings of a bed, by the day they enter; none if there is no such bed.

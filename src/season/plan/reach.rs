@@ -16,6 +16,8 @@ pub(in crate::season) struct Reach {
     pub bed_ids: BTreeSet<String>,
     /// Plantings put in, taken out or changed: each is filed anew under the bed it is in.
     pub plantings: BTreeSet<PlantingId>,
+    /// Plantings that rows speak of: what happened to them is read anew.
+    pub told: BTreeSet<PlantingId>,
     /// Results of every bed.
     pub is_every_bed: bool,
     /// Which place of the walk each bed has, and where it lies.
@@ -84,7 +86,10 @@ impl Reach {
                 self.is_records = true;
                 if let Some(row) = key.find(garden) {
                     self.bed_ids.extend(row.bed().map(str::to_owned));
-                    row.planting().into_iter().for_each(|id| self.read_bed_of(id, garden));
+                    if let Some(id) = row.planting() {
+                        self.told.insert(id);
+                        self.read_bed_of(id, garden);
+                    }
                 }
             }
             Reaches::Wants => self.is_worth = true,

@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::garden::tests as any;
 use crate::garden::{
-    ClimateChoice, Edit, EntryId, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry, SoilGift,
+    ClimateChoice, Edit, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry, SoilGift,
 };
 use crate::season::plan::Reach;
 
@@ -58,6 +58,9 @@ enum Step {
     AddPast { id: u32, bed: usize, year: i32, crop: usize },
     ChangePast { which: usize, bed: usize },
     TakePast { which: usize },
+    Tell { which: usize, days: i64, kind: u8 },
+    ChangeTold { which: usize, other: usize },
+    TakeTold { which: usize },
     Want { crop: usize },
     Price { crop: usize },
     OwnCrop { id: u8, spacing_cm: i32 },
@@ -94,6 +97,9 @@ fn step() -> impl Strategy<Value = Step> {
             .prop_map(|(id, bed, year, crop)| Step::AddPast { id, bed, year, crop }),
         1 => (n.clone(), n.clone()).prop_map(|(which, bed)| Step::ChangePast { which, bed }),
         2 => n.clone().prop_map(|which| Step::TakePast { which }),
+        3 => (n.clone(), 0..900_i64, 0..5_u8).prop_map(|(which, days, kind)| Step::Tell { which, days, kind }),
+        1 => (n.clone(), n.clone()).prop_map(|(which, other)| Step::ChangeTold { which, other }),
+        1 => n.clone().prop_map(|which| Step::TakeTold { which }),
         1 => n.clone().prop_map(|crop| Step::Want { crop }),
         1 => n.clone().prop_map(|crop| Step::Price { crop }),
         1 => (0..3_u8, 10..60_i32).prop_map(|(id, spacing_cm)| Step::OwnCrop { id, spacing_cm }),
@@ -176,6 +182,20 @@ fn edit_of(sitting: &Sitting, step: &Step) -> Option<Edit> {
             };
             Edit::adding(household, garden)
         }
+        Step::Tell { which, days, kind } => {
+            let what = match kind {
+                0 => Happening::Sown,
+                1 => Happening::Planted,
+                2 => Happening::Ended { why: None },
+                _ => Happening::Picked { g: Some(300), pieces: None, household: None, is_last: kind == 4 },
+            };
+            Edit::adding(happened(pick(&garden.plantings, which)?.id.0, later(days), what), garden)
+        }
+        Step::ChangeTold { which, other } => {
+            let planting = pick(&garden.plantings, other)?.id;
+            Edit::change(Happened { planting, ..*pick(&garden.happened, which)? })
+        }
+        Step::TakeTold { which } => Edit::Take(Key::Happened(pick(&garden.happened, which)?.id)),
         Step::Price { crop } => {
             let crop = (*pick(&CROPS, crop)?).to_owned();
             Edit::adding(Price { id: EntryId::NONE, crop, minor_per_kg: 300 }, garden)

@@ -1,5 +1,5 @@
 use super::*;
-use crate::garden::{Against, Edit, EntryId, HazardSeen, PastCrop};
+use crate::garden::{Against, Edit, HazardSeen, PastCrop};
 use crate::rotation::Rule;
 use crate::season::NotSetOut;
 
@@ -265,11 +265,24 @@ fn a_cover_moves_the_months_by_its_frosts_and_gets_no_further_grace() {
 #[test]
 fn real_days_count_before_planned_ones() {
     let mut garden = garden(&["A1"]);
-    let mut lettuce = planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1));
-    lettuce.real.clear = Some(day(2027, 6, 5));
+    let lettuce = planting(1, "A1", "lettuce-head", grid(28), day(2027, 5, 1), day(2027, 7, 1));
     let beetroot = planting(2, "A1", "beetroot", grid(25), day(2027, 6, 10), day(2027, 9, 1));
     garden.plantings = vec![lettuce, beetroot];
+    let cleared = happened(1, day(2027, 6, 5), Happening::Ended { why: None });
+    // The same whether a file tells it or an edit does, and it can be taken back.
+    let mut sitting = sitting(garden.clone());
+    assert_eq!(says(sitting.plan(), "overlap").len(), 1);
+    sitting.apply(Edit::adding(cleared, sitting.plan().garden())).unwrap();
+    assert_eq!(sitting.undo_title(), Some("note that lettuce (hearting) in A1 ended on 2027-06-05"));
+    assert_eq!(sitting.plan().real(PlantingId(1)).clear, Some(day(2027, 6, 5)));
+    assert_eq!(sitting.plan().standing(PlantingId(1)).unwrap().stages.clear, day(2027, 6, 5));
+    assert!(says(sitting.plan(), "overlap").is_empty());
+    garden.happened = sitting.plan().garden().happened.clone();
     assert!(says(&plan(garden), "overlap").is_empty());
+    sitting.undo().unwrap();
+    assert_eq!((says(sitting.plan(), "overlap").len(), sitting.plan().real(PlantingId(1)).clear), (1, None));
+    sitting.redo().unwrap();
+    assert!(says(sitting.plan(), "overlap").is_empty());
 }
 
 #[test]
@@ -338,10 +351,11 @@ fn growth_and_weather_forbid_what_growers_know_to_fail() {
 
 #[test]
 fn what_is_sown_already_is_no_more_than_a_note() {
-    let plan = upland("courgette", Raised::Module, day(2027, 4, 20), |courgette| {
-        courgette.real.plant = courgette.planned.plant.take();
-    });
-    assert_eq!(severity_of(&plan, "tender-before-last-frost"), Some(Severity::Note));
+    let mut sitting = Sitting::new(upland("courgette", Raised::Module, day(2027, 4, 20), |_| {}));
+    assert_ne!(severity_of(sitting.plan(), "tender-before-last-frost"), Some(Severity::Note));
+    let planted = happened(1, day(2027, 4, 20), Happening::Planted);
+    sitting.apply(Edit::adding(planted, sitting.plan().garden())).unwrap();
+    assert_eq!(severity_of(sitting.plan(), "tender-before-last-frost"), Some(Severity::Note));
 }
 
 pub fn beans_beside_lettuce() -> Garden {

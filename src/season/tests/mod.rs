@@ -16,7 +16,8 @@ use chrono::NaiveDate;
 use super::{Finding, Plan, Says, Sitting};
 use crate::crops::{CropBook, Raised};
 use crate::garden::{
-    Bed, BedKind, Cover, Garden, Layout, PlannedDates, Planting, PlantingId, RealDates, Severity, Side, SoilTexture,
+    Bed, BedKind, Cover, EntryId, Garden, Happened, Happening, Layout, PlannedDates, Planting, PlantingId, RealDates,
+    Severity, Side, SoilTexture,
 };
 use crate::units::Mm;
 
@@ -81,9 +82,12 @@ pub fn planting(id: u32, bed: &str, crop: &str, layout: Layout, plant: NaiveDate
         clump: 1,
         raised,
         planned,
-        real: RealDates::default(),
         notes: String::new(),
     }
+}
+
+pub fn happened(id: u32, date: NaiveDate, what: Happening) -> Happened {
+    Happened { id: EntryId(1), planting: PlantingId(id), date, what }
 }
 
 /// The planting on a strip only, in cm.

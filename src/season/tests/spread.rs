@@ -37,7 +37,7 @@ fn out_in(garden: &Garden, mean_c: f64) -> NaiveDate {
     let lettuce = &garden.plantings[0];
     let crop = book();
     let crop = crop.crop("lettuce-head").unwrap();
-    almanac.growing(crop, lettuce.raised, Cover::Open).stages(&lettuce.planned, &lettuce.real).unwrap().clear
+    almanac.growing(crop, lettuce.raised, Cover::Open).stages(&lettuce.planned, &RealDates::default()).unwrap().clear
 }
 
 fn recorded() -> Arc<Weather> {
@@ -82,7 +82,7 @@ fn without_records_the_range_is_by_the_spread_of_the_normals_and_says_so() {
         let book = book();
         almanac
             .growing(book.crop("lettuce-head").unwrap(), lettuce.raised, Cover::Open)
-            .stages(&lettuce.planned, &lettuce.real)
+            .stages(&lettuce.planned, &RealDates::default())
             .unwrap()
             .clear
     };

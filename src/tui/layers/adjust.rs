@@ -76,10 +76,10 @@ impl Adjust {
                     Side::Right => Side::Whole,
                 };
             }
-            Some(Act::WeekBack) => self.shift(-1, desk.view),
-            Some(Act::WeekOn) => self.shift(1, desk.view),
-            Some(Act::FourWeeksBack) => self.shift(-4, desk.view),
-            Some(Act::FourWeeksOn) => self.shift(4, desk.view),
+            Some(Act::WeekBack) => self.shift(-1, desk.session, desk.view),
+            Some(Act::WeekOn) => self.shift(1, desk.session, desk.view),
+            Some(Act::FourWeeksBack) => self.shift(-4, desk.session, desk.view),
+            Some(Act::FourWeeksOn) => self.shift(4, desk.session, desk.view),
             _ => return After::Stay,
         }
         if self.draft != was {
@@ -139,7 +139,7 @@ impl Adjust {
         desk.view.bed_idx = next;
     }
 
-    fn shift(&mut self, n_weeks: i64, view: &mut View) {
+    fn shift(&mut self, n_weeks: i64, session: &Session, view: &mut View) {
         let planned = &mut self.draft.planned;
         let days =
             [&mut planned.sow, &mut planned.plant, &mut planned.first_pick, &mut planned.last_pick, &mut planned.clear];
@@ -159,7 +159,7 @@ impl Adjust {
         for day in days {
             *day = day.and_then(moved);
         }
-        let real = &self.draft.real;
+        let real = session.plan().real(self.draft.id);
         if real.plant.is_some() || real.sow.is_some() {
             view.complain("it is sown or planted already: what really happened counts before planned dates");
         }

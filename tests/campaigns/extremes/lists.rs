@@ -1,7 +1,5 @@
 //! Gardens whose lists and texts are as long as they may be.
 
-use std::fmt::Write as _;
-
 use chrono::Days;
 
 use super::file::{CROPS, File, HAZARDS, Planting, SIZE, WIDE, between, day, in_april, own_crop};
@@ -93,16 +91,10 @@ pub fn unknown_crops(n: usize) -> String {
 pub fn picks(n: usize) -> String {
     let mut file = File::new("picks");
     file.beds(200, SIZE);
-    let mut picked = String::new();
-    for n in 0..10_000 {
-        let _ = write!(picked, "(\"{}\",9),", day(46_000 + n));
-    }
-    let more = format!(", real: (picked_g: [{picked}])");
-    for id in 1..=n {
-        if !file.has_room(more.len() + 300) {
-            break;
-        }
-        file.planting(&Planting { id, bed: id % 200, more: &more, ..Planting::default() });
+    (1..=n).for_each(|id| file.planting(&Planting { id, bed: id % 200, ..Planting::default() }));
+    for at in 0..n.min(50) * 10_000 {
+        let (planting, date) = (at / 10_000 + 1, day(46_000 + at % 10_000));
+        file.put("happened", &format!("(planting: {planting}, date: \"{date}\", what: Picked(g: 9))"));
     }
     file.done()
 }

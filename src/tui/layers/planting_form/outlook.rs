@@ -79,7 +79,7 @@ impl Outlook {
                 headline: headline_preview(plan, finding, planting),
             })
             .collect();
-        let is_sown_too_late = planting.real.sow.is_none()
+        let is_sown_too_late = plan.real(planting.id).sow.is_none()
             && preview.standing.as_ref().is_some_and(|standing| {
                 let (sow, enters) = (standing.stages.sow, standing.stages.enters);
                 enters > session.today && sow.is_some_and(|sow| sow < session.today && sow < enters)

@@ -8,9 +8,7 @@ use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 
 use crate::crops::{CropBook, Raised};
-use crate::garden::{
-    Bed, BedKind, Cover, Garden, Layout, PlannedDates, Planting, PlantingId, RealDates, Run, Side, SoilTexture,
-};
+use crate::garden::{Bed, BedKind, Cover, Garden, Layout, PlannedDates, Planting, PlantingId, Run, Side, SoilTexture};
 use crate::season::Plan;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
@@ -61,7 +59,6 @@ fn planting(
         clump: 1,
         raised,
         planned: PlannedDates { sow, plant, ..PlannedDates::default() },
-        real: RealDates::default(),
         notes: String::new(),
     }
 }
