@@ -62,7 +62,7 @@ proptest! {
 fn records_that_are_refused_at_their_end_leave_the_earlier_steps() {
     let mut first = sitting(start());
     first.apply(Edit::Rename("before".to_owned())).unwrap();
-    let too_many: Vec<String> = (10..10 + crate::garden::limits::N_AT_ONCE as u32 + 1)
+    let too_many: Vec<String> = (10..=10 + crate::garden::limits::N_AT_ONCE as u32)
         .map(|id| {
             let edit =
                 Edit::AddPlanting(Box::new(planting(id, "B2", "beetroot", grid(25), day(2027, 5, 1), day(2027, 8, 1))));
