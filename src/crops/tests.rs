@@ -266,3 +266,57 @@ fn the_usual_words_lead_to_crops_and_plants_of_the_book() {
         assert_eq!(book.plant_id(plant), id.as_str(), "{word}");
     }
 }
+
+#[test]
+fn a_window_over_new_year_holds_its_last_month() {
+    let winter = Months { from: 11, to: 2 };
+    let held: Vec<u32> = (1..=12).filter(|month| winter.holds(*month)).collect();
+    assert_eq!(held, [1, 2, 11, 12]);
+}
+
+/// A sound crop of that name alone.
+fn own_crop(id: &str, name: &str) -> Crop {
+    let mut own = book().crop("leek").unwrap().clone();
+    (own.id, own.name, own.short_name, own.latin) = (id.to_owned(), name.to_owned(), id.to_owned(), name.to_owned());
+    (own.other_names, own.known_as) = (Vec::new(), None);
+    own
+}
+
+#[test]
+fn a_garden_s_own_crop_takes_the_name_of_the_book_s_and_is_found_though_names_were_asked_before() {
+    let book = book();
+    assert_eq!(book.find("Leek"), book.crop_idx("leek").map(PlantRef::Crop));
+    let own =
+        book.with_own_crops(&[own_crop("fennock", "Lettuce (hearting)"), own_crop("fell-kale", "Fell kale")]).unwrap();
+    let name = "Lettuce (hearting)";
+    assert_eq!(book.find(name), book.crop_idx("lettuce-head").map(PlantRef::Crop));
+    assert_eq!(own.find(name), own.crop_idx("fennock").map(PlantRef::Crop), "of equal claims the last holds");
+    assert_eq!(own.find("fell kale"), own.crop_idx("fell-kale").map(PlantRef::Crop));
+}
+
+#[test]
+fn near_names_name_each_plant_once_however_many_are_asked_for() {
+    let book = book();
+    let names = book.nearest_names("leek", 10_000);
+    assert_eq!(names[0], "Leek");
+    assert!(names.len() <= book.crops().len() + book.plants().len(), "{}", names.len());
+}
+
+#[test]
+fn a_search_for_a_word_keeps_out_what_only_holds_its_letters() {
+    let book = book().with_own_crops(&[own_crop("soyabeans", "Soyabeans")]).unwrap();
+    let holds = |letters: &str| book.search(letters).contains(&book.crop_idx("soyabeans").unwrap());
+    assert!(holds("yabean") && holds("soya") && !holds("bean"));
+    // What is left of a plural must be a word: "is" are not many of "i".
+    assert_eq!(SearchWords::of("is").hold_of("I"), None);
+}
+
+#[test]
+fn twenty_metres_are_the_longest_length_of_the_book() {
+    let tall = |mm: i32| {
+        let mut own = own_crop("beanstalk", "Beanstalk");
+        own.size.height_mm = crate::units::Mm(mm);
+        book().with_own_crops(&[own]).is_ok()
+    };
+    assert_eq!((tall(20_000), tall(20_001)), (true, false));
+}

@@ -142,6 +142,8 @@ pub(super) fn plus_days(day: NaiveDate, n_days: i64) -> NaiveDate {
 }
 
 #[cfg(test)]
+mod edge_tests;
+#[cfg(test)]
 mod showing_tests;
 #[cfg(test)]
 mod site_tests;

@@ -8,6 +8,7 @@ use crate::units::Mm;
 
 mod differences;
 mod kept;
+mod edges;
 mod lists;
 pub(crate) mod random;
 mod real;

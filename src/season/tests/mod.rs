@@ -1,5 +1,6 @@
 //! Small gardens built in code.
 
+mod edges;
 mod edits;
 pub mod findings;
 mod following;

@@ -1,0 +1,301 @@
+//! Where the rules of dates and limits begin and end, each worked by hand.
+
+use std::sync::Arc;
+
+use super::super::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
+use super::super::{BoltCause, CoverCurve, Limit, Odds};
+use super::stages::Stages;
+use super::*;
+use crate::crops::CropBook;
+use crate::garden::{PlannedDates, RealDates};
+
+fn at(name: &str) -> Almanac {
+    let climate = climate::named().unwrap().into_iter().find(|climate| climate.name == name).unwrap();
+    Almanac::new(&Arc::new(climate), None)
+}
+
+fn book() -> CropBook {
+    CropBook::embedded().unwrap()
+}
+
+/// Dates of a planting from those that are given: sown, planted, first picked, last picked, cleared.
+fn dated(almanac: &Almanac, crop: &Crop, raised: Raised, given: [Option<&str>; 5]) -> Stages {
+    let [sow, plant, first_pick, last_pick, clear] = given.map(|on| on.map(day));
+    let planned = PlannedDates { sow, plant, first_pick, last_pick, clear };
+    almanac.growing(crop, raised, Cover::Open).stages(&planned, &RealDates::default()).unwrap()
+}
+
+fn limits(almanac: &Almanac, crop: &Crop, raised: Raised, stages: &Stages) -> Vec<Limit> {
+    almanac.growing(crop, raised, Cover::Open).limits(stages)
+}
+
+fn in_order(stages: &Stages) -> [String; 4] {
+    [stages.enters, stages.first_pick, stages.last_pick, stages.clear].map(|day| day.to_string())
+}
+
+// By the book's calendar
+
+#[test]
+fn where_the_book_is_silent_a_module_takes_five_weeks() {
+    let mut crop = leek();
+    (crop.seed.weeks_in_module, crop.calendar.days_from_sow) = (None, None);
+    let stages = dated(&Almanac::by_book(false), &crop, Raised::Module, [Some("2027-03-01"), None, None, None, None]);
+    // 35 days in the module, 95 to the first pick, 28 weeks of picking.
+    assert_eq!(in_order(&stages), ["2027-04-05", "2027-07-09", "2028-01-21", "2028-01-22"]);
+}
+
+#[test]
+fn of_two_days_given_for_what_is_sown_in_place_the_sowing_counts() {
+    let given = [Some("2027-04-01"), Some("2027-04-10"), None, None, None];
+    let stages = dated(&Almanac::by_book(false), &salad_onion(), Raised::InPlace, given);
+    assert_eq!(stages.enters, day("2027-04-01"));
+}
+
+#[test]
+fn two_events_may_be_given_for_one_day() {
+    let given = [Some("2027-05-01"), Some("2027-05-01"), None, Some("2027-09-01"), Some("2027-09-01")];
+    let stages = dated(&Almanac::by_book(false), &leek(), Raised::Module, given);
+    assert_eq!(
+        (stages.enters, stages.last_pick, stages.clear),
+        (day("2027-05-01"), day("2027-09-01"), day("2027-09-01"))
+    );
+}
+
+#[test]
+fn what_is_stored_is_lifted_for_its_weeks_whatever_the_month() {
+    // Books lift garlic in June and July.
+    let given = [None, None, Some("2028-07-25"), None, None];
+    let stages = dated(&Almanac::by_book(false), &garlic(), Raised::Set, given);
+    assert_eq!(in_order(&stages), ["2027-11-23", "2028-07-25", "2028-08-15", "2028-08-16"]);
+}
+
+#[test]
+fn the_book_s_season_is_march_to_october_and_in_the_south_september_to_april() {
+    let season = |is_southern, on: &str| Almanac::by_book(is_southern).growing_season_on(Cover::Open, day(on));
+    assert_eq!(season(false, "2027-10-31"), Some((day("2027-03-01"), day("2027-11-01"))));
+    assert_eq!(season(false, "2027-11-01"), None);
+    let southern = Some((day("2027-09-01"), day("2028-05-01")));
+    assert_eq!((season(true, "2027-09-01"), season(true, "2028-04-30")), (southern, southern));
+    assert_eq!(season(true, "2028-05-01"), None);
+}
+
+#[test]
+fn a_planned_day_that_what_happened_has_overtaken_no_longer_counts() {
+    // Picked on 1 July, though planting was planned for August: planted 95 days before the pick.
+    let planned = PlannedDates { plant: Some(day("2027-08-01")), ..PlannedDates::default() };
+    let real = RealDates { first_pick: Some(day("2027-07-01")), ..RealDates::default() };
+    let stages = Almanac::by_book(false).growing(&leek(), Raised::Module, Cover::Open).stages(&planned, &real).unwrap();
+    assert_eq!((stages.enters, stages.first_pick), (day("2027-03-28"), day("2027-07-01")));
+}
+
+// At a site
+
+#[test]
+fn what_is_picked_all_at_once_keeps_by_its_growth_for_three_times_its_weeks_at_most() {
+    let (lowland, lettuce) = (at("maritime-lowland"), lettuce());
+    let kept = |first: &str| dated(&lowland, &lettuce, Raised::Module, [None, None, Some(first), None, None]);
+    // Two weeks of the book at 0.8 growth days a day are 11.2 growth days; in October that takes longer than two weeks.
+    let autumn = kept("2027-10-01");
+    let growing = lowland.growing(&lettuce, Raised::Module, Cover::Open);
+    let grown = growing.growth_days(autumn.first_pick, autumn.last_pick).unwrap();
+    let day_before = growing.growth_days(autumn.first_pick, autumn.last_pick.pred_opt().unwrap()).unwrap();
+    assert!(day_before < 11.2 && grown >= 11.2 - 1e-3, "{day_before} {grown}");
+    // In the dark of winter six weeks are the most.
+    assert_eq!(kept("2027-12-01").last_pick, day("2028-01-12"));
+}
+
+#[test]
+fn a_clearing_that_is_given_stands_though_frost_takes_the_crop_before() {
+    let book = book();
+    let given = [None, Some("2027-07-25"), None, None, Some("2027-11-20")];
+    let stages = dated(&at("maritime-upland"), book.crop("pumpkin").unwrap(), Raised::Module, given);
+    assert_eq!((stages.first_pick, stages.clear), (day("2027-11-20"), day("2027-11-20")));
+}
+
+#[test]
+fn a_crop_that_a_light_frost_kills_is_tender() {
+    // Light frost is -1 °C in a screen: what stands that is not lost in October, what is killed by it is.
+    let lost = |hardiness_c: f64| {
+        let mut crop = courgette();
+        crop.temperature.hardiness_c = hardiness_c;
+        let stages = dated(&at("maritime-upland"), &crop, Raised::Module, [None, Some("2027-08-25"), None, None, None]);
+        stages.first_pick == stages.clear
+    };
+    assert_eq!((lost(-1.0), lost(-1.1)), (true, false));
+}
+
+#[test]
+fn the_frost_of_the_day_a_crop_goes_in_is_behind_it() {
+    let upland = at("maritime-upland");
+    let frost = upland.climate().unwrap().first_frost.unwrap();
+    let mut crop = courgette();
+    crop.temperature.hardiness_c = 0.0;
+    let cleared = |before: i64| {
+        let on = plus_days(NaiveDate::from_ymd_opt(2027, frost.month, frost.day).unwrap(), -before);
+        dated(&upland, &crop, Raised::Module, [None, Some(&on.to_string()), None, None, None]).clear.year()
+    };
+    assert_eq!((cleared(1), cleared(0)), (2027, 2028));
+}
+
+#[test]
+fn a_pick_may_be_given_two_weeks_early_or_a_quarter_of_its_days() {
+    let (book, lowland) = (book(), at("maritime-lowland"));
+    for (id, plant, least_days, most_days) in [("lettuce-head", "2027-05-20", 20, 57), ("leek", "2027-06-01", 80, 200)]
+    {
+        let crop = book.crop(id).unwrap();
+        let own = dated(&lowland, crop, Raised::Module, [None, Some(plant), None, None, None]);
+        let n_days = (own.first_pick - own.enters).num_days();
+        assert!((least_days..=most_days).contains(&n_days), "{id}: {n_days}");
+        let slack = if id == "leek" { (n_days as f64 / 4.0).round() as i64 } else { 14 };
+        let is_said = |early: i64| {
+            let pick = plus_days(own.first_pick, -early).to_string();
+            let given = dated(&lowland, crop, Raised::Module, [None, Some(plant), Some(&pick), None, None]);
+            let said = limits(&lowland, crop, Raised::Module, &given);
+            said.iter().any(|limit| matches!(limit, Limit::PickedTooSoon { .. }))
+        };
+        assert_eq!((is_said(slack), is_said(slack + 1)), (false, true), "{id}: {slack} of {n_days} days");
+    }
+}
+
+#[test]
+fn cold_in_the_last_three_weeks_of_picking_does_not_matter() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let lettuce = book.crop("lettuce-head").unwrap();
+    let own = dated(&upland, lettuce, Raised::Module, [None, Some("2027-10-01"), None, None, None]);
+    let killed = |stages: &Stages| {
+        limits(&upland, lettuce, Raised::Module, stages).into_iter().find_map(|limit| match limit {
+            Limit::Killed { odds: Odds::Average, from, .. } => Some(from),
+            _ => None,
+        })
+    };
+    let from = killed(&own).unwrap();
+    let picked_until = |n_days: i64| {
+        let last_pick = plus_days(from, n_days);
+        Stages { first_pick: plus_days(own.enters, 1), last_pick, clear: plus_days(last_pick, 1), ..own }
+    };
+    assert_eq!((killed(&picked_until(21)), killed(&picked_until(22))), (None, Some(from)));
+}
+
+#[test]
+fn the_first_thirty_days_count_as_a_plant_s_youth() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let celeriac = book.crop("celeriac").unwrap();
+    let stages = dated(&upland, celeriac, Raised::Module, [None, Some("2027-01-10"), None, None, None]);
+    let said = limits(&upland, celeriac, Raised::Module, &stages);
+    let cold = said.iter().find_map(|limit| match limit {
+        Limit::Bolts { cause: BoltCause::Cold, n_days, .. } => Some(*n_days),
+        _ => None,
+    });
+    // All of January's are cold.
+    assert_eq!(cold, Some(30.0));
+}
+
+#[test]
+fn tubers_in_the_ground_fear_no_frost_before_their_shoots_show() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let potato = book.crop("potato-maincrop").unwrap();
+    let stages = dated(&upland, potato, Raised::Tuber, [None, Some("2027-04-10"), None, None, None]);
+    let said = limits(&upland, potato, Raised::Tuber, &stages);
+    assert!(!said.iter().any(|limit| matches!(limit, Limit::BeforeLastFrost { .. })), "{said:?}");
+}
+
+/// Beans came up at 15 °C and not at 10: half of the least rate is made at 12.5 °C.
+#[test]
+fn a_seed_bed_that_is_warm_enough_within_ten_days_is_no_fault() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let beans = book.crop("french-bean-dwarf").unwrap();
+    let sky = &upland.site.as_ref().unwrap().sky;
+    let soil = sky.seed_bed_c(beans.seed.depth_mm.0 as u32, Cover::Open);
+    let warm = soil.iter().position(|soil_c| *soil_c >= 12.5).unwrap() as i64;
+    let is_said = |idx: i64| {
+        let sown = plus_days(day("2027-01-01"), idx).to_string();
+        let stages = dated(&upland, beans, Raised::InPlace, [Some(&sown), None, None, None, None]);
+        let said = limits(&upland, beans, Raised::InPlace, &stages);
+        said.iter().any(|limit| matches!(limit, Limit::TooColdToEmerge { .. }))
+    };
+    assert_eq!((is_said(warm - 10), is_said(warm - 11)), (false, true), "{warm}");
+}
+
+#[test]
+fn seed_that_lies_longer_than_six_weeks_is_said() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let parsnip = book.crop("parsnip").unwrap();
+    let mut seen = [false; 2];
+    for n in 0..150 {
+        let sown = plus_days(day("2027-01-01"), n).to_string();
+        let stages = dated(&upland, parsnip, Raised::InPlace, [Some(&sown), None, None, None, None]);
+        let emerge = upland.growing(parsnip, Raised::InPlace, Cover::Open).seedling(&stages).emerge.unwrap();
+        let lies = (emerge - stages.enters).num_days();
+        let said = limits(&upland, parsnip, Raised::InPlace, &stages);
+        let is_said = said.iter().any(|limit| matches!(limit, Limit::TooColdToEmerge { .. }));
+        assert!(is_said || lies <= 42, "{sown}: {lies} days");
+        seen[usize::from(is_said)] |= (30..=60).contains(&lies);
+    }
+    assert_eq!(seen, [true; 2], "on both sides of six weeks");
+}
+
+// Cover
+
+#[test]
+fn ground_counts_as_filled_within_a_year_however_slow_the_crop() {
+    // Picked over from twenty months on, when by its growth alone it would have filled its ground.
+    let mut slow = courgette();
+    slow.calendar.days_from_planting = Some(600);
+    let stages = dated(&at("maritime-lowland"), &slow, Raised::Module, [None, Some("2027-05-20"), None, None, None]);
+    assert!((stages.first_pick - stages.enters).num_days() > 500, "{stages:?}");
+    assert_eq!(stages.cover.map(|cover| (cover.full - stages.enters).num_days()), Some(365));
+}
+
+#[test]
+fn what_is_cleared_before_it_shows_is_not_shown_later() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let given = [Some("2027-04-01"), None, None, None, Some("2027-04-03")];
+    let stages = dated(&upland, book.crop("carrot-maincrop").unwrap(), Raised::InPlace, given);
+    assert!(stages.cover.is_none_or(|cover| cover.shows < stages.clear), "{stages:?}");
+}
+
+#[test]
+fn garlic_fills_its_ground_by_its_growth_whenever_it_is_lifted() {
+    let (book, lowland) = (book(), at("maritime-lowland"));
+    let full = |pick: &str| {
+        let given = [None, Some("2027-10-20"), Some(pick), None, None];
+        dated(&lowland, book.crop("garlic").unwrap(), Raised::Set, given).cover.unwrap().full
+    };
+    assert_eq!(full("2028-06-20"), full("2028-07-20"));
+}
+
+/// Going in on 11 April 2027, first picked so many days later, picked for a month.
+fn picked_after(n_days: i64) -> Stages {
+    let enters = day("2027-04-11");
+    let first_pick = plus_days(enters, n_days);
+    Stages {
+        sow: None,
+        enters,
+        first_pick,
+        last_pick: plus_days(first_pick, 29),
+        clear: plus_days(first_pick, 30),
+        cover: None,
+    }
+}
+
+#[test]
+fn each_habit_fills_its_ground_in_its_share_of_the_days_to_its_pick() {
+    let curve = |crop: &Crop, n_days| CoverCurve::new(crop, &picked_after(n_days));
+    // A tenth is covered after the second figure, all after the third: garlic's 60.5 days are over on the 61st.
+    for (crop, n_days, tenth, all) in
+        [(lettuce(), 100, 25, 65), (leek(), 100, 25, 70), (garlic(), 110, 22, 61), (courgette(), 100, 40, 100)]
+    {
+        let curve = curve(&crop, n_days);
+        let after = |n| plus_days(day("2027-04-11"), n);
+        assert!((curve.on(after(tenth)) - 0.1).abs() < 1e-9, "{}: {}", crop.id, curve.on(after(tenth)));
+        assert_eq!(curve.full_on(), after(all), "{}", crop.id);
+    }
+    // What is picked over and over is full when its picking begins, whatever its later stages.
+    let mut crop = courgette();
+    let source = "FAO-56 Table 11, of about the length".to_owned();
+    let (initial_days, development_days, mid_days, late_days) = (20.0, 30.0, 40.0, 20.0);
+    crop.stages = Some(crate::crops::StageLengths { initial_days, development_days, mid_days, late_days, source });
+    assert_eq!(curve(&crop, 50).full_on(), plus_days(day("2027-04-11"), 50));
+    // A crop first picked after three years fills its ground within one.
+    assert_eq!(curve(&courgette(), 1_095).full_on(), plus_days(day("2027-04-11"), 365));
+}
