@@ -3,6 +3,8 @@
 use std::sync::Arc;
 
 use super::super::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
+use super::super::prefix::CommonDay;
+use super::super::sky::Measure;
 use super::super::{BoltCause, CoverCurve, Limit, Odds};
 use super::stages::Stages;
 use super::*;
@@ -232,6 +234,91 @@ fn seed_that_lies_longer_than_six_weeks_is_said() {
         seen[usize::from(is_said)] |= (30..=60).contains(&lies);
     }
     assert_eq!(seen, [true; 2], "on both sides of six weeks");
+}
+
+#[test]
+fn what_is_picked_before_winter_has_no_spring_to_bolt_in() {
+    let (book, lowland) = (book(), at("maritime-lowland"));
+    let onions = book.crop("onion-overwintered").unwrap();
+    let bolts = |pick: &str| {
+        let stages = dated(&lowland, onions, Raised::Set, [None, Some("2027-08-10"), Some(pick), None, None]);
+        let said = limits(&lowland, onions, Raised::Set, &stages);
+        said.iter().any(|limit| matches!(limit, Limit::Bolts { cause: BoltCause::TooForward, .. }))
+    };
+    assert_eq!((bolts("2028-06-10"), bolts("2027-10-10")), (true, false));
+}
+
+#[test]
+fn a_crop_bolts_on_the_last_of_the_days_that_it_stands() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let bolts = |n_days: u32| {
+        let mut celeriac = book.crop("celeriac").unwrap().clone();
+        celeriac.timing.bolting = vec![crate::crops::Bolting::Cold { below_c: 30.0, n_days }];
+        let stages = dated(&upland, &celeriac, Raised::Module, [None, Some("2027-01-10"), None, None, None]);
+        let said = limits(&upland, &celeriac, Raised::Module, &stages);
+        said.iter().any(|limit| matches!(limit, Limit::Bolts { .. }))
+    };
+    // All of its first thirty days are colder than 30 °C.
+    assert_eq!((bolts(30), bolts(31)), (true, false));
+}
+
+#[test]
+fn a_crop_is_killed_in_the_night_by_which_every_second_winter_has_had_one() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let lettuce = book.crop("lettuce-head").unwrap();
+    let own = dated(&upland, lettuce, Raised::Module, [None, Some("2027-10-01"), None, None, None]);
+    let said = limits(&upland, lettuce, Raised::Module, &own);
+    let killed = said.iter().find_map(|limit| match limit {
+        Limit::Killed { odds: Odds::Average, from, .. } => Some(*from),
+        _ => None,
+    });
+    let at_c = lettuce.temperature.hardiness_c.to_bits();
+    let nights = upland.site.as_ref().unwrap().sky.table(Measure::KillingNights { at_c }, Cover::Open);
+    let until = |day: NaiveDate| nights.between(CommonDay::of(own.enters), CommonDay::of(day));
+    // Killing nights come like rare events: half of the winters have had one where ln 2 = 0.693 are expected.
+    let from = killed.unwrap();
+    assert!(until(from) < 0.693 && until(plus_days(from, 1)) >= 0.693, "{from}: {}", until(from));
+}
+
+#[test]
+fn what_outlives_an_average_winter_is_not_killed_in_one() {
+    let upland = at("maritime-upland");
+    let enters = day("2027-09-01");
+    let mut seen = [false; 2];
+    for quarter_degrees in 8..64 {
+        let mut crop = lettuce();
+        crop.temperature.hardiness_c = -f64::from(quarter_degrees) / 4.0;
+        let growing = upland.growing(&crop, Raised::Module, Cover::Open);
+        let last_pick = plus_days(enters, 364);
+        let clear = plus_days(last_pick, 1);
+        let stages = Stages { sow: None, enters, first_pick: last_pick, last_pick, clear, cover: None };
+        let is_killed = |limit: &Limit| matches!(limit, Limit::Killed { odds: Odds::Average, .. });
+        let outlives = growing.outlives_winter(enters).unwrap();
+        assert_eq!(outlives, !growing.limits(&stages).iter().any(is_killed), "{}", crop.temperature.hardiness_c);
+        seen[usize::from(outlives)] = true;
+    }
+    assert_eq!(seen, [true; 2]);
+}
+
+#[test]
+fn a_tender_crop_is_lost_to_frost_and_not_told_as_killed_by_cold_besides() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let pumpkin = book.crop("pumpkin").unwrap();
+    let stages = dated(&upland, pumpkin, Raised::Module, [None, Some("2027-06-05"), None, None, Some("2028-03-01")]);
+    let said = limits(&upland, pumpkin, Raised::Module, &stages);
+    assert!(!said.iter().any(|limit| matches!(limit, Limit::Killed { .. })), "{said:?}");
+}
+
+#[test]
+fn seed_in_the_ground_fears_no_frost_before_it_shows() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let beans = book.crop("french-bean-dwarf").unwrap();
+    let frost = upland.climate().unwrap().last_frost.unwrap();
+    let sown = plus_days(NaiveDate::from_ymd_opt(2027, frost.month, frost.day).unwrap(), -3);
+    let stages = dated(&upland, beans, Raised::InPlace, [Some(&sown.to_string()), None, None, None, None]);
+    let said = limits(&upland, beans, Raised::InPlace, &stages);
+    // Beans do not come up in three days at this height.
+    assert!(!said.iter().any(|limit| matches!(limit, Limit::BeforeLastFrost { .. })), "{said:?}");
 }
 
 // Cover
