@@ -109,3 +109,13 @@ fn two_hours_of_shade_are_a_caution_one_hour_a_note_and_less_nothing() {
         }
     }
 }
+
+#[test]
+fn a_bed_that_loses_more_than_one_hour_is_counted() {
+    let plan = corn_south_of_lettuce(1000);
+    let n_beds = plan.findings().into_iter().find_map(|finding| match &finding.says {
+        Says::Shade(shade) => Some(shade.n_beds),
+        _ => None,
+    });
+    assert_eq!(n_beds, Some(1), "ten sixths of an hour");
+}
