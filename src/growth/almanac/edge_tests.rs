@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::super::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
 use super::super::prefix::CommonDay;
+use super::super::response::Response;
 use super::super::sky::Measure;
 use super::super::{BoltCause, CoverCurve, Limit, Odds};
 use super::stages::Stages;
@@ -319,6 +320,61 @@ fn seed_in_the_ground_fears_no_frost_before_it_shows() {
     let said = limits(&upland, beans, Raised::InPlace, &stages);
     // Beans do not come up in three days at this height.
     assert!(!said.iter().any(|limit| matches!(limit, Limit::BeforeLastFrost { .. })), "{said:?}");
+}
+
+#[test]
+fn what_waits_for_winter_or_long_days_may_lie_and_is_not_late_for_the_light() {
+    let (book, upland) = (book(), at("maritime-upland"));
+    let is_late = |limit: &Limit| matches!(limit, Limit::NotRipeInTime { is_frost: false, .. });
+    for crop in book.crops().iter().filter(|crop| crop.timing.anchor.is_some()) {
+        for (&raised, n) in crop.seed.raised.iter().flat_map(|raised| (0..36).map(move |n| (raised, 10 * n))) {
+            let on = plus_days(day("2027-01-05"), n).to_string();
+            let given = if raised == Raised::InPlace { [Some(on.as_str()), None] } else { [None, Some(on.as_str())] };
+            let stages = dated(&upland, crop, raised, [given[0], given[1], None, None, None]);
+            assert!(!limits(&upland, crop, raised, &stages).iter().any(is_late), "{} {on}", crop.id);
+        }
+    }
+    // Broad beans of autumn that lie longer than six weeks are no fault.
+    let beans = book.crop("broad-bean-autumn").unwrap();
+    let lies_unsaid = (0..120).any(|n| {
+        let sown = plus_days(day("2027-10-15"), n).to_string();
+        let stages = dated(&upland, beans, Raised::InPlace, [Some(&sown), None, None, None, None]);
+        let emerge = upland.growing(beans, Raised::InPlace, Cover::Open).seedling(&stages).emerge.unwrap();
+        let said = limits(&upland, beans, Raised::InPlace, &stages);
+        (emerge - stages.enters).num_days() > 42
+            && !said.iter().any(|limit| matches!(limit, Limit::TooColdToEmerge { .. }))
+    });
+    assert!(lies_unsaid);
+}
+
+#[test]
+fn garlic_that_is_up_to_45_days_late_for_its_summer_is_lifted_in_it() {
+    let (book, lowland) = (book(), at("maritime-lowland"));
+    let garlic = book.crop("garlic").unwrap();
+    let pick = |on: NaiveDate| {
+        dated(&lowland, garlic, Raised::Set, [None, Some(&on.to_string()), None, None, None]).first_pick
+    };
+    let in_time = pick(day("2027-10-20"));
+    let late =
+        (0..200).map(|n| pick(plus_days(day("2028-01-01"), n))).filter(|pick| pick.year() == 2028).max().unwrap();
+    let n_days_late = (late - in_time).num_days();
+    assert!((35..=45).contains(&n_days_late), "{in_time} {late}");
+}
+
+#[test]
+fn the_shortest_days_leave_a_tenth_of_growth_and_the_greatest_heat_six_tenths() {
+    let growth = |tmin_c: f64, tmax_c: f64, day_length_h| {
+        let day = climate::Day { tmin_c, tmax_c, tmean_c: f64::midpoint(tmin_c, tmax_c), day_length_h, ra_mj_m2: 41.0 };
+        Response::of(&lettuce()).on(&day, 1.0)
+    };
+    // A quarter for each hour below ten: three quarters of nine hours, a tenth of six and of four.
+    for (day_length_h, left) in [(10.0, 1.0), (9.0, 0.75), (6.0, 0.1), (4.0, 0.1)] {
+        assert!((growth(14.0, 22.0, day_length_h) - left).abs() < 1e-9, "{day_length_h}");
+    }
+    // Optimum until 24 °C, no growth table beyond: six degrees on is the greatest temperature.
+    for (mean_c, left) in [(24.0, 1.0), (27.0, 0.8), (30.0, 0.6), (36.0, 0.6)] {
+        assert!((growth(mean_c - 5.0, mean_c + 5.0, 16.0) - left).abs() < 1e-9, "{mean_c}");
+    }
 }
 
 // Cover

@@ -12,9 +12,9 @@ fn of_year(findings: &[RotationFinding], year: i32) -> Vec<(Rule, Severity, Opti
 }
 
 /// The left or the right half of the bed's width.
-fn half(stand: Stand, is_left: bool) -> Stand {
+fn half(stand: &Stand, is_left: bool) -> Stand {
     let (y0, y1) = if is_left { (0, 60) } else { (60, 120) };
-    Stand { ground: vec![Rect { y0: Mm::from_cm(y0), y1: Mm::from_cm(y1), ..whole_bed() }], ..stand }
+    Stand { ground: vec![Rect { y0: Mm::from_cm(y0), y1: Mm::from_cm(y1), ..whole_bed() }], ..stand.clone() }
 }
 
 fn asking(asked: &[(&str, u32)]) -> Policy {
@@ -57,8 +57,8 @@ fn within_one_year_another_family_of_the_botanical_one_is_noted_only() {
 #[test]
 fn a_crop_on_other_ground_does_not_stand_between_two_of_a_family() {
     let shallots = planting(1, "shallot", day(2026, 3, 1), day(2026, 7, 10));
-    let lettuce = half(planting(2, "lettuce-head", day(2026, 7, 12), day(2026, 8, 30)), false);
-    let leeks = half(planting(3, "leek", day(2026, 9, 1), day(2026, 12, 20)), true);
+    let lettuce = half(&planting(2, "lettuce-head", day(2026, 7, 12), day(2026, 8, 30)), false);
+    let leeks = half(&planting(3, "leek", day(2026, 9, 1), day(2026, 12, 20)), true);
     let findings = check(&[shallots, lettuce, leeks]);
     assert_eq!(of_rule(&findings, Rule::SameYear)[0].severity, Severity::Caution);
 }
@@ -104,7 +104,7 @@ fn one_crop_is_no_rotation_only_where_no_other_stood_in_its_three_years() {
     // A bed of rhubarb is no rotation to begin with.
     assert_eq!(of_year(&check(&years.map(|year| past("rhubarb", year))), 2026), [noted]);
     // The lettuces of 2025 stood on half of the bed: those of 2024 are told too, as a return and not as one crop running.
-    let by_halves = [past("lettuce", 2024), half(past("lettuce", 2025), true), past("lettuce", 2026)];
+    let by_halves = [past("lettuce", 2024), half(&past("lettuce", 2025), true), past("lettuce", 2026)];
     assert_eq!(of_year(&check(&by_halves), 2026), [alone, (Rule::Exempt, Severity::Note, Some(2024))]);
 }
 
