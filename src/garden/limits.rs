@@ -132,8 +132,8 @@ pub const N_MONTHS: usize = 12;
 pub const N_STEPS_KEPT: usize = 200;
 /// Bytes of such steps as they are written down (starting value: ten times what two hundred usual ones take).
 pub const STEPS_KEPT_BYTES: usize = 1024 * 1024;
-/// What happened to all plantings: a dozen entries for each of forty thousand.
-pub const N_HAPPENED: usize = 500_000;
+/// What happened to all plantings: a dozen entries for each of ten thousand (starting value).
+pub const N_HAPPENED: usize = 120_000;
 /// Entries of what happened to one planting.
 pub const N_RECORDS: usize = 10_000;
 

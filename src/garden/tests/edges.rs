@@ -10,7 +10,7 @@ fn problems(with: impl FnOnce(&mut Garden)) -> Vec<String> {
 
 #[test]
 fn two_hundred_plantings_stand_in_a_bed_at_once_and_no_more() {
-    let mut full = Garden { beds: vec![bed("A1", 4_800)], ..Garden::empty("x") };
+    let mut full = Garden { beds: vec![bed("A1", 4_800)].into(), ..Garden::empty("x") };
     full.plantings = (1..=limits::N_AT_ONCE as u32).map(|id| leek(id, "A1")).collect();
     assert_eq!(validate(&full), []);
     let one_more = |change: &dyn Fn(&mut Planting)| {
@@ -26,11 +26,12 @@ fn two_hundred_plantings_stand_in_a_bed_at_once_and_no_more() {
             .is_ok()
     );
     // What was planted later than it was planned to be cleared stands for the day at least.
-    let late = |new: &mut Planting| {
-        new.planned = PlannedDates { clear: Some(day("2027-06-20")), ..PlannedDates::default() };
-        new.real.plant = Some(day("2027-07-01"));
-    };
-    assert!(one_more(&late).unwrap_err().starts_with("on 2027-07-01 201 plantings"));
+    let planned = PlannedDates { clear: Some(day("2027-06-20")), ..PlannedDates::default() };
+    let late = Planting { planned, ..leek(500, "A1") };
+    let planted = Happened { id: EntryId(1), planting: late.id, date: day("2027-07-01"), what: Happening::Planted };
+    full.plantings.push(late);
+    let refused = Edit::put(planted).apply_to(&mut full).unwrap_err().to_string();
+    assert!(refused.starts_with("on 2027-07-01 201 plantings"), "{refused}");
 }
 
 #[test]

@@ -7,8 +7,8 @@ use crate::crops::Raised;
 use crate::units::Mm;
 
 mod differences;
-mod kept;
 mod edges;
+mod kept;
 mod lists;
 pub(crate) mod random;
 mod real;

@@ -1,7 +1,7 @@
 //! Where each rule of a plan begins and ends, worked by hand.
 
 use super::*;
-use crate::garden::{ClimateChoice, EntryId, Household, PastCrop};
+use crate::garden::{Against, ClimateChoice, Household, PastCrop};
 use crate::season::bounds::{self, NotListed};
 use crate::season::{LeftOut, Reason, Shade, SoilCover};
 use crate::units::Week;
@@ -81,7 +81,7 @@ fn what_is_not_listed_is_as_grave_as_the_gravest_of_it() {
 fn fallow_is_no_crop_that_the_book_should_know() {
     for what in ["fallow", "Bare fallow", "bare-fallow", "bare"] {
         let mut garden = garden(&["A1"]);
-        garden.past = vec![past(2026, what)];
+        garden.past = vec![past(2026, what)].into();
         garden.plantings = vec![lettuce(1, day(2027, 5, 1), day(2027, 7, 1))];
         assert!(says(&plan(garden), "unknown-crop").is_empty(), "{what}");
     }
@@ -98,7 +98,7 @@ fn an_empty_time_is_of_the_year_in_which_it_begins() {
     ];
     let plan = plan(garden);
     let accepted = plan.acceptance(says(&plan, "gap")[0], "away over midsummer").unwrap();
-    assert_eq!((accepted.planting, accepted.against.as_str()), (PlantingId(1), "after 2027"));
+    assert_eq!((accepted.planting, accepted.against), (PlantingId(1), Against::WeeksAfter(2027)));
 }
 
 #[test]
@@ -122,7 +122,7 @@ fn permanent_beds_and_seasons_after_the_last_planting_went_in_have_no_gaps() {
     kept.beds[0].kind = BedKind::Permanent;
     assert_eq!(gaps(kept), []);
     // Leeks of that year stood there before, nobody wrote down until when.
-    one.past = vec![past(2027, "leek")];
+    one.past = vec![past(2027, "leek")].into();
     let after: Vec<_> = gaps(one).iter().map(|(from, _)| *from).collect();
     assert_eq!(after, [day(2027, 9, 1)]);
 }
@@ -197,7 +197,8 @@ fn a_week_is_open_once_the_other_planting_of_the_crop_is_picked_out() {
             name: "Byre End".to_owned(),
             n_people: 2,
             wants_g_per_week: std::collections::BTreeMap::from([("beetroot".to_owned(), 500)]),
-        }];
+        }]
+        .into();
         let reasons = reasons(garden, "beetroot", day(2027, 6, 7));
         reasons
             .into_iter()
@@ -275,7 +276,7 @@ fn of_two_that_overlap_the_later_is_told_though_the_earlier_is_only_previewed() 
 #[test]
 fn a_plant_wider_than_its_bed_is_proposed_in_the_middle() {
     let mut garden = upland(garden(&[]));
-    garden.beds = vec![bed("A1", 60, 300)];
+    garden.beds = vec![bed("A1", 60, 300)].into();
     let proposed = plan(garden).proposed_planting(0, "pumpkin", day(2027, 6, 7)).unwrap();
     assert_eq!(proposed.setback_mm, Some(Mm::from_cm(30)));
 }
@@ -291,9 +292,8 @@ fn seed_a_hand_s_breadth_apart_in_the_row_is_drilled() {
 #[test]
 fn between_what_is_planted_already_nothing_goes_in_before_the_day() {
     let mut garden = upland(garden(&["A1"]));
-    let mut leeks = planting(1, "A1", "leek", grid(40), day(2027, 5, 10), day(2028, 3, 1));
-    leeks.real.plant = Some(day(2027, 5, 10));
-    garden.plantings = vec![leeks];
+    garden.plantings = vec![planting(1, "A1", "leek", grid(40), day(2027, 5, 10), day(2028, 3, 1))];
+    garden.happened = vec![happened(1, day(2027, 5, 10), Happening::Planted)].into();
     let asked = day(2027, 6, 7);
     let proposed = plan(garden).proposed_interplanting(0, PlantingId(1), "salad-onion", asked).unwrap();
     assert_eq!(proposed.planned.sow.or(proposed.planned.plant), Some(asked));
@@ -318,13 +318,13 @@ fn corn_south_of_lettuce(heights: (i32, i32), corn_until: NaiveDate, lettuce: (N
     let (mut corn_bed, mut lettuce_bed) = (bed("A1", 120, 480), bed("A2", 120, 100));
     (corn_bed.east_mm, corn_bed.south_mm, corn_bed.bearing_deg) = (Mm(3_000), Mm(9_000), 90);
     (lettuce_bed.east_mm, lettuce_bed.south_mm) = (Mm(4_800), Mm(7_700));
-    garden.beds = vec![corn_bed, lettuce_bed];
+    garden.beds = vec![corn_bed, lettuce_bed].into();
     let of_height = |crop: &str, mm| {
         let mut crop = book().crop(crop).unwrap().clone();
         crop.size.height_mm = Mm(mm);
         crop
     };
-    garden.own_crops = vec![of_height("sweetcorn", heights.0), of_height("lettuce-leaf", heights.1)];
+    garden.own_crops = vec![of_height("sweetcorn", heights.0), of_height("lettuce-leaf", heights.1)].into();
     let corn = planting(1, "A1", "sweetcorn", grid(20), day(2027, 5, 28), corn_until);
     let low = planting(2, "A2", "lettuce-leaf", grid(22), lettuce.0, lettuce.1);
     garden.plantings = vec![Planting { to_mm: Mm(4_800), ..corn }, Planting { to_mm: Mm(1_000), ..low }];
