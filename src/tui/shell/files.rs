@@ -43,7 +43,10 @@ pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept,
         let words = format!("Edits that waited for the garden that stood there are put aside in {}", shown(&aside));
         lines.push(Line::trouble(&words));
     }
-    if opened.text != text {
+    if opened.text == text {
+        // If it cannot be, leaving tries again.
+        let _ = kept.keep_trail(trail);
+    } else {
         // That was said in the question.
         kept.let_part();
         let saved = kept.save_with_trail(text, trail, now(), Save::Replace).map_err(|error| match error {
@@ -55,9 +58,6 @@ pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept,
         if saved.not_kept.is_any() {
             lines.push(Line::trouble(&format!("{}: {}.", shown(path), saved.not_kept)));
         }
-    } else {
-        // The next save tries again.
-        let _ = kept.keep_trail(trail);
     }
     Ok((kept, lines))
 }
