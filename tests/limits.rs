@@ -270,9 +270,9 @@ fn beds_plantings_records_and_own_crops_are_taken_up_to_their_number() {
     is_refused("happened to one", &garden, "p1 has more than 10000 entries");
     garden.happened = (0..limits::N_HAPPENED).map(row).collect();
     is_taken("happened", &garden);
-    beyond(&mut garden, Edit::put(row(limits::N_HAPPENED)), "500000 are the most");
+    beyond(&mut garden, Edit::put(row(limits::N_HAPPENED)), "120000 are the most");
     garden.happened.push(row(limits::N_HAPPENED));
-    is_refused("happened", &garden, "more entries than 500000");
+    is_refused("happened", &garden, "more entries than 120000");
 
     let mut garden = every_field();
     garden.households[0].wants_g_per_week = (0..limits::N_NAMED).map(|n| (format!("c{n}"), 1)).collect();

@@ -360,7 +360,7 @@ mod tests {
         let planting = |id: usize| format!("(id: {id}, real: (picked_g: [{}])),", pick.repeat(N_RECORDS));
         let many: String = (0..=N_HAPPENED / N_RECORDS).map(planting).collect();
         let why = of_file(&format!("(plantings: [{many}])")).unwrap_err();
-        assert_eq!(why, "it tells of more than 500000 days on which something happened");
+        assert_eq!(why, "it tells of more than 120000 days on which something happened");
     }
 
     #[test]

@@ -119,3 +119,64 @@ fn a_bed_that_loses_more_than_one_hour_is_counted() {
     });
     assert_eq!(n_beds, Some(1), "ten sixths of an hour");
 }
+
+/// What is known is taken as it is, and no less work is counted for it, so that what is left out is the same in whatever order a
+/// garden was edited.
+#[test]
+fn what_is_known_of_beds_that_stay_is_not_sought_again_but_counts_as_work() {
+    const WORK: u64 = 100_000;
+    let plan = corn_south_of_lettuce(1200);
+    let tall = &plan.standing_in(0)[0];
+    let follow = |known: Option<(&[Taken], &BTreeSet<usize>)>| {
+        let mut work_left = WORK;
+        let (finding, taken) =
+            of_standing(plan.inputs(), plan.shadows(), plan.beds(), (0, tall), known, &mut work_left);
+        (finding.map(|finding| finding.severity), taken, work_left)
+    };
+    let (none, lettuces) = (BTreeSet::new(), BTreeSet::from([1]));
+    let anew = follow(None);
+    let (severity, taken, work_left) = &anew;
+    // One bed near, one planting that enters before the corn is out, and the first and the last middle of a month in which both
+    // stand: 4 + 1 + 2 × 100.
+    assert_eq!((*severity, taken.len(), WORK - work_left), (Some(Severity::Caution), 1, 205));
+    assert_eq!(follow(Some((taken, &none))), anew);
+    let light = [Taken { most: None, is_noted: false, ..taken[0] }];
+    assert_eq!(follow(Some((&light, &none))), (None, light.to_vec(), *work_left));
+    assert_eq!(follow(Some((&light, &lettuces))), anew);
+}
+
+#[test]
+fn shadows_follow_the_tall_crop_and_what_stands_beside_it_edit_by_edit() {
+    use crate::garden::{Edit, Planting, PlantingId};
+    use crate::season::tests::{book, day, worked_out};
+    let plan = corn_south_of_lettuce(1200);
+    let changed = |id: u32, with: fn(&mut Planting)| {
+        let mut planting = plan.garden().planting(PlantingId(id)).unwrap().clone();
+        with(&mut planting);
+        Edit::ChangePlanting(Box::new(planting))
+    };
+    let shades =
+        |plan: &crate::season::Plan| plan.findings().iter().filter(|f| matches!(f.says, Says::Shade(_))).count();
+    assert_eq!(shades(&plan), 1);
+    for edit in [
+        changed(1, |corn| corn.planned.clear = Some(day(2027, 7, 20))),
+        changed(1, |corn| corn.crop = "lettuce-leaf".to_owned()),
+        changed(2, |lettuce| lettuce.planned.plant = Some(day(2027, 9, 19))),
+        changed(2, |lettuce| lettuce.crop = "runner-bean".to_owned()),
+        Edit::RemovePlanting(PlantingId(1)),
+        Edit::RemovePlanting(PlantingId(2)),
+    ] {
+        let next = plan.with(edit.clone()).unwrap();
+        let anew = crate::season::Plan::new(next.garden().clone(), &book());
+        assert_eq!((next.table_unlike(&anew), worked_out(&next)), (None, worked_out(&anew)), "{edit:?}");
+        assert_eq!(shades(&next), 0, "{edit:?}");
+        // And back again.
+        let (back, put_back) = (plan.garden(), [PlantingId(1), PlantingId(2)]);
+        let edits = put_back.into_iter().filter_map(|id| back.planting(id)).map(|was| {
+            let was = Box::new(was.clone());
+            if next.garden().planting(was.id).is_some() { Edit::ChangePlanting(was) } else { Edit::AddPlanting(was) }
+        });
+        let again = next.with(Edit::Several { title: "as it was".to_owned(), edits: edits.collect() }).unwrap();
+        assert_eq!((again.table_unlike(&plan), worked_out(&again)), (None, worked_out(&plan)), "{edit:?}");
+    }
+}

@@ -233,7 +233,7 @@ fn a_wanted_crop_gains_ten_and_one_for_each_week_without_others() {
     comes_before(&upland(), on(IN_JUNE), "basil", "radish");
     // Many weeks of picking count for ten.
     garden.households = vec![household("chard", 200)].into();
-    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "wanted, 200 g a week; none else for ");
+    scores(&garden, "chard", on(IN_JUNE), NOTHING_AGAINST + 20.0, "Wanted { g_per_week: 200, n_open_weeks: ");
 
     // Other radishes, in another bed, are picked from the Sunday of the first week to the Monday of the last: no week is left.
     let other_picked = |from: NaiveDate, until: NaiveDate| {
