@@ -127,7 +127,7 @@ pub struct Jobs<'a> {
     plantings: Vec<Tended<'a>>,
     place_by_id: HashMap<PlantingId, usize>,
     /// In the order of their plantings.
-    jobs: Vec<Job>,
+    all: Vec<Job>,
 }
 
 impl<'a> Jobs<'a> {
@@ -149,15 +149,15 @@ impl<'a> Jobs<'a> {
             tended.extend(of_bed);
         }
         tended.sort_by_key(|(one, _)| (one.standing.stages.enters, one.bed_idx, one.planting.id));
-        let jobs = tended.iter().flat_map(|(one, next)| one.jobs(*next)).collect();
+        let all = tended.iter().flat_map(|(one, next)| one.jobs(*next)).collect();
         let plantings: Vec<Tended<'a>> = tended.into_iter().map(|(one, _)| one).collect();
         let place_by_id = plantings.iter().enumerate().map(|(place, one)| (one.planting.id, place)).collect();
-        Self { plantings, place_by_id, jobs }
+        Self { plantings, place_by_id, all }
     }
 
     /// Every job, in the order of [`plantings`](Self::plantings).
     pub fn all(&self) -> &[Job] {
-        &self.jobs
+        &self.all
     }
 
     /// The plantings that have jobs, by the day they go in, then bed, then number.

@@ -33,7 +33,7 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
         let (pair, places) = in_order((other, place), (&new, n_others), shared);
         match check_pair(inputs, bed_idx, &stations, places, pair, Effort::SeeksChange(&mut work_left)) {
             Checked::Said(finding, report) => {
-                preview.findings.extend(finding);
+                preview.findings.extend(finding.map(|finding| *finding));
                 preview.fits.extend(report.map(|report| (other.id, report)));
             }
             Checked::NotWeighed => n_not_weighed += 1,

@@ -42,7 +42,7 @@ pub(super) enum Effort<'a> {
 /// What came of a pair.
 pub(super) enum Checked {
     /// Its finding, if any, and the report if the stations were judged.
-    Said(Option<Finding>, Option<FitReport>),
+    Said(Option<Box<Finding>>, Option<FitReport>),
     /// No work was left for its stations.
     NotWeighed,
 }
@@ -105,7 +105,7 @@ pub(super) fn check_pairs(
                     };
                     *n_alike += 1;
                     if *n_alike <= bounds::ALIKE_MAX {
-                        findings.push(finding);
+                        findings.push(*finding);
                     } else {
                         not_listed.add(finding.severity, 1);
                     }
@@ -143,7 +143,7 @@ pub(super) fn check_pair(
         return Checked::Said(None, None);
     };
     let tell = |severity, planting: PlantingId, says| {
-        Some(Finding { severity, bed_idx, planting: Some(planting), says, accepted: None })
+        Some(Box::new(Finding { severity, bed_idx, planting: Some(planting), says, accepted: None }))
     };
     if !stations.is_sharing(stands_idx) && !stations.is_sharing(joins_idx) {
         let from = stands.stages.enters.max(joins.stages.enters);

@@ -153,9 +153,8 @@ fn why_soil(finding: &RotationFinding, telling: &Telling) -> String {
             format!("{about} after {given} given on {day}: roots fork and tops grow lush; manure the crop before")
         }
         SoilCase::RawManureNearHarvest => format!(
-            "{given} given on {day}, less than {} days before {about} is cleared: raw manure carries germs; keep that \
-             distance to the harvest where what is eaten touches the soil, 90 days otherwise; local rules may ask more",
-            RAW_MANURE_DAYS
+            "{given} given on {day}, less than {RAW_MANURE_DAYS} days before {about} is cleared: raw manure carries germs; keep that \
+             distance to the harvest where what is eaten touches the soil, 90 days otherwise; local rules may ask more"
         ),
         SoilCase::AfterLime(LimeEffect::Scab) => {
             format!("{about} after lime given on {day}: alkaline soil favours common scab; lime after potatoes")

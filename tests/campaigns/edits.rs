@@ -181,9 +181,8 @@ impl Walk {
         match dice.below(100) {
             0..60 => self.edit(&draw::edit(dice, &self.garden)),
             60..80 => self.undo(),
-            80..97 => self.redo(),
             97 if dice.below(10) == 0 => self.leave(),
-            97 => self.redo(),
+            80..98 => self.redo(),
             // Now and then a long way back, or forth, or both.
             98 => (0..dice.below(200)).for_each(|_| self.undo()),
             _ => (0..dice.below(200)).for_each(|_| self.redo()),
