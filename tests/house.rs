@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)] // a file that cannot be read is a failed test
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -13,6 +13,38 @@ const N_LINES_MAX: usize = 700;
 
 /// Rooms that know files, the environment or the terminal, and the door. Every other room takes values and gives values.
 const ROOMS_WITH_EFFECTS: [&str; 4] = ["store", "cli", "tui", "main"];
+
+/// Files of a room (or folders, by their names) that still import each other in a circle, and why. None may join them.
+const CIRCLES: [(&str, &[&str], &str); 8] = [
+    (
+        "store",
+        &["beside", "disk", "error", "lock", "refused", "rights", "whole", "within"],
+        "one protocol, and the words of its faults",
+    ),
+    ("crops", &["facts", "names"], "a book carries the index of its names, which is made of the book"),
+    (
+        "garden",
+        &["bed_load", "check", "contents", "edit", "lists", "title", "validate"],
+        "a list's row says what it holds to and how it is edited",
+    ),
+    ("garden", &["complaint", "file"], "a complaint is made of where in the file it is"),
+    (
+        "growth",
+        &["almanac", "cover", "ripe", "sites", "spread"],
+        "the almanac's questions stand beside it and ask it back",
+    ),
+    ("growth", &["sky", "turn"], "a sky keeps the turns that are worked out of it"),
+    (
+        "season",
+        &["follow", "order", "outlook", "plan", "preview", "propose", "slot"],
+        "the plan's questions stand beside it and ask it back",
+    ),
+    (
+        "tui",
+        &["keys", "layers", "scene", "screens", "update", "view", "widgets", "wording"],
+        "a view holds its layers, which act on the view by the same commands as the screens",
+    ),
+];
 
 /// What a room without effects never mentions: files, surroundings, clock, printing.
 const EFFECTS: [&str; 11] = [
@@ -43,6 +75,57 @@ fn rooms_import_only_from_rooms_above_them_in_the_list_of_lib() {
         }
     }
     assert!(upward.is_empty(), "a room may look down, never up:\n{}", upward.join("\n"));
+}
+
+#[test]
+fn files_of_a_room_import_each_other_one_way_but_for_the_circles_that_are_listed() {
+    let mut found = Vec::new();
+    for room in rooms_in_order() {
+        let sources: Vec<(Vec<String>, String)> = source_files()
+            .into_iter()
+            .filter(|(path, of)| *of == room && !is_test_file(path))
+            .map(|(path, _)| (modules_of(&path), fs::read_to_string(&path).unwrap()))
+            .collect();
+        found.extend(circles_among(&room, &sources).into_iter().map(|circle| (room.clone(), circle)));
+    }
+    for (room, circle) in &found {
+        let is_listed =
+            CIRCLES.iter().any(|(of, files, _)| of == room && circle.iter().all(|file| files.contains(&&**file)));
+        assert!(
+            is_listed,
+            "{room}: {} import each other in a circle",
+            circle.iter().cloned().collect::<Vec<_>>().join(", ")
+        );
+    }
+    for (room, files, _) in CIRCLES {
+        let is_there =
+            found.iter().any(|(of, circle)| of == room && circle.iter().any(|file| files.contains(&&**file)));
+        assert!(is_there, "{room}: no circle among {} any more: take it off the list", files.join(", "));
+    }
+}
+
+#[test]
+fn a_circle_is_found_through_groups_names_at_the_front_and_folders() {
+    let source = |path: &str, text: &str| {
+        (path.split('/').filter(|part| !part.is_empty()).map(str::to_owned).collect(), text.to_owned())
+    };
+    let circles = |b: &str| {
+        let sources = [
+            source("", "mod a;\nmod b;\npub use b::{\n    Bed,\n    deep::Deep,\n};\npub use c::*;\n"),
+            source("a", "use super::{Bed, x as y};\n// super::c in a comment\n"),
+            source("b", b),
+            source("b/deep", "use super::other;\npub struct Deep;\n"),
+            source("c", "pub fn front() {}\nfn f() { crate::room::a::f() }\n"),
+        ];
+        circles_among("room", &sources)
+            .iter()
+            .map(|circle| circle.iter().cloned().collect::<String>())
+            .collect::<Vec<_>>()
+    };
+    assert!(circles("pub struct Bed;\nuse crate::units::Mm;").is_empty());
+    assert_eq!(circles("use crate::room::{a, units};"), ["ab"]);
+    assert_eq!(circles("use super::front;"), ["abc"]);
+    assert_eq!(circles("fn f() {}\n#[cfg(test)]\nmod tests {\n    use super::super::a;\n"), Vec::<String>::new());
 }
 
 #[test]
@@ -321,6 +404,131 @@ fn heads_of_group(group: &str) -> Vec<String> {
     }
     heads.retain(|head| !head.is_empty());
     heads
+}
+
+/// The module a file is, by the names on the way to it from its room: none for the room's own front.
+fn modules_of(path: &Path) -> Vec<String> {
+    let inside = path.strip_prefix(source_root()).unwrap().with_extension("");
+    let parts = inside.iter().skip(1).map(|part| part.to_string_lossy().into_owned());
+    parts.filter(|part| part != "mod").collect()
+}
+
+/// The circles among a room's files and folders. What its front gives out counts as an import of the file it comes from; the
+/// front itself stands above them.
+fn circles_among(room: &str, sources: &[(Vec<String>, String)]) -> Vec<BTreeSet<String>> {
+    let names = sources.iter().filter_map(|(modules, _)| modules.first());
+    let mut imports: BTreeMap<&str, BTreeSet<&str>> = names.map(|name| (&**name, BTreeSet::new())).collect();
+    let mut given_out: BTreeMap<String, String> = BTreeMap::new();
+    for (_, front) in sources.iter().filter(|(modules, _)| modules.is_empty()) {
+        for path in paths_named(front) {
+            match &path[..] {
+                [file, .., last] if last == "*" => {
+                    let of_file = sources.iter().filter(|(modules, _)| modules.first() == Some(file));
+                    let names = of_file.flat_map(|(_, text)| names_defined(text));
+                    given_out.extend(names.map(|name| (name, file.clone())));
+                }
+                [file, .., last] => _ = given_out.insert(last.clone(), file.clone()),
+                _ => {}
+            }
+        }
+    }
+    for (modules, text) in sources {
+        let Some(own) = modules.first().map(String::as_str) else { continue };
+        for path in paths_named(text) {
+            let n_up = path.iter().take_while(|part| *part == "super").count();
+            let named = match &path[..] {
+                [first, of, named, ..] if first == "crate" && of == room => named,
+                _ if n_up == modules.len() => match path.get(n_up) {
+                    Some(named) => named,
+                    None => continue,
+                },
+                _ => continue,
+            };
+            let named = given_out.get(named).unwrap_or(named);
+            if let Some((&named, _)) = imports.get_key_value(&**named).filter(|(named, _)| **named != own) {
+                imports.entry(own).or_default().insert(named);
+            }
+        }
+    }
+    let reached = |from: &str| {
+        let (mut reached, mut left) = (BTreeSet::new(), vec![from.to_owned()]);
+        while let Some(name) = left.pop() {
+            left.extend(
+                imports[&*name].iter().filter(|next| reached.insert((**next).to_owned())).map(|&next| next.to_owned()),
+            );
+        }
+        reached
+    };
+    let reached: BTreeMap<&str, BTreeSet<String>> = imports.keys().map(|&name| (name, reached(name))).collect();
+    let circle_of = |name: &str| {
+        let both_ways = reached.iter().filter(|(other, back)| reached[name].contains(**other) && back.contains(name));
+        both_ways.map(|(other, _)| (*other).to_owned()).collect::<BTreeSet<String>>()
+    };
+    let circles: BTreeSet<_> = imports.keys().map(|name| circle_of(name)).filter(|circle| circle.len() > 1).collect();
+    circles.into_iter().collect()
+}
+
+/// Paths of the `use` lines, each member of a group for itself, and those elsewhere that begin with `crate` or `super`; nothing of comments
+/// and of the file's tests.
+fn paths_named(text: &str) -> Vec<Vec<String>> {
+    let shipped = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default();
+    let lines = shipped.lines().filter(|line| !line.trim_start().starts_with("//"));
+    let code = lines.collect::<Vec<_>>().join("\n");
+    let begins = |at: usize| !code[..at].ends_with(|sign: char| sign.is_alphanumeric() || sign == '_' || sign == ':');
+    let mut paths = Vec::new();
+    for (at, word) in code.match_indices("use ").filter(|(at, _)| begins(*at)) {
+        expand(
+            &code[at + word.len()..].split(';').next().unwrap_or_default().replace('\n', " "),
+            &mut Vec::new(),
+            &mut paths,
+        );
+    }
+    for (at, _) in ["crate::", "super::"].iter().flat_map(|head| code.match_indices(head)).filter(|(at, _)| begins(*at))
+    {
+        let path: String =
+            code[at..].chars().take_while(|sign| sign.is_alphanumeric() || matches!(sign, '_' | ':')).collect();
+        paths.push(path.split("::").filter(|part| !part.is_empty()).map(str::to_owned).collect());
+    }
+    paths
+}
+
+/// Puts every path of a `use` tree behind those before it.
+fn expand(tree: &str, before: &mut Vec<String>, paths: &mut Vec<Vec<String>>) {
+    let tree = tree.trim();
+    let n_before = before.len();
+    let (head, group) = match tree.split_once('{') {
+        Some((head, rest)) => (head, rest.rsplit_once('}').map(|(group, _)| group)),
+        None => (tree, None),
+    };
+    let head = head.split(" as ").next().unwrap_or_default();
+    before.extend(head.split("::").map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned));
+    match group {
+        None => paths.push(before.clone()),
+        Some(group) => {
+            let (mut depth, mut start) = (0_i32, 0);
+            for (at, sign) in group.char_indices().chain([(group.len(), ',')]) {
+                match sign {
+                    '{' => depth += 1,
+                    '}' => depth -= 1,
+                    ',' if depth == 0 => {
+                        if !group[start..at].trim().is_empty() {
+                            expand(&group[start..at], before, paths);
+                        }
+                        start = at + 1;
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    before.truncate(n_before);
+}
+
+/// Names that a file defines for others.
+fn names_defined(text: &str) -> impl Iterator<Item = String> {
+    let items = text.lines().filter_map(|line| line.trim_start().strip_prefix("pub "));
+    let kinds = ["struct ", "enum ", "trait ", "type ", "fn ", "const fn ", "const ", "static "];
+    items.filter_map(move |item| kinds.iter().find_map(|kind| item.strip_prefix(kind)).map(first_word))
 }
 
 fn first_word(text: &str) -> String {

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::groups;
 use crate::units::Mm;
 use crate::units::list::at_most;
 
@@ -443,4 +444,11 @@ pub struct Crop {
     /// What the season does to its dates.
     #[serde(default, skip_serializing_if = "is_default")]
     pub timing: Timing,
+}
+
+impl Crop {
+    /// Whether it is grown to be dug in.
+    pub fn is_green_manure(&self) -> bool {
+        self.groups.iter().any(|group| group == groups::COVER_CROP || group == groups::GREEN_MANURE)
+    }
 }

@@ -14,8 +14,18 @@ use super::graph::{Edge, FamilyFacts, HazardFacts, HostKind, KinFacts, Node, Rul
 use super::rules::hazard;
 use super::terms::{self, Meaning, Names, first_word};
 
+impl CropGraph {
+    /// Builds the graph of a book.
+    pub fn of_book(book: &CropBook) -> Self {
+        let mut builder = Builder::with_plants(book);
+        builder.add_hazards();
+        builder.add_follow_rules();
+        builder.finish()
+    }
+}
+
 /// A graph in the making.
-pub(super) struct Builder<'a> {
+struct Builder<'a> {
     book: &'a CropBook,
     names: Names<'a>,
     graph: DiGraph<Node, Edge>,
@@ -28,7 +38,7 @@ pub(super) struct Builder<'a> {
 }
 
 impl<'a> Builder<'a> {
-    pub(super) fn with_plants(book: &'a CropBook) -> Self {
+    fn with_plants(book: &'a CropBook) -> Self {
         let (n_crops, n_known, n_families) = (book.crops().len(), book.plants().len(), book.families().len());
         let n_kin = n_crops + n_known + n_families;
         let mut builder = Self {
@@ -177,7 +187,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub(super) fn add_hazards(&mut self) {
+    fn add_hazards(&mut self) {
         for (hazard_idx, facts) in self.book.hazards().iter().enumerate() {
             let node = self.graph.add_node(Node::Hazard(hazard_idx));
             self.nodes_of_hazard.push(node);
@@ -242,7 +252,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub(super) fn add_follow_rules(&mut self) {
+    fn add_follow_rules(&mut self) {
         // Pairs that share an id stand together in the book.
         let mut rule_idx = 0;
         for pairs in self.book.follow_rules().chunk_by(|one, next| one.id == next.id) {
@@ -316,7 +326,7 @@ impl<'a> Builder<'a> {
         (starts, pair_rules)
     }
 
-    pub(super) fn finish(self) -> CropGraph {
+    fn finish(self) -> CropGraph {
         let (pair_starts, pair_rules) = self.pairs();
         let book = self.book;
         let hazard_idx = |id: &String| book.hazards().iter().position(|hazard| hazard.id == *id);

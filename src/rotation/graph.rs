@@ -8,11 +8,10 @@ use std::collections::BTreeSet;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
-use crate::crops::{Advice, CropBook, LimeEffect, PlantRef};
+use crate::crops::{Advice, LimeEffect, PlantRef};
 use crate::garden::Severity;
 
 use super::Kin;
-use super::build::Builder;
 
 /// What a node stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -141,15 +140,7 @@ pub struct CropGraph {
 }
 
 impl CropGraph {
-    /// Builds the graph of a book.
-    pub fn of_book(book: &CropBook) -> Self {
-        let mut builder = Builder::with_plants(book);
-        builder.add_hazards();
-        builder.add_follow_rules();
-        builder.finish()
-    }
-
-    /// Place of a taxon in the tables; `None` for an unknown one.
+    /// Place of a kin in the tables; unknown places give `None`.
     pub(crate) fn kin_idx(&self, kin: Kin) -> Option<usize> {
         let idx = match kin {
             Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,

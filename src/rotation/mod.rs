@@ -19,11 +19,12 @@ mod terms;
 #[cfg(test)]
 pub(crate) mod tests;
 mod types;
+mod view;
 mod years;
 
-pub use check::Bounds;
 pub use graph::{CropGraph, Edge, HostKind, Node, Path};
 pub use rules::family::TWO_CROPS_SOURCE;
 pub use rules::soil::RAW_MANURE_DAYS;
 pub use types::*;
+pub use view::Bounds;
 pub use years::{AUTUMN_FROM, rotation_years};

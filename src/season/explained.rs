@@ -8,7 +8,7 @@ use super::free::{Stretch, largest_bare};
 use super::plan::Plan;
 use super::preview::{self, Sought};
 use super::rotate::{History, stand_of};
-use super::work_out::set_out_in;
+use super::set_out::set_out_in;
 use super::{Finding, Says, Standing};
 use crate::garden::{BedKind, Layout, Planting, PlantingId};
 use crate::growth::mature_radius_mm;

@@ -9,7 +9,7 @@ use chrono::{Days, NaiveDate};
 
 use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
-use super::propose::{WAIT_DAYS, entering_on, is_green_manure, next_day, wise_entry};
+use super::propose::{WAIT_DAYS, entering_on, next_day, wise_entry};
 use super::rotate::History;
 use super::{Candidate, Reason, SoilCover, Standing, limits};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
@@ -152,7 +152,7 @@ impl<'a> Scales<'a> {
             crop,
             candidate,
             reasons: Vec::with_capacity(8),
-            is_food_in_time: !is_green_manure(crop),
+            is_food_in_time: !crop.is_green_manure(),
             minor_per_m2_week: None,
         };
         self.weigh_season(&mut one);
@@ -240,7 +240,7 @@ impl<'a> Scales<'a> {
         let after =
             standing.iter().filter(|standing| standing.stages.enters > enters && claims_across(standing, ground));
         let next: Option<&Standing> = after.min_by_key(|standing| standing.stages.enters);
-        if is_green_manure(one.crop) {
+        if one.crop.is_green_manure() {
             self.weigh_green_manure(one, next);
         } else if let Some(next) = next {
             let next = next.stages.enters;

@@ -6,7 +6,6 @@
 use chrono::NaiveDate;
 
 use super::inputs::Inputs;
-use super::propose::is_green_manure;
 use super::{Finding, Says};
 use crate::crops::Crop;
 use crate::garden::{Bed, Planting, RealDates, Severity};
@@ -62,7 +61,7 @@ pub(super) fn cautions(growing: Growing<'_>, stages: &Stages) -> Vec<(Severity, 
 fn severity(crop: &Crop, real: &RealDates, limit: &Limit) -> Option<Severity> {
     let is_in = real.plant.or(real.sow).is_some();
     let is_picked = real.first_pick.is_some();
-    let is_for_leaves = is_green_manure(crop);
+    let is_for_leaves = crop.is_green_manure();
     let late = |ripe: Option<NaiveDate>, by: NaiveDate| ripe.is_none_or(|ripe| days_between(by, ripe) > HOPELESS_DAYS);
     let planned =
         match limit {

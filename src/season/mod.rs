@@ -28,6 +28,7 @@ mod plan;
 mod preview;
 mod propose;
 mod rotate;
+mod set_out;
 mod shade;
 mod sharing;
 mod sitting;

@@ -5,8 +5,8 @@ use chrono::{Days, NaiveDate};
 use super::free::{Stretch, largest_free};
 use super::limits;
 use super::plan::Plan;
-use super::work_out::set_out_in;
-use crate::crops::{Crop, Raised, groups};
+use super::set_out::set_out_in;
+use crate::crops::{Crop, Raised};
 use crate::fit::Verdict;
 use crate::garden::{Cover, Layout, PlannedDates, Planting, PlantingId, RealDates, Run};
 use crate::growth::{Almanac, Growing};
@@ -32,11 +32,6 @@ const SPACING_UNKNOWN: Mm = Mm(300);
 /// The day after.
 pub(super) fn next_day(day: NaiveDate) -> NaiveDate {
     day.checked_add_days(Days::new(1)).unwrap_or(day)
-}
-
-/// Whether a crop is grown to be dug in.
-pub(super) fn is_green_manure(crop: &Crop) -> bool {
-    crop.groups.iter().any(|group| group == groups::COVER_CROP || group == groups::GREEN_MANURE)
 }
 
 /// The day on which to put a crop in, raised that way, from a day on: the first of the weeks in which books do and growth and weather have
@@ -107,7 +102,7 @@ pub(super) fn entering_on(raised: Raised, entry: NaiveDate) -> PlannedDates {
 fn usual_layout(crop: &Crop, raised: Raised) -> (Layout, u32) {
     let spacing = &crop.spacing;
     let has_no_distance = spacing.equidistant_mm.is_none() && spacing.row_mm.is_none();
-    if is_green_manure(crop) || (has_no_distance && spacing.sow_g_per_m2.is_some()) {
+    if crop.is_green_manure() || (has_no_distance && spacing.sow_g_per_m2.is_some()) {
         let plants = sowing_density_per_m2(crop).map(f64::round);
         let plants_per_m2 = plants.filter(|&plants| plants >= 1.0).unwrap_or(GREEN_MANURE_PLANTS_PER_M2);
         return (Layout::Broadcast { plants_per_m2 }, 1);

@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 
 use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
-use super::work_out::set_out_in;
+use super::set_out::set_out_in;
 use super::{Finding, LeftOut, Says, Standing};
 use crate::fit::{FitReport, HostGround, Sharer, Verdict, judge_weeks, judge_with_change, least_work};
 use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
@@ -251,7 +251,7 @@ pub(super) struct StationCache<'a> {
 impl<'a> StationCache<'a> {
     /// For the plantings of a bed, in the order of `standing`.
     pub fn new(bed: &'a Bed, standing: &[Standing], in_bed: &'a [&'a Planting]) -> Self {
-        let plantings: Vec<_> = standing.iter().map(|standing| super::work_out::find(in_bed, standing.id)).collect();
+        let plantings: Vec<_> = standing.iter().map(|standing| super::set_out::find(in_bed, standing.id)).collect();
         let stations = vec![OnceCell::new(); plantings.len()];
         Self { bed, in_bed, plantings, stations }
     }

@@ -5,7 +5,7 @@ use chrono::{Duration, NaiveDate};
 use super::free::is_free;
 use super::plan::Plan;
 use super::propose::entering_on;
-use super::work_out::set_out_in;
+use super::set_out::set_out_in;
 use crate::garden::{Bed, Layout, Planting, PlantingId, RealDates, Side};
 use crate::growth::Stages;
 use crate::layout::claimed_ground;

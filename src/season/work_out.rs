@@ -5,10 +5,11 @@ use chrono::{Days, NaiveDate};
 use super::accept::{mark_accepted, planting_named};
 use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
+use super::set_out::counts;
 use super::{BedSeason, Finding, NotSetOut, Says, Standing, gaps, limits, rotate, sharing};
-use crate::garden::{Bed, Planting, PlantingId, RealDates, Severity};
+use crate::garden::{Bed, Planting, RealDates, Severity};
 use crate::growth::Growing;
-use crate::layout::{Counted, SetOut, claimed_ground, count, set_out_in_cells};
+use crate::layout::claimed_ground;
 
 /// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
 const GRACE_DAYS: u64 = 30;
@@ -112,39 +113,4 @@ fn season_missed(growing: Growing<'_>, real: &RealDates, enters: NaiveDate) -> O
     let is_near = near.into_iter().flatten().any(|day| growing.is_in_season(day));
     let has_happened = real.plant.or(real.sow).is_some();
     Some(if is_near || has_happened { Severity::Note } else { Severity::Caution })
-}
-
-/// The numbers of a planting; the host of a `between` is looked for among the plantings of the same bed.
-fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<Counted, NotSetOut> {
-    let host = host_of(bed, planting, in_bed)?;
-    let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
-    let host = host.transpose().map_err(NotSetOut::Layout)?;
-    let strip = planting.strip(bed.width_mm);
-    count(&planting.layout, strip, planting.setback_mm, planting.clump, host.as_ref()).map_err(NotSetOut::Layout)
-}
-
-/// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
-pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, NotSetOut> {
-    let host = host_of(bed, planting, in_bed)?;
-    // Only its pattern is asked for: its stations may be many.
-    let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
-    let cells = host.transpose().map_err(NotSetOut::Layout)?.and_then(|host| host.cells());
-    let strip = planting.strip(bed.width_mm);
-    set_out_in_cells(&planting.layout, strip, planting.setback_mm, planting.clump, cells).map_err(NotSetOut::Layout)
-}
-
-/// The host of a `between`, none for any other layout.
-fn host_of<'a>(bed: &Bed, planting: &Planting, in_bed: &[&'a Planting]) -> Result<Option<&'a Planting>, NotSetOut> {
-    let Some(host) = planting.host() else { return Ok(None) };
-    match find(in_bed, host) {
-        None => Err(NotSetOut::HostElsewhere { host, bed: bed.id.clone() }),
-        Some(host) if host.host().is_some() => Err(NotSetOut::HostBetween { host: host.id }),
-        Some(host) => Ok(Some(host)),
-    }
-}
-
-/// The planting of that number among those of a bed, ascending by number.
-pub(super) fn find<'a>(in_bed: &[&'a Planting], id: PlantingId) -> Option<&'a Planting> {
-    let place = in_bed.binary_search_by_key(&id, |planting| planting.id).ok()?;
-    in_bed.get(place).copied()
 }

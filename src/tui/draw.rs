@@ -11,20 +11,11 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::scene::Scene;
+use super::scene::{Scene, regions};
 use super::screens::{bed, book, findings, ground, year};
 use super::session::Session;
 use super::view::{LEAST, Screen, View};
 use super::widgets::{bars, paint, text};
-
-/// The regions of the whole screen: top line, body, bottom line.
-pub fn regions(area: Rect) -> (Rect, Rect, Rect) {
-    let top = Rect { height: area.height.min(1), ..area };
-    let bottom_height = u16::from(area.height >= 2);
-    let bottom = Rect { y: area.bottom() - bottom_height, height: bottom_height, ..area };
-    let body = Rect { y: top.bottom(), height: area.height - top.height - bottom_height, ..area };
-    (top, body, bottom)
-}
 
 /// Says which size is needed: in the longest words that fit into a line.
 fn draw_least(buf: &mut Buffer, area: Rect, is_ascii: bool) {

@@ -30,6 +30,7 @@ pub mod theme;
 pub mod update;
 pub mod view;
 pub mod widgets;
+mod wording;
 
 pub use draw::draw;
 pub use session::Session;

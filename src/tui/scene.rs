@@ -1,4 +1,6 @@
-//! What every painting function sees: the garden, what is looked at, and with which styles and signs it is drawn.
+//! What every painting function sees: the garden, what is looked at, with which styles and signs it is drawn, and in which region.
+
+use ratatui::layout::Rect;
 
 use super::session::Session;
 use super::signs::Signs;
@@ -24,4 +26,13 @@ impl<'a> Scene<'a> {
         let options = view.options;
         Self { session, view, theme: Theme::of(options.has_colour), signs: Signs::of(options.is_ascii) }
     }
+}
+
+/// The regions of the whole screen: top line, body, bottom line.
+pub fn regions(area: Rect) -> (Rect, Rect, Rect) {
+    let top = Rect { height: area.height.min(1), ..area };
+    let bottom_height = u16::from(area.height >= 2);
+    let bottom = Rect { y: area.bottom() - bottom_height, height: bottom_height, ..area };
+    let body = Rect { y: top.bottom(), height: area.height - top.height - bottom_height, ..area };
+    (top, body, bottom)
 }

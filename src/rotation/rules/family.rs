@@ -7,7 +7,7 @@
 //! else for three years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
 
 use crate::garden::Severity;
-use crate::rotation::check::{Order, Raw, View};
+use crate::rotation::view::{Order, Raw, View};
 use crate::rotation::{Because, CropGraph, Policy, Rule};
 
 /// Source of the least a rotation is.

@@ -6,7 +6,7 @@
 
 use crate::crops::Advice;
 use crate::garden::Severity;
-use crate::rotation::check::{Log, Order, Raw, View};
+use crate::rotation::view::{Log, Order, Raw, View};
 use crate::rotation::{Because, Rule};
 
 /// Days in a year, for advice that holds for part of a year.

@@ -4,8 +4,8 @@
 //! least that sources ask for are a breach; fewer than the usual break, or than the organism usually lives, a caution.
 
 use crate::garden::Severity;
-use crate::rotation::check::{Log, Raw, View};
 use crate::rotation::graph::HostKind;
+use crate::rotation::view::{Log, Raw, View};
 use crate::rotation::{Because, Rule};
 
 /// If a source names at least this many crops of a family, the names are read as examples of the whole family (starting value:

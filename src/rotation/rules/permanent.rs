@@ -1,7 +1,7 @@
 //! How long a permanent bed is kept.
 
 use crate::garden::Severity;
-use crate::rotation::check::{Raw, View};
+use crate::rotation::view::{Raw, View};
 use crate::rotation::{Because, Rule};
 
 /// A bed kept beyond its years.

@@ -8,7 +8,7 @@ use chrono::{Days, NaiveDate};
 
 use crate::crops::LimeEffect;
 use crate::garden::{Severity, SoilGift};
-use crate::rotation::check::{Log, Order, Raw, View};
+use crate::rotation::view::{Log, Order, Raw, View};
 use crate::rotation::{Because, Rule, SoilCase};
 
 use super::family::is_other_between;

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::Plan;
 use crate::crops::Raised;
 use crate::garden::{Accepted, EntryId, PlannedDates, Planting, PlantingId, RealDates};
-use crate::season::work_out::set_out_in;
+use crate::season::set_out::set_out_in;
 use crate::season::{BedSeason, Candidate, Finding, FreeUp, Preview, Standing};
 use crate::season::{accept, follow, free, preview, propose, slot};
 use crate::units::{Point, Rect, Week};

@@ -309,7 +309,7 @@ fn food_that_can_still_ripen_comes_before_green_manures_and_only_the_hardy_cover
     let crop_of = |candidate: &crate::season::Candidate| &plan.book().crops()[candidate.crop_idx];
     let place = |id: &str| list.iter().position(|candidate| crop_of(candidate).id == id).unwrap();
     for candidate in &list[..5] {
-        assert!(!crate::season::propose::is_green_manure(crop_of(candidate)), "{}", crop_of(candidate).id);
+        assert!(!crop_of(candidate).is_green_manure(), "{}", crop_of(candidate).id);
     }
     // Mustard stands -4 °C, less than the coldest night of most winters there; crimson clover stands -12 °C and rye -34 °C.
     for (id, is_killed) in [("mustard-green-manure", true), ("crimson-clover", false), ("winter-rye", false)] {

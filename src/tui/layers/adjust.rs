@@ -13,11 +13,11 @@ use crate::garden::{Planting, PlantingId, Side};
 use crate::season::Preview;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording;
 use crate::units::Mm;
 use crate::units::text::shown;
 
@@ -189,16 +189,16 @@ impl Adjust {
         let outer = Rect { y: area.bottom() - height, height, ..area };
         let buf = frame.buffer_mut();
         Clear.render(outer, buf);
-        let title = format!("Move {}", words::crop_and_variety(session.plan(), &self.draft));
+        let title = format!("Move {}", wording::crop_and_variety(session.plan(), &self.draft));
         let inside = paint::frame(buf, outer, &title, theme.frame(true), theme.heading(), signs);
         let width = usize::from(inside.width.saturating_sub(2)).max(1);
         let place = format!(
             "{} {} {} cm {} {}",
             shown(&self.draft.bed),
             signs.dot,
-            words::strip(self.draft.from_mm, self.draft.to_mm, self.draft.side, signs),
+            wording::strip(self.draft.from_mm, self.draft.to_mm, self.draft.side, signs),
             signs.dot,
-            words::layout(session.plan(), &self.draft.layout, signs)
+            wording::layout(session.plan(), &self.draft.layout, signs)
         );
         paint::put(buf, inside, inside.x + 1, inside.y, &text::cut(&place, width, signs.ellipsis), theme.heading());
         let lines = self.outlook.brief(view.week.iso_year(), width, theme, signs);

@@ -10,11 +10,11 @@ use super::{After, Desk};
 use crate::garden::{self, Edit, EntryId, PastCrop, Side, limits};
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::screens::bed::words::past_name;
 use crate::tui::session::Session;
 use crate::tui::update::apply;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording::past_name;
 use crate::units::Mm;
 use crate::units::text::shown;
 

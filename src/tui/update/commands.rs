@@ -14,11 +14,11 @@ use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::site_form::SiteForm;
 use crate::tui::layers::why::Why;
 use crate::tui::layers::{Desk, Layer};
-use crate::tui::screens::bed::words::{crop_of, date};
 use crate::tui::screens::{bed, book, findings, ground, year};
 use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
 use crate::tui::widgets::text::count;
+use crate::tui::wording::{crop_of, date};
 use crate::tui::{session::Session, view::View};
 use crate::units::{Mm, Week};
 
@@ -422,7 +422,7 @@ fn open_what_could_follow(desk: &mut Desk<'_>) {
 /// A click on the screen's own body.
 pub(super) fn click(at: (u16, u16), desk: &mut Desk<'_>) {
     let area = ratatui::layout::Rect { x: 0, y: 0, width: desk.view.size.0, height: desk.view.size.1 };
-    let (_, body, _) = crate::tui::draw::regions(area);
+    let (_, body, _) = crate::tui::scene::regions(area);
     match desk.view.screen {
         Screen::Ground => {
             if let Some(idx) = ground::bed_at(body, desk.session, desk.view, at) {

@@ -25,7 +25,6 @@ use crate::garden::{Edit, Planting, PlantingId};
 use crate::season::{Plan, Preview};
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -33,6 +32,7 @@ use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording;
 use crate::units::text::shown;
 use outlook::Outlook;
 use values::Troubles;
@@ -280,7 +280,7 @@ impl PlantingForm {
     }
 
     fn title(&self, session: &Session) -> String {
-        let crop = words::crop_name(session.plan(), &self.base);
+        let crop = wording::crop_name(session.plan(), &self.base);
         let bed = shown(self.fields.value("bed"));
         if self.before.is_some() { format!("Change {crop} in {bed}") } else { format!("Place {crop} in {bed}") }
     }
@@ -395,6 +395,6 @@ pub(in crate::tui) fn edit_with_guests(plan: &Plan, before: &Planting, after: &P
     if moved.is_empty() {
         return change;
     }
-    let title = format!("move {} to {} with what stands between", words::crop_name(plan, after), shown(&after.bed));
+    let title = format!("move {} to {} with what stands between", wording::crop_name(plan, after), shown(&after.bed));
     Edit::Several { title, edits: std::iter::once(change).chain(moved).collect() }
 }

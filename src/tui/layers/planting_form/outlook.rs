@@ -8,11 +8,11 @@ use crate::fit::{FitReport, Verdict};
 use crate::garden::{Layout, Planting, Severity};
 use crate::layout::{Counted, SowingNeed, count, sowing_need};
 use crate::season::{Plan, Preview, Standing};
-use crate::tui::screens::bed::words;
 use crate::tui::session::Session;
 use crate::tui::signs::{Signs, severity_word};
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
+use crate::tui::wording;
 use crate::words::{cans_words, headline_preview};
 
 /// Sharing of ground with one other planting.
@@ -59,8 +59,8 @@ impl Outlook {
         });
         let fits = preview.standing.as_ref().map_or_else(Vec::new, |own| {
             let sharing = |(id, report): &(_, FitReport)| {
-                let other = words::crop_of(plan, *id);
-                let own_name = words::crop_name(plan, planting);
+                let other = wording::crop_of(plan, *id);
+                let own_name = wording::crop_name(plan, planting);
                 // The one that enters first stands, as the plan judges them.
                 let is_first = plan
                     .standing(*id)
@@ -121,7 +121,7 @@ impl Outlook {
         };
         add(self.counts(theme, signs));
         if let Some((need, raised)) = &self.need {
-            add((words::need(need, *raised), theme.plain()));
+            add((wording::need(need, *raised), theme.plain()));
         }
         for line in self.dates(year, width, signs) {
             add((line, theme.plain()));
@@ -139,7 +139,7 @@ impl Outlook {
         }
         // Last, so that it takes no finding from sight.
         if let Some((cans_m2, litres)) = self.soak {
-            let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), words::square_m(signs));
+            let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), wording::square_m(signs));
             let words = format!(
                 "if dry (never when wet or frozen), first soak with {cans} a {m2} ({litres:.0} l in this strip)"
             );
@@ -168,16 +168,16 @@ impl Outlook {
         let Some(standing) = self.standing() else {
             return ("cannot be set out yet".to_owned(), theme.trouble());
         };
-        let mut counts = words::counts(standing, self.clump, signs);
+        let mut counts = wording::counts(standing, self.clump, signs);
         if let Some(density) = self.per_m2 {
-            counts.push_str(&format!(", {density:.1}/{}", words::square_m(signs)));
+            counts.push_str(&format!(", {density:.1}/{}", wording::square_m(signs)));
         }
         (counts, theme.heading())
     }
 
     fn dates(&self, year: i32, width: usize, signs: &Signs) -> Vec<String> {
-        let dates = self.standing().map(|standing| words::dates(&standing.stages, year, signs)).unwrap_or_default();
-        words::flow(&dates, width, signs)
+        let dates = self.standing().map(|standing| wording::dates(&standing.stages, year, signs)).unwrap_or_default();
+        wording::flow(&dates, width, signs)
     }
 }
 
@@ -188,7 +188,7 @@ impl Sharing {
             Verdict::Tight => theme.severity(Severity::Caution),
             Verdict::Crowds => theme.severity(Severity::Breach),
         };
-        (words::fit(&self.report, &self.other, &self.stands, &self.joins), style)
+        (wording::fit(&self.report, &self.other, &self.stands, &self.joins), style)
     }
 }
 

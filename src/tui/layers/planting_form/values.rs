@@ -6,9 +6,9 @@ use crate::crops::{Crop, Raised};
 use crate::garden::{Layout, PlannedDates, Planting, PlantingId, Run, Side, limits};
 use crate::layout::{ByBook, by_book};
 use crate::season::Plan;
-use crate::tui::screens::bed::words;
 use crate::tui::widgets::fields::{Fields, Kind};
 use crate::tui::widgets::text;
+use crate::tui::wording;
 use crate::units::Mm;
 
 /// Layouts by the word of the form.
@@ -149,13 +149,13 @@ pub fn fields_of(plan: &Plan, planting: &Planting, hosts: &[(String, PlantingId)
     f.add("spacing", "spacing cm", fine.clone(), &spacing.to_string(), "");
     f.add("row", "rows cm", fine.clone(), &row.to_string(), "");
     f.add("in_row", "in row cm", fine.clone(), &in_row.to_string(), "");
-    f.add("per_m", "per metre", Kind::Decimal, &words::decimal(per_m), "");
+    f.add("per_m", "per metre", Kind::Decimal, &wording::decimal(per_m), "");
     f.add("run", "rows run", choice(&RUNS), word_of(&RUNS, run), "");
     f.add("edge_spacing", "spacing cm", fine.clone(), &edge_spacing.to_string(), "");
     f.add("along", "edge", choice(&EDGES), word_of(&EDGES, along), "");
     let host_words = hosts.iter().map(|(words, _)| words.clone()).collect();
     f.add("host", "host", Kind::Choice(host_words), host.as_deref().unwrap_or("none"), "");
-    f.add("per_m2", "per sq. m", Kind::Decimal, &words::decimal(per_m2), "");
+    f.add("per_m2", "per sq. m", Kind::Decimal, &wording::decimal(per_m2), "");
     f.add("clump", "clump", Kind::Count, &planting.clump.to_string(), "");
     let setback = planting.setback_mm.map_or_else(String::new, |mm| mm.to_string());
     f.add("setback", "setback cm", fine, &setback, "half the spacing");

@@ -25,7 +25,6 @@ use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site, limits};
 use crate::season::Plan;
 use crate::tui::keys::{Act, Front, Key, act_for};
 use crate::tui::scene::Scene;
-use crate::tui::screens::bed::words::decimal;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -33,6 +32,7 @@ use crate::tui::update::{Effect, apply};
 use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording::decimal;
 use crate::units::text::shown;
 use months::Months;
 

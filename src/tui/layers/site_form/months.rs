@@ -12,11 +12,11 @@ use ratatui::layout::Rect;
 
 use crate::climate::Normals;
 use crate::tui::keys::{Act, Front, Key, act_for};
-use crate::tui::screens::bed::words::decimal;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::paint;
+use crate::tui::wording::decimal;
 
 const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Names of the rows in messages, and their units.

@@ -5,13 +5,13 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::rows::Row;
-use super::words;
 use crate::layout::sowing_need;
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::severity_word;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording;
 use crate::units::text::shown;
 use crate::words::{headline, reason_words};
 
@@ -23,7 +23,7 @@ const PAST_ROOM: u16 = 10;
 
 fn view_past(session: &Session, view: &View) -> String {
     let bed = session.plan().garden().beds.get(view.bed_idx);
-    bed.map_or_else(String::new, |bed| words::past_years(session.plan(), &bed.id))
+    bed.map_or_else(String::new, |bed| wording::past_years(session.plan(), &bed.id))
 }
 
 /// Draws it.
@@ -52,19 +52,19 @@ fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<
     let Scene { session, view, theme, signs } = scene;
     let (plan, planting) = (session.plan(), row.planting);
     let year = view.week.iso_year();
-    let mut clauses = vec![format!("{} {}", row.letter, words::crop_and_variety(plan, planting))];
+    let mut clauses = vec![format!("{} {}", row.letter, wording::crop_and_variety(plan, planting))];
     if let Some(standing) = row.standing {
-        clauses.push(words::counts(standing, planting.clump, signs));
+        clauses.push(wording::counts(standing, planting.clump, signs));
     }
     if let (Some(crop), Some(standing)) = (plan.book().crop(&planting.crop), row.standing) {
         let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
-        clauses.push(words::need(&need, planting.raised));
+        clauses.push(wording::need(&need, planting.raised));
     }
-    let heads = words::flow(&clauses, width, signs);
+    let heads = wording::flow(&clauses, width, signs);
     lines.extend(heads.into_iter().map(|line| (line, theme.heading())));
     if let Some(standing) = row.standing {
-        let dates = words::dates(&standing.stages, year, signs);
-        lines.extend(words::flow(&dates, width, signs).into_iter().map(|line| (line, theme.plain())));
+        let dates = wording::dates(&standing.stages, year, signs);
+        lines.extend(wording::flow(&dates, width, signs).into_iter().map(|line| (line, theme.plain())));
     }
     let findings = plan.beds().get(view.bed_idx).map_or(&[][..], |bed| &bed.findings);
     for finding in findings.iter().filter(|finding| finding.planting == Some(planting.id)) {
@@ -90,9 +90,9 @@ fn bed_lines(lines: &mut Vec<(String, Style)>, area: Rect, scene: Scene<'_>, wid
     if free.strips.len() > 1 {
         lines.push(("Frees up".to_owned(), theme.heading()));
         for strip in &free.strips {
-            let place = words::strip(strip.from_mm, strip.to_mm, strip.side, signs);
-            let from = if strip.free_from <= asked { "now".to_owned() } else { words::date(strip.free_from, year) };
-            let until = strip.until.map_or_else(String::new, |day| format!(", until {}", words::date(day, year)));
+            let place = wording::strip(strip.from_mm, strip.to_mm, strip.side, signs);
+            let from = if strip.free_from <= asked { "now".to_owned() } else { wording::date(strip.free_from, year) };
+            let until = strip.until.map_or_else(String::new, |day| format!(", until {}", wording::date(day, year)));
             lines.push((format!("  {place} cm: {from}{until}"), theme.plain()));
         }
     }
@@ -120,7 +120,7 @@ pub(in crate::tui) fn candidate_lines(scene: Scene<'_>, most: usize) -> Vec<(Str
     let mut lines = vec![(format!("{heading} (n lists all)"), theme.heading())];
     for candidate in candidates.iter().take(most) {
         let Some(crop) = plan.book().crops().get(candidate.crop_idx) else { continue };
-        let mut words = format!("  {}, in {}", crop.name, words::date(candidate.enters, year));
+        let mut words = format!("  {}, in {}", crop.name, wording::date(candidate.enters, year));
         if let Some(reason) = candidate.reasons.first() {
             words.push_str(&format!(": {}", reason_words(plan, reason)));
         }

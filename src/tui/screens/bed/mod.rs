@@ -20,7 +20,6 @@ mod raster;
 pub(in crate::tui) mod rows;
 #[cfg(test)]
 mod tests;
-pub(in crate::tui) mod words;
 
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
@@ -37,6 +36,7 @@ use crate::tui::signs::Signs;
 use crate::tui::update::select_standing;
 use crate::tui::view::Shown;
 use crate::tui::widgets::{paint, sky, text};
+use crate::tui::wording;
 use crate::units::text::shown;
 use rows::{Row, State};
 
@@ -191,11 +191,12 @@ fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs:
     let plan = session.plan();
     let short = plan.book().crop(&planting.crop).filter(|_| is_narrow).map(|crop| crop.short_name.clone());
     Cells([
-        short.unwrap_or_else(|| words::crop_and_variety(plan, planting)),
-        words::strip(planting.from_mm, planting.to_mm, planting.side, signs),
-        words::layout_in_list(plan, &planting.layout, is_narrow, signs),
-        row.standing.map_or_else(String::new, |standing| words::counts_short(standing, planting.clump, signs)),
-        row.standing.map_or_else(|| "no dates".to_owned(), |standing| words::in_and_out(&standing.stages, year, signs)),
+        short.unwrap_or_else(|| wording::crop_and_variety(plan, planting)),
+        wording::strip(planting.from_mm, planting.to_mm, planting.side, signs),
+        wording::layout_in_list(plan, &planting.layout, is_narrow, signs),
+        row.standing.map_or_else(String::new, |standing| wording::counts_short(standing, planting.clump, signs)),
+        row.standing
+            .map_or_else(|| "no dates".to_owned(), |standing| wording::in_and_out(&standing.stages, year, signs)),
     ])
 }
 
@@ -206,7 +207,7 @@ fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
     }
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     let year = view.week.iso_year();
-    let heading = format!("Plantings {} {}", signs.dot, words::frees_up(&free, asked, year, signs));
+    let heading = format!("Plantings {} {}", signs.dot, wording::frees_up(&free, asked, year, signs));
     paint::put_filled(
         buf,
         paint::cells_of(area, area.x + 1, area.y, area.width.saturating_sub(1)),
@@ -215,7 +216,7 @@ fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
         signs,
     );
     // Past years stand in the detail where that has room for them.
-    let past = session.plan().garden().beds.get(view.bed_idx).map(|bed| words::past_years(session.plan(), &bed.id));
+    let past = session.plan().garden().beds.get(view.bed_idx).map(|bed| wording::past_years(session.plan(), &bed.id));
     let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
     let room = area.right().saturating_sub(start + 1);
     if let Some(past) = past.filter(|past| !past.is_empty() && area.width < WIDE && room >= PAST_CELLS) {

@@ -15,12 +15,12 @@ use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
 use super::raster::Raster;
-use super::words;
 use crate::garden::{Bed, Side};
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::cover::{CoverGrid, DOTS_ACROSS, DOTS_DOWN, Scale, shade};
 use crate::tui::widgets::{paint, text};
+use crate::tui::wording;
 use crate::units::{Mm, Point};
 
 /// Cells left of the bed: labels of its width, and its edge.
@@ -221,7 +221,7 @@ fn draw_strips(
         let cells = usize::from(x1 - x0) - 2;
         letters.sort_unstable();
         let letters = letters.iter().map(char::to_string).collect::<Vec<_>>().join(" ");
-        let in_full = format!(" {letters} {} cm ", words::strip(from, to, side, signs));
+        let in_full = format!(" {letters} {} cm ", wording::strip(from, to, side, signs));
         let label = [in_full, format!(" {letters} "), letters].into_iter().find(|label| text::width(label) <= cells);
         let label = label.unwrap_or_default();
         let room = cells - text::width(&label);

@@ -18,11 +18,11 @@ use crate::season::{BedSeason, Standing};
 use crate::tui::scene::Scene;
 use crate::tui::screens::bed::detail::candidate_lines;
 use crate::tui::screens::bed::rows::{covered_now, letter};
-use crate::tui::screens::bed::words::past_years;
 use crate::tui::session::Session;
 use crate::tui::view::View;
 use crate::tui::widgets::cover::Scale;
 use crate::tui::widgets::{paint, sky, text};
+use crate::tui::wording::past_years;
 use crate::units::text::shown;
 use crate::words::headline;
 

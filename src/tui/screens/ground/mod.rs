@@ -177,7 +177,7 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         return false;
     }
     let area = Rect { x: 0, y: 0, width: desk.view.size.0, height: desk.view.size.1 };
-    let (_, body, _) = crate::tui::draw::regions(area);
+    let (_, body, _) = crate::tui::scene::regions(area);
     let cards = Cards::of(regions(body).0, &desk.session.plan().garden().beds);
     let at = desk.view.bed_idx.min(n_beds - 1);
     let (line, column) = cards.places[at];

@@ -1,4 +1,4 @@
-//! A planting, its layout, its counts and its fit in words, for the Bed screen and the layers that change plantings.
+//! A planting, its layout, its counts and its fit in the short words of the screens.
 
 use std::collections::BTreeMap;
 
