@@ -320,3 +320,11 @@ fn twenty_metres_are_the_longest_length_of_the_book() {
     };
     assert_eq!((tall(20_000), tall(20_001)), (true, false));
 }
+
+#[test]
+fn a_family_that_is_exempt_in_part_is_commonly_exempt() {
+    // Peppers and aubergines may go anywhere (RHS), tomatoes not; of potatoes nobody says so.
+    let is_exempt = |id: &str| book().family(id).unwrap().is_commonly_exempt();
+    assert_eq!([is_exempt("solanaceae_fruiting"), is_exempt("solanaceae_potato")], [true, false]);
+    assert!(is_exempt("asteraceae"));
+}

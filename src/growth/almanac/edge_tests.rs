@@ -48,6 +48,15 @@ fn where_the_book_is_silent_a_module_takes_five_weeks() {
 }
 
 #[test]
+fn where_the_book_has_both_durations_a_module_takes_what_lies_between_them() {
+    // 165 days from sowing and 95 from planting: ten weeks.
+    let mut crop = leek();
+    crop.seed.weeks_in_module = None;
+    let stages = dated(&Almanac::by_book(false), &crop, Raised::Module, [Some("2027-03-01"), None, None, None, None]);
+    assert_eq!(stages.enters, day("2027-05-10"));
+}
+
+#[test]
 fn of_two_days_given_for_what_is_sown_in_place_the_sowing_counts() {
     let given = [Some("2027-04-01"), Some("2027-04-10"), None, None, None];
     let stages = dated(&Almanac::by_book(false), &salad_onion(), Raised::InPlace, given);
@@ -371,7 +380,7 @@ fn the_shortest_days_leave_a_tenth_of_growth_and_the_greatest_heat_six_tenths() 
     for (day_length_h, left) in [(10.0, 1.0), (9.0, 0.75), (6.0, 0.1), (4.0, 0.1)] {
         assert!((growth(14.0, 22.0, day_length_h) - left).abs() < 1e-9, "{day_length_h}");
     }
-    // Optimum until 24 °C, no growth table beyond: six degrees on is the greatest temperature.
+    // The optimum ends at 24 °C; where the book has no greatest temperature it lies six degrees on.
     for (mean_c, left) in [(24.0, 1.0), (27.0, 0.8), (30.0, 0.6), (36.0, 0.6)] {
         assert!((growth(mean_c - 5.0, mean_c + 5.0, 16.0) - left).abs() < 1e-9, "{mean_c}");
     }
