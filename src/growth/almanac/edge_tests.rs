@@ -371,6 +371,46 @@ fn garlic_that_is_up_to_45_days_late_for_its_summer_is_lifted_in_it() {
 }
 
 #[test]
+fn where_the_book_has_no_months_a_day_is_eighty_five_hundredths_of_a_growth_day() {
+    let mut crop = lettuce();
+    (crop.calendar.sow_indoor, crop.calendar.sow_outdoor, crop.calendar.plant_out) = (None, None, None);
+    let lowland = at("maritime-lowland");
+    let needed = lowland.growing(&crop, Raised::Module, Cover::Open).growth_days_needed().unwrap();
+    // 45 days from planting.
+    assert!((needed - 38.25).abs() < 1e-9, "{needed}");
+}
+
+#[test]
+fn four_weeks_beyond_the_books_a_module_is_full_and_three_tenths_are_grown_in_the_bed() {
+    let lowland = at("maritime-lowland");
+    let life =
+        |crop: &Crop, sow| dated(&lowland, crop, Raised::Module, [Some(sow), Some("2027-05-20"), None, None, None]);
+    // The book's four weeks in the module, four more, eleven more.
+    let [usual, full, fuller] = ["2027-04-22", "2027-03-25", "2027-02-04"].map(|sow| life(&lettuce(), sow).first_pick);
+    assert!(full < usual && fuller == full, "{usual} {full} {fuller}");
+    let mut quick = lettuce();
+    quick.calendar.days_from_planting = Some(20);
+    let stages = life(&quick, "2027-02-04");
+    let growing = lowland.growing(&quick, Raised::Module, Cover::Open);
+    let (grown, needed) =
+        (growing.growth_days(stages.enters, stages.first_pick).unwrap(), growing.growth_days_needed().unwrap());
+    assert!(grown >= 0.3 * needed - 1e-3 && grown < 0.3 * needed + 1.5, "{grown} of {needed}");
+}
+
+#[test]
+fn only_what_books_pick_in_december_is_taken_by_its_size() {
+    let upland = at("maritime-upland");
+    let mut summer = leek();
+    summer.calendar.harvest = crate::crops::Months { from: 6, to: 9 };
+    let picks = (0..120).map(|n| {
+        let on = plus_days(day("2027-05-20"), n).to_string();
+        let pick = |crop: &Crop| dated(&upland, crop, Raised::Module, [None, Some(&on), None, None, None]).first_pick;
+        (pick(&leek()), pick(&summer))
+    });
+    assert!(picks.into_iter().any(|(winter, summer)| winter < day("2028-01-01") && summer >= day("2028-01-01")));
+}
+
+#[test]
 fn the_shortest_days_leave_a_tenth_of_growth_and_the_greatest_heat_six_tenths() {
     let growth = |tmin_c: f64, tmax_c: f64, day_length_h| {
         let day = climate::Day { tmin_c, tmax_c, tmean_c: f64::midpoint(tmin_c, tmax_c), day_length_h, ra_mj_m2: 41.0 };
