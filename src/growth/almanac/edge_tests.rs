@@ -398,16 +398,46 @@ fn four_weeks_beyond_the_books_a_module_is_full_and_three_tenths_are_grown_in_th
 }
 
 #[test]
-fn only_what_books_pick_in_december_is_taken_by_its_size() {
+fn only_what_books_pick_in_december_and_not_all_at_once_is_taken_by_its_size() {
     let upland = at("maritime-upland");
-    let mut summer = leek();
+    let (mut summer, mut heads) = (leek(), leek());
     summer.calendar.harvest = crate::crops::Months { from: 6, to: 9 };
-    let picks = (0..120).map(|n| {
-        let on = plus_days(day("2027-05-20"), n).to_string();
-        let pick = |crop: &Crop| dated(&upland, crop, Raised::Module, [None, Some(&on), None, None, None]).first_pick;
-        (pick(&leek()), pick(&summer))
-    });
-    assert!(picks.into_iter().any(|(winter, summer)| winter < day("2028-01-01") && summer >= day("2028-01-01")));
+    heads.calendar.habit = crate::crops::HarvestHabit::Once;
+    for other in [summer, heads] {
+        let mut picks = (0..120).map(|n| {
+            let on = plus_days(day("2027-05-20"), n).to_string();
+            let pick =
+                |crop: &Crop| dated(&upland, crop, Raised::Module, [None, Some(&on), None, None, None]).first_pick;
+            (pick(&leek()), pick(&other))
+        });
+        let new_year = day("2028-01-01");
+        assert!(picks.any(|(by_size, grown)| by_size < new_year && grown >= new_year), "{:?}", other.calendar);
+    }
+}
+
+#[test]
+fn garlic_is_counted_back_from_its_pick_by_the_book_s_days() {
+    let book = book();
+    let garlic = book.crop("garlic").unwrap();
+    let given = [None, None, Some("2028-06-20"), None, None];
+    let stages = dated(&at("maritime-lowland"), garlic, Raised::Set, given);
+    let n_days = (stages.first_pick - stages.enters).num_days();
+    assert_eq!(Some(n_days), garlic.calendar.days_from_planting.map(i64::from));
+}
+
+#[test]
+fn a_seedling_that_no_table_knows_shows_after_eight_growth_days_or_eight_days_under_glass() {
+    let mut crop = lettuce();
+    crop.id = "no-such-crop".to_owned();
+    let lowland = at("maritime-lowland");
+    let sown = dated(&lowland, &crop, Raised::InPlace, [Some("2027-04-10"), None, None, None, None]);
+    let growing = lowland.growing(&crop, Raised::InPlace, Cover::Open);
+    let shows = growing.seedling(&sown).emerge.unwrap();
+    let grown = growing.growth_days(sown.enters, shows).unwrap();
+    assert!((8.0 - 1e-3..9.0).contains(&grown), "{grown}");
+    let raised = dated(&lowland, &crop, Raised::Module, [Some("2027-03-10"), None, None, None, None]);
+    let growing = lowland.growing(&crop, Raised::Module, Cover::Open);
+    assert_eq!(growing.seedling(&raised).emerge, Some(day("2027-03-18")));
 }
 
 #[test]
@@ -424,6 +454,39 @@ fn the_shortest_days_leave_a_tenth_of_growth_and_the_greatest_heat_six_tenths() 
     for (mean_c, left) in [(24.0, 1.0), (27.0, 0.8), (30.0, 0.6), (36.0, 0.6)] {
         assert!((growth(mean_c - 5.0, mean_c + 5.0, 16.0) - left).abs() < 1e-9, "{mean_c}");
     }
+}
+
+/// A garden at 54° N whose nights and days are the same all year; months spread by 1 °C.
+fn even(tmin_c: f64, tmax_c: f64) -> Almanac {
+    let mut site = crate::garden::Garden::empty("Fennockrigg").site;
+    let (tmin_c, tmax_c) = (vec![tmin_c; 12], vec![tmax_c; 12]);
+    site.latitude_deg = 54.0;
+    site.climate = crate::garden::ClimateChoice::Normals { tmin_c, tmax_c, rain_mm: None, spread_c: Some(1.0) };
+    Almanac::new(&Arc::new(climate::of_site(&site, None).unwrap()), None)
+}
+
+#[test]
+fn of_three_cold_nights_one_counts_and_an_average_winter_is_two_spreads_colder() {
+    // Every other night is colder than the crop stands: a sixth is expected of each, 0.67 of four and 0.83 of five, more than ln 2.
+    let crop = lettuce();
+    let almanac = even(crop.temperature.hardiness_c, 10.0);
+    let stages = dated(&almanac, &crop, Raised::Module, [None, Some("2027-05-01"), None, None, None]);
+    let said = limits(&almanac, &crop, Raised::Module, &stages);
+    let killed = said.iter().find_map(|limit| match limit {
+        Limit::Killed { odds: Odds::Average, from, coldest_c, .. } => Some((*from, *coldest_c)),
+        _ => None,
+    });
+    let (from, coldest_c) = killed.unwrap();
+    assert_eq!(from, day("2027-05-05"));
+    // √(1.0² + 3.2²) = 3.353: -5 - 2 × 3.353.
+    assert!((coldest_c + 11.705).abs() < 0.001, "{coldest_c}");
+}
+
+#[test]
+fn the_growing_season_wants_five_degrees_and_ten_hours() {
+    // At 54° N days are shorter than ten hours from 24 October to 17 February.
+    let season = |mean_c: f64| even(mean_c - 5.0, mean_c + 5.0).growing_season(Cover::Open, 2027);
+    assert_eq!((season(6.5), season(4.5)), (Some((day("2027-02-18"), day("2027-10-24"))), None));
 }
 
 // Cover
