@@ -489,6 +489,86 @@ fn the_growing_season_wants_five_degrees_and_ten_hours() {
     assert_eq!((season(6.5), season(4.5)), (Some((day("2027-02-18"), day("2027-10-24"))), None));
 }
 
+#[test]
+fn the_book_s_days_are_those_of_two_fifths_into_its_months_and_of_its_cover() {
+    let (book, lowland) = (book(), at("maritime-lowland"));
+    // Sown in modules from February to July and set out four weeks later: 72 days from 1 February are 14 April.
+    let lettuce = lettuce();
+    let growing = lowland.growing(&lettuce, Raised::Module, Cover::Open);
+    let book_s = growing.growth_days(day("2027-05-12"), day("2027-06-26")).unwrap();
+    let needed = growing.growth_days_needed().unwrap();
+    assert!((needed - book_s).abs() < 1e-9, "{needed} {book_s}");
+    // Days of a tunnel are warmer: a tomato makes more of its growth in as many of them.
+    let needed = |under_cover| {
+        let mut tomato = book.crop("tomato-outdoor").unwrap().clone();
+        tomato.timing.under_cover = under_cover;
+        lowland.growing(&tomato, Raised::Module, Cover::Open).growth_days_needed().unwrap()
+    };
+    assert!(needed(true) > needed(false) + 1.0, "{} {}", needed(true), needed(false));
+}
+
+#[test]
+fn seed_that_has_not_shown_within_a_year_never_does() {
+    let (book, reference) = (book(), climate::reference().unwrap());
+    let beans = book.crop("french-bean-dwarf").unwrap();
+    let shows: Vec<Option<i64>> = (4..40)
+        .map(|n| {
+            let cold = Almanac::new(&Arc::new(reference.moved_to(54.0, 50 * n)), None);
+            let stages =
+                dated(&cold, beans, Raised::InPlace, [Some("2027-05-20"), None, None, None, Some("2037-05-20")]);
+            let shows = cold.growing(beans, Raised::InPlace, Cover::Open).seedling(&stages).emerge?;
+            Some((shows - stages.enters).num_days())
+        })
+        .collect();
+    assert!(shows.iter().flatten().all(|n_days| *n_days <= 365) && shows.contains(&None), "{shows:?}");
+}
+
+#[test]
+fn a_cover_moves_frost_to_the_day_whose_night_is_as_cold_under_it() {
+    let upland = at("maritime-upland");
+    let sky = &upland.site.as_ref().unwrap().sky;
+    let (open, glass) = (sky.frosts_under(Cover::Open).unwrap(), sky.frosts_under(Cover::Glass).unwrap());
+    let night = |cover: Cover, idx: i64| sky.days(cover).days()[idx as usize].tmin_c;
+    let (spring, autumn) = (night(Cover::Open, open.0), night(Cover::Open, open.1));
+    assert!(night(Cover::Glass, glass.0) < spring && night(Cover::Glass, glass.0 + 1) >= spring, "{open:?} {glass:?}");
+    assert!(night(Cover::Glass, glass.1) < autumn && night(Cover::Glass, glass.1 - 1) >= autumn, "{open:?} {glass:?}");
+}
+
+#[test]
+fn as_many_killing_nights_are_expected_as_leave_half_of_the_winters_or_nine_tenths_without_one() {
+    // Rare events: none has happened in exp(-expected) of the winters.
+    let without = [Odds::Average, Odds::OneInTen].map(|odds| (-odds.expected_nights()).exp());
+    assert!((without[0] - 0.5).abs() < 1e-12 && (without[1] - 0.9).abs() < 1e-12, "{without:?}");
+}
+
+#[test]
+fn light_goes_in_autumn_and_for_what_goes_in_by_dark_in_the_next() {
+    let sky = &even(0.0, 10.0).site.unwrap().sky;
+    let goes = |on: &str| sky.light_goes(CommonDay::of(day(on))).unwrap().date();
+    // At 54° N the first day of fewer than ten hours is 24 October.
+    assert_eq!([goes("2027-06-01"), goes("2027-12-01")], [day("2027-10-24"), day("2028-10-24")]);
+}
+
+#[test]
+fn frosts_that_are_known_are_those_of_growth() {
+    let upland = at("maritime-upland");
+    let known = upland.climate().unwrap();
+    let idx = |known: Option<crate::garden::MonthDay>| {
+        let known = known.unwrap();
+        CommonDay::of(NaiveDate::from_ymd_opt(2027, known.month, known.day).unwrap()).idx() as i64
+    };
+    let frosts = upland.site.as_ref().unwrap().sky.frosts_under(Cover::Open);
+    assert_eq!(frosts, Some((idx(known.last_frost), idx(known.first_frost))));
+}
+
+#[test]
+fn days_of_fourteen_hours_begin_in_april_and_in_the_south_in_november() {
+    // 20 April and 10 November, give or take a week (almanacs, from memory).
+    let begins = |name: &str| at(name).site.as_ref().unwrap().sky.long_day_idx(14.0);
+    let (north, south) = (begins("maritime-lowland"), begins("southern-temperate"));
+    assert!((102..=117).contains(&north) && (306..=321).contains(&south), "{north} {south}");
+}
+
 // Cover
 
 #[test]
