@@ -24,13 +24,13 @@ const CIRCLES: [(&str, &[&str], &str); 8] = [
     ("crops", &["facts", "names"], "a book carries the index of its names, which is made of the book"),
     (
         "garden",
-        &["bed_load", "check", "contents", "edit", "lists", "title", "validate"],
+        &["bed_load", "check", "contents", "edit", "lists", "real", "title", "validate"],
         "a list's row says what it holds to and how it is edited",
     ),
     ("garden", &["complaint", "file"], "a complaint is made of where in the file it is"),
     (
         "growth",
-        &["almanac", "cover", "ripe", "sites", "spread"],
+        &["almanac", "cover", "growing", "ripe", "sites", "spread"],
         "the almanac's questions stand beside it and ask it back",
     ),
     ("growth", &["sky", "turn"], "a sky keeps the turns that are worked out of it"),
