@@ -64,7 +64,7 @@ fn records_that_are_not_there_are_told_of_and_those_that_are_set_the_climate() {
     sitting.types(ENTER, "u undoes");
     sitting.sees_no_more("Place and climate");
     sitting.types("3", "from 3 weather years");
-    sitting.types("u", "by the normals' spread");
+    sitting.types("u", "by year-to-year variation");
     sitting.types(CTRL_R, "from 3 weather years");
     sitting.types("L", "Own weather records");
     sitting.keys(ESC);
