@@ -149,7 +149,7 @@ pub enum NotSetOut {
         host: PlantingId,
     },
     /// The layout cannot be set out.
-    Layout(LayoutError),
+    Layout(Box<LayoutError>),
 }
 
 /// What is left out of a bed, see [`Says::LeftOut`].
