@@ -119,6 +119,11 @@ pub struct View {
 }
 
 impl View {
+    /// Whether the screen shows anything; see [`LEAST`].
+    pub fn is_in_sight(&self) -> bool {
+        self.size.0 >= LEAST.0 && self.size.1 >= LEAST.1
+    }
+
     /// A fresh look at a garden in a week.
     pub fn new(week: Week, options: Options) -> Self {
         Self {

@@ -231,6 +231,10 @@ impl Shell {
     fn handle(&mut self, event: Event) -> anyhow::Result<Next> {
         match event {
             Event::Inputs(inputs) => {
+                // It may have grown since the last frame, and a key pressed then is not to be lost.
+                if !self.view.is_in_sight() {
+                    self.take_size()?;
+                }
                 for input in &inputs {
                     #[cfg(debug_assertions)]
                     guard::panic_on_demand(input);

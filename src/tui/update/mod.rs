@@ -17,7 +17,7 @@ use crate::garden::Site;
 use super::keys::{Command, Key, row_for};
 use super::layers::{After, Desk, Layer};
 use super::session::Session;
-use super::view::{LEAST, View};
+use super::view::View;
 
 /// What comes in from outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,7 +92,7 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
         Input::Resize(columns, rows) => view.size = (*columns, *rows),
         Input::Paste(pasted) => {
             view.notice = None;
-            if !is_in_sight(view) {
+            if !view.is_in_sight() {
                 return effects;
             }
             if let Some(mut layer) = view.layers.pop() {
@@ -105,7 +105,7 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
             on_key(*key, &mut Desk { session, view, effects: &mut effects });
         }
         Input::Click(column, row) => {
-            if view.layers.is_empty() && is_in_sight(view) {
+            if view.layers.is_empty() && view.is_in_sight() {
                 commands::click((*column, *row), &mut Desk { session, view, effects: &mut effects });
             }
         }
@@ -118,11 +118,6 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
     effects
 }
 
-/// Whether the screen shows anything; see [`LEAST`].
-fn is_in_sight(view: &View) -> bool {
-    view.size.0 >= LEAST.0 && view.size.1 >= LEAST.1
-}
-
 fn on_key(key: Key, desk: &mut Desk<'_>) {
     // Ctrl-C leaves from any layer but a question about what would be lost, which it answers with no.
     if key == Key::Ctrl('c') && !matches!(desk.view.layers.last(), Some(Layer::Confirm(_))) {
@@ -132,7 +127,7 @@ fn on_key(key: Key, desk: &mut Desk<'_>) {
     // Nobody edits, or answers a question, that is not to be seen.
     let leaves = row_for(key, desk.view.screen)
         .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && desk.view.layers.is_empty());
-    if !is_in_sight(desk.view) && !leaves {
+    if !desk.view.is_in_sight() && !leaves {
         return;
     }
     if let Some(mut layer) = desk.view.layers.pop() {
