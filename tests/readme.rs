@@ -47,6 +47,12 @@ fn words(command: &str) -> Vec<String> {
 }
 
 #[test]
+fn the_crops_are_counted_as_the_book_has_them() {
+    let n_crops = bedfellow::crops::CropBook::embedded().unwrap().crops().len();
+    assert!(readme().contains(&format!("The book holds {n_crops} crops")), "{n_crops}");
+}
+
+#[test]
 fn every_command_of_the_recipes_runs() {
     let folder = tempfile::tempdir().unwrap();
     let run = |arguments: &[String]| {

@@ -10,7 +10,7 @@ use unicode_width::UnicodeWidthStr;
 use super::names::Words;
 use super::{
     Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months,
-    Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
+    Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -161,6 +161,7 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     seed(at, &crop.seed)?;
     at.field("emergence.source", crop.emergence.as_ref().map_or(Ok(()), |comes_up| words(&comes_up.source)))?;
     calendar(at, &crop.calendar)?;
+    raising(at, crop)?;
     if let Some(stages) = &crop.stages {
         stage_lengths(at, stages)?;
     }
@@ -266,6 +267,7 @@ fn calendar(at: &Entry<'_>, calendar: &Calendar) -> Result<(), BookError> {
         ("calendar.sow_indoor", calendar.sow_indoor),
         ("calendar.sow_outdoor", calendar.sow_outdoor),
         ("calendar.plant_out", calendar.plant_out),
+        ("calendar.days_hold", calendar.days_hold),
         ("calendar.harvest", Some(calendar.harvest)),
     ] {
         at.field(field, window.map_or(Ok(()), months))?;
@@ -281,6 +283,37 @@ fn calendar(at: &Entry<'_>, calendar: &Calendar) -> Result<(), BookError> {
     at.field("calendar.harvest_weeks", above_zero(calendar.harvest_weeks))?;
     at.field("calendar.harvest_weeks", between(calendar.harvest_weeks, 0.0, 520.0, " weeks"))?;
     at.field("calendar.source", words(&calendar.source))
+}
+
+/// Days of a month, where none in particular is meant.
+const MONTH_DAYS: u32 = 30;
+
+/// Whether months and ways of raising go together.
+fn raising(at: &Entry<'_>, crop: &Crop) -> Result<(), BookError> {
+    let calendar = &crop.calendar;
+    let has_modules = crop.seed.raised.contains(&Raised::Module);
+    at.field(
+        "calendar.sow_indoor",
+        says(calendar.sow_indoor.is_none() || has_modules, || "is for a crop that is raised in modules".to_owned()),
+    )?;
+    if let (Some(sow), Some(plant), Some(weeks)) = (calendar.sow_indoor, calendar.plant_out, crop.seed.weeks_in_module)
+    {
+        let n_days = ((sow.to + 12 - sow.from) % 12 + 1) * MONTH_DAYS;
+        let first = (sow.from - 1) * MONTH_DAYS + weeks * 7;
+        let is_met = (first..first + n_days).any(|day| plant.holds(day / MONTH_DAYS % 12 + 1));
+        at.field(
+            "calendar.plant_out",
+            says(is_met, || {
+                format!("is no month that a sowing of months {} to {} reaches in {weeks} weeks", sow.from, sow.to)
+            }),
+        )?;
+    }
+    if let Some(hold) = calendar.days_hold {
+        let goes_in = [calendar.plant_out, calendar.sow_outdoor];
+        let is_within = goes_in.into_iter().flatten().any(|months| months.holds(hold.from) && months.holds(hold.to));
+        at.field("calendar.days_hold", says(is_within, || "is no part of the months in which it goes in".to_owned()))?;
+    }
+    Ok(())
 }
 
 fn stage_lengths(at: &Entry<'_>, stages: &StageLengths) -> Result<(), BookError> {
@@ -318,6 +351,10 @@ fn temperature(at: &Entry<'_>, temperature: &Temperature) -> Result<(), BookErro
         ]),
     )?;
     at.field("temperature", rising(&[("base_c", temperature.base_c), ("optimum_high_c", temperature.optimum_high_c)]))?;
+    if let Some(min) = temperature.growth_min_c {
+        // It cannot grow where its degree-days count nothing.
+        at.field("temperature", rising(&[("base_c", temperature.base_c), ("growth_min_c", min)]))?;
+    }
     if let (Some(min), Some(max)) = (temperature.growth_min_c, temperature.growth_max_c) {
         at.field("temperature", rising(&[("growth_min_c", min), ("growth_max_c", max)]))?;
     }

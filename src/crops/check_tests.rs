@@ -103,9 +103,29 @@ fn every_field_of_a_crop_that_does_not_hold_is_named() {
             },
             "sweetcorn: calendar: says neither days_from_sow nor days_from_planting",
         ),
+        (
+            |c| c.seed.raised = vec![Raised::InPlace],
+            "sweetcorn: calendar.sow_indoor: is for a crop that is raised in modules",
+        ),
+        (
+            |c| {
+                c.calendar.sow_indoor = Some(Months { from: 3, to: 4 });
+                c.seed.weeks_in_module = Some(10);
+                c.calendar.plant_out = Some(Months { from: 3, to: 4 });
+            },
+            "calendar.plant_out: is no month that a sowing of months 3 to 4 reaches in 10 weeks",
+        ),
+        (
+            |c| c.calendar.days_hold = Some(Months { from: 9, to: 10 }),
+            "sweetcorn: calendar.days_hold: is no part of the months in which it goes in",
+        ),
         (|c| c.calendar.harvest_weeks = 0.0, "sweetcorn: calendar.harvest_weeks: is 0, must be above 0"),
         (|c| c.calendar.harvest_weeks = f64::INFINITY, "sweetcorn: calendar.harvest_weeks: is not a number"),
         (|c| c.calendar.source = String::new(), "sweetcorn: calendar.source: is empty"),
+        (
+            |c| c.temperature.growth_min_c = Some(c.temperature.base_c - 1.0),
+            "sweetcorn: temperature: runs backwards: base_c",
+        ),
         (|c| c.stages.as_mut().unwrap().mid_days = -1.0, "sweetcorn: stages.mid_days: is -1"),
         (
             |c| {

@@ -206,6 +206,10 @@ pub struct Calendar {
     pub days_from_sow: Option<u32>,
     /// Days from planting out to first pick.
     pub days_from_planting: Option<u32>,
+    /// The months of going in for which the days hold, where they are not all of its months: garlic set in spring is no measure of
+    /// that of autumn.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub days_hold: Option<Months>,
     /// Weeks from first to last pick.
     pub harvest_weeks: f64,
     /// How the harvest comes.

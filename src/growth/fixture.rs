@@ -71,6 +71,7 @@ fn crop(figures: &Figures) -> Crop {
             harvest: Months { from: figures.harvest.0, to: figures.harvest.1 },
             days_from_sow: figures.days.0,
             days_from_planting: figures.days.1,
+            days_hold: None,
             harvest_weeks: figures.weeks,
             habit: figures.habit,
             bolting_note: String::new(),

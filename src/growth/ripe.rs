@@ -96,7 +96,7 @@ impl UnderSky<'_> {
     fn book_entry(&self, share: f64) -> Option<CommonDay> {
         let ways = std::iter::once(&self.raised).chain(&self.crop.seed.raised);
         let entry = ways.into_iter().find_map(|raised| entry_window(self.crop, *raised))?;
-        let (from, to) = ends(entry.months)?;
+        let (from, to) = ends(self.crop.calendar.days_hold.unwrap_or(entry.months))?;
         Some(from.plus(((to.0 - from.0) as f64 * share).round() as i64 + entry.later_days))
     }
 
