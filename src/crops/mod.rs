@@ -16,4 +16,5 @@ mod tests;
 pub use crop::*;
 pub use facts::*;
 pub use names::in_text;
-pub use search::{Hold, SearchWords};
+pub(crate) use search::retain_best;
+pub use search::{Hold, Miss, SearchWords};

@@ -11,7 +11,8 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use serde::Deserialize;
 use strsim::osa_distance;
 
-use super::{CropBook, PlantRef, SourceText};
+use super::search::{Miss, retain_best};
+use super::{CropBook, PlantRef, SearchWords, SourceText};
 
 /// Words beside the names of crops and families, as `assets/names.ron` has them.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -54,11 +55,35 @@ pub(super) struct CommonFamily {
 /// A name longer than this, in bytes, means nothing and is not compared with anything.
 const NAME_MAX_BYTES: usize = 200;
 
+/// How many slips a name may have, by its letters: from so many letters on, so many. Tight on purpose: a plant that the book
+/// does not have must be said to be missing rather than become another crop (starting values).
+const SLIPS_BY_LETTERS: [(usize, usize); 4] = [(12, 3), (8, 2), (5, 1), (3, 1)];
+/// Names of fewer letters than this miss a known one only as [`slips`] says of short names.
+const SHORT_NAME_LETTERS: usize = 5;
+
+/// How many slips (a letter missing, too many, wrong, or two changed round) a folded name is from a known one; `None` where they
+/// are too many for it to be a slip of that name: one in three to seven letters, two in eight to eleven, three in twelve or more.
+/// Short names differ by a letter from those of other plants (pear, pea; rue, rye): under five letters the first must be right
+/// and none too many, and of three none wrong.
+pub(super) fn slips(asked: &str, known: &str) -> Option<usize> {
+    let n_of = |text: &str| text.chars().filter(|c| !c.is_whitespace()).count();
+    let (n_asked, n_known) = (n_of(asked), n_of(known));
+    let most = SLIPS_BY_LETTERS.iter().find(|(letters, _)| n_asked >= *letters).map_or(0, |(_, most)| *most);
+    if n_asked.abs_diff(n_known) > most {
+        return None;
+    }
+    let n_slips = osa_distance(asked, known);
+    let is_right_if_short = n_asked >= SHORT_NAME_LETTERS
+        || (asked.chars().next() == known.chars().next() && n_asked <= n_known && (n_asked > 3 || n_asked < n_known));
+    (n_slips == 0 || (n_slips <= most && is_right_if_short)).then_some(n_slips)
+}
+
 /// Crop names begin with a capital in the book; in a sentence these first words keep it.
-const PROPER_WORDS: [&str; 12] = [
+const PROPER_WORDS: [&str; 13] = [
     "Brussels",
     "Swiss",
     "French",
+    "Italian",
     "Chinese",
     "New",
     "Jerusalem",
@@ -208,7 +233,7 @@ fn claim_name(claim: &mut impl FnMut(u8, &str, PlantRef), name: &str, whose: Pla
 }
 
 /// The name without its part in brackets.
-fn without_brackets(name: &str) -> &str {
+pub(super) fn without_brackets(name: &str) -> &str {
     name.split_once('(').map_or(name, |(before, _)| before).trim()
 }
 
@@ -307,33 +332,27 @@ impl CropBook {
         })
     }
 
-    /// The nearest names to a name that is not known, best first; one name for each plant.
+    /// The names that a name which is not known may be a slip of (see `slips`), best first; one name for each plant. None where
+    /// none is near: then the plant is missing.
     pub fn nearest_names(&self, name: &str, n: usize) -> Vec<String> {
-        let asked: String = folded(name).chars().take(NAME_MAX_BYTES).collect();
-        let crops = self
-            .crops
-            .iter()
-            .enumerate()
-            .map(|(idx, crop)| (PlantRef::Crop(idx), without_brackets(&crop.name), &crop.other_names));
-        let plants = self
-            .plants
-            .iter()
-            .enumerate()
-            .map(|(idx, plant)| (PlantRef::Known(idx), without_brackets(&plant.name), &plant.other_names));
-        let mut ranked: Vec<(usize, &str, PlantRef)> = crops
+        let words = SearchWords::of(name);
+        let crops =
+            self.crops.iter().enumerate().map(|(idx, crop)| (PlantRef::Crop(idx), &crop.name, &crop.other_names));
+        let plants =
+            self.plants.iter().enumerate().map(|(idx, plant)| (PlantRef::Known(idx), &plant.name, &plant.other_names));
+        let mut missed: Vec<(Miss, (&str, PlantRef))> = crops
             .chain(plants)
-            .flat_map(|(whose, name, others)| {
-                std::iter::once(name).chain(others.iter().map(String::as_str)).map(move |name| (name, whose))
-            })
-            .map(|(name, whose)| (osa_distance(&asked, &folded(name)), name, whose))
+            .flat_map(|(whose, name, others)| std::iter::once(name).chain(others).map(move |name| (name, whose)))
+            .filter_map(|(name, whose)| words.miss_of(name).map(|miss| (miss, (without_brackets(name), whose))))
             .collect();
-        ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)));
+        retain_best(&mut missed);
+        missed.sort_by(|(a, (name_a, _)), (b, (name_b, _))| a.cmp(b).then_with(|| name_a.cmp(name_b)));
         let (mut texts, mut plants) = (HashSet::new(), HashSet::new());
-        ranked
+        missed
             .into_iter()
-            .filter(|&(_, shown, whose)| texts.insert(shown) && plants.insert(whose))
+            .filter(|&(_, (shown, whose))| texts.insert(shown) && plants.insert(whose))
             .take(n)
-            .map(|(_, shown, _)| shown.to_owned())
+            .map(|(_, (shown, _))| shown.to_owned())
             .collect()
     }
 

@@ -1,20 +1,17 @@
 //! Which crops do a few letters mean?
 //!
 //! The name, the other names and the Latin name of every crop are looked at: first for whole words (singular or
-//! plural) and beginnings of words, then for pieces of words, and where none has even those for the letters in
-//! order with gaps (nucleo-matcher). Case and accents do not matter. This is for choosing from a list, not for deciding what a name
-//! means: for that see [`CropBook::find`].
+//! plural) and beginnings of words, then for pieces of words, and where none has even those for words that are a slip away
+//! (`slips`). What is no slip of any name is missing, and nothing stands in for it. Case and accents do not matter. This is for choosing
+//! from a list, not for deciding what a name means: for that see [`CropBook::find`].
 
-use std::cmp::Reverse;
-
-use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
-use nucleo_matcher::{Config, Matcher, Utf32Str};
-
-use super::names::{folded, singulars_of_word};
-use super::{Crop, CropBook};
+use super::names::{folded, singulars_of_word, slips, without_brackets};
+use super::{Crop, CropBook, PlantRef};
 
 /// More letters than this are no search.
 const LETTERS_MAX: usize = 100;
+/// Shorter than this a word is no beginning of another with a slip in it.
+const BEGINNING_LETTERS_MIN: usize = 6;
 /// Shorter than this what is left of a plural says nothing ("is" is no plural of "i").
 const SINGULAR_LETTERS_MIN: usize = 3;
 
@@ -52,7 +49,7 @@ impl SearchWords {
         Self { words: folded(&letters).split_whitespace().map(forms_of).collect() }
     }
 
-    /// How well one name, or several parted by spaces, holds the words; `None` where only scattered letters could.
+    /// How well one name, or several parted by spaces, holds the words; `None` where it does not.
     pub fn hold_of(&self, name: &str) -> Option<Hold> {
         let name = folded(name);
         let words: Vec<&str> = name.split_whitespace().collect();
@@ -76,13 +73,54 @@ impl SearchWords {
         }
         holds(&|asked| asked.iter().any(|form| name.contains(form.as_str()))).then_some(Hold::Pieces)
     }
+
+    /// By what the words miss one name, or several parted by spaces; `None` where they are no slip of it.
+    pub fn miss_of(&self, name: &str) -> Option<Miss> {
+        let asked: Vec<&str> = self.words.iter().filter_map(|forms| forms.first()).map(String::as_str).collect();
+        let whole = slips(&asked.join(" "), &folded(without_brackets(name)));
+        whole.map(Miss::Name).or_else(|| self.slips_in_words(&folded(name)).map(Miss::Words))
+    }
+
+    /// Slips by which each word misses some word of a folded name, all together. A word of some length may also miss the beginning of
+    /// one, for it may be still in the typing.
+    fn slips_in_words(&self, name: &str) -> Option<usize> {
+        let miss = |asked: &str, word: &str| {
+            let n_asked = asked.chars().count();
+            let may_begin = n_asked >= BEGINNING_LETTERS_MIN;
+            let lengths = if may_begin { n_asked - 1..word.chars().count().min(n_asked + 2) } else { 0..0 };
+            let beginnings = lengths.map(|n| word.chars().take(n).collect::<String>());
+            beginnings.filter_map(|beginning| slips(asked, &beginning)).chain(slips(asked, word)).min()
+        };
+        let nearest_of = |forms: &Vec<String>| {
+            let pairs = forms.iter().flat_map(|form| name.split_whitespace().map(move |word| (form, word)));
+            pairs.filter_map(|(form, word)| miss(form, word)).min()
+        };
+        let n_slips: Option<usize> = self.words.iter().map(nearest_of).sum();
+        n_slips.filter(|_| !self.words.is_empty())
+    }
+}
+
+/// By how many slips words miss a name, the better first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Miss {
+    /// They miss the name itself, without its part in brackets.
+    Name(usize),
+    /// Each misses some word of it.
+    Words(usize),
+}
+
+/// Of things with what they are missed by, those that are missed as the best is: by their names, or else by words of them.
+pub(crate) fn retain_best<T>(missed: &mut Vec<(Miss, T)>) {
+    let is_of_name = |miss: Miss| matches!(miss, Miss::Name(_));
+    let has_name = missed.iter().any(|(miss, _)| is_of_name(*miss));
+    missed.retain(|(miss, _)| is_of_name(*miss) == has_name);
 }
 
 impl CropBook {
     /// Places in [`Self::crops`] of the crops that a few letters may mean, best first; no letters: all by name.
     ///
     /// Names that hold the letters as words, or as beginnings of words, keep all others out; failing those, names
-    /// that hold them in one piece; letters scattered over a name count only where nothing else does.
+    /// that hold them in one piece; slips count only where nothing else does.
     pub fn search(&self, letters: &str) -> Vec<usize> {
         if letters.trim().is_empty() {
             let mut all: Vec<(&str, usize)> =
@@ -90,11 +128,16 @@ impl CropBook {
             all.sort_unstable();
             return all.into_iter().map(|(_, idx)| idx).collect();
         }
-        let held = self.search_held(&SearchWords::of(letters));
-        if held.is_empty() { self.search_scattered(letters) } else { held }
+        let words = SearchWords::of(letters);
+        // Another plant by its right name is no by-name, no piece and no slip of a crop's: bananas are no shallots, pears no
+        // asparagus spears.
+        let is_another = matches!(self.find(letters), Some(PlantRef::Known(_)));
+        let held = self.search_held(&words, is_another);
+        if held.is_empty() && !is_another { self.search_slips(&words) } else { held }
     }
 
-    fn search_held(&self, words: &SearchWords) -> Vec<usize> {
+    /// The crops whose names hold the words; `in_own_names`: only those whose own names do, and as words.
+    fn search_held(&self, words: &SearchWords, in_own_names: bool) -> Vec<usize> {
         // A crop's own name goes before its other names, those before the Latin one.
         let best_of = |crop: &Crop| {
             let own = words.hold_of(&crop.name).map(|hold| (hold, 0_u8));
@@ -111,7 +154,8 @@ impl CropBook {
             .enumerate()
             .filter_map(|(idx, crop)| {
                 let (hold, whose) = best_of(crop)?;
-                Some((hold > Hold::Beginnings, whose, hold, crop.name.as_str(), idx))
+                let counts = !in_own_names || (whose == 0 && hold <= Hold::Beginnings);
+                counts.then_some((hold > Hold::Beginnings, whose, hold, crop.name.as_str(), idx))
             })
             .collect();
         ranked.sort_unstable();
@@ -120,44 +164,18 @@ impl CropBook {
         ranked.into_iter().map(|(.., idx)| idx).collect()
     }
 
-    fn search_scattered(&self, letters: &str) -> Vec<usize> {
-        let letters: String = letters.chars().take(LETTERS_MAX).collect();
-        let mut config = Config::DEFAULT;
-        config.prefer_prefix = true;
-        let mut search = Search {
-            matcher: Matcher::new(config),
-            pattern: Pattern::parse(&letters.replace(['-', '_'], " "), CaseMatching::Ignore, Normalization::Smart),
-            buffer: Vec::new(),
-        };
-        let mut ranked: Vec<(Reverse<u32>, &str, usize)> = self
-            .crops
-            .iter()
-            .enumerate()
-            .filter_map(|(idx, crop)| search.score_of_crop(crop).map(|score| (Reverse(score), crop.name.as_str(), idx)))
-            .collect();
+    fn search_slips(&self, words: &SearchWords) -> Vec<usize> {
+        let mut ranked: Vec<(Miss, (u8, &str, usize))> = Vec::new();
+        for (idx, crop) in self.crops.iter().enumerate() {
+            let own = words.miss_of(&crop.name).map(|miss| (miss, 0));
+            let others = crop.other_names.iter().filter_map(|name| words.miss_of(name)).min().map(|miss| (miss, 1));
+            let latin = words.miss_of(&crop.latin).map(|miss| (miss, 2));
+            let best = own.into_iter().chain(others).chain(latin).min();
+            ranked.extend(best.map(|(miss, whose)| (miss, (whose, crop.name.as_str(), idx))));
+        }
+        retain_best(&mut ranked);
         ranked.sort_unstable();
-        ranked.into_iter().map(|(_, _, idx)| idx).collect()
-    }
-}
-
-/// One search under way.
-struct Search {
-    matcher: Matcher,
-    pattern: Pattern,
-    buffer: Vec<char>,
-}
-
-impl Search {
-    /// The best score among a crop's names; at equal match its own name goes before other names, those before Latin.
-    fn score_of_crop(&mut self, crop: &Crop) -> Option<u32> {
-        let own = self.score(&crop.name).map(|score| score * 4 + 2);
-        let others = crop.other_names.iter().filter_map(|name| self.score(name)).max().map(|score| score * 4 + 1);
-        let latin = self.score(&crop.latin).map(|score| score * 4);
-        own.max(others).max(latin)
-    }
-
-    fn score(&mut self, name: &str) -> Option<u32> {
-        self.pattern.score(Utf32Str::new(name, &mut self.buffer), &mut self.matcher)
+        ranked.into_iter().map(|(_, (.., idx))| idx).collect()
     }
 }
 
@@ -192,8 +210,8 @@ mod tests {
     #[test]
     fn no_letters_list_every_crop_by_name_and_nonsense_lists_none() {
         let all = found("  ");
-        assert_eq!(all.len(), 96);
-        assert_eq!(all.first().map(String::as_str), Some("asparagus"));
+        assert_eq!(all.len(), 172);
+        assert_eq!(all.first().map(String::as_str), Some("agretti"));
         assert!(found("qqqxzz").is_empty());
         assert!(found(&"leek".repeat(5000)).is_empty());
     }
@@ -203,6 +221,8 @@ mod tests {
         let beans = [
             "broad-bean-autumn",
             "broad-bean-spring",
+            "drying-bean-climbing",
+            "drying-bean-dwarf",
             "field-bean",
             "french-bean-climbing",
             "french-bean-dwarf",
@@ -229,14 +249,17 @@ mod tests {
             }
         }
         let onions = found("onion");
-        assert!(onions[..3].iter().all(|id| id.starts_with("onion-")) && onions[3] == "salad-onion", "{onions:?}");
+        // Names that begin with the word, then those that hold it, then what has it in a by-name (onion squash).
+        assert!(onions[..3].iter().all(|id| id.starts_with("onion-")), "{onions:?}");
+        assert!(onions[3..].iter().any(|id| id == "salad-onion"), "{onions:?}");
+        assert_eq!(onions.last().map(String::as_str), Some("winter-squash"), "{onions:?}");
     }
 
     #[test]
     fn a_piece_of_a_word_counts_where_no_word_begins_so() {
-        let berries = found("berry");
-        assert!(berries.iter().any(|id| id == "raspberry-autumn") && berries.iter().any(|id| id == "strawberry"));
-        assert!(berries.iter().all(|id| id != "beetroot"), "{berries:?}");
+        let roots = found("nip");
+        assert!(roots.iter().any(|id| id == "parsnip") && roots.iter().any(|id| id == "turnip"));
+        assert!(roots.iter().all(|id| id != "beetroot"), "{roots:?}");
         let words = SearchWords::of("pea");
         assert_eq!(words.hold_of("Peas"), Some(Hold::WordsFromStart));
         assert_eq!(words.hold_of("Garden pea"), Some(Hold::Words));

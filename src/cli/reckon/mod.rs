@@ -39,7 +39,11 @@ pub fn plant_of(book: &CropBook, name: &str) -> Result<PlantRef> {
     }
     book.find(name).ok_or_else(|| {
         let nearest = book.nearest_names(name, N_NEAREST);
-        anyhow!("the crop book does not know `{name}`; nearest are {}", nearest.join(", "))
+        if nearest.is_empty() {
+            anyhow!("the crop book does not know `{name}`, and none of its names is near; `bedfellow crops` lists them")
+        } else {
+            anyhow!("the crop book does not know `{name}`; nearest are {}", nearest.join(", "))
+        }
     })
 }
 

@@ -67,11 +67,11 @@ pub enum SequenceError {
     #[error("the sequence names no year; write for example `potato, pea + onion, cabbage`")]
     Empty,
     /// A word that is no crop and no family.
-    #[error("`{word}` is neither a crop nor a family of the book; nearest: {}", nearest.join(", "))]
+    #[error("`{word}` is neither a crop nor a family of the book{}", nearest_in_words(nearest))]
     UnknownName {
         /// The word.
         word: String,
-        /// The nearest names.
+        /// The nearest names; none where none is near.
         nearest: Vec<String>,
     },
     /// A year or an item left empty.
@@ -176,6 +176,15 @@ fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
         }
     };
     Ok(Item { word: word.to_owned(), kin, again })
+}
+
+/// What follows the complaint of a name that is not known.
+fn nearest_in_words(nearest: &[String]) -> String {
+    if nearest.is_empty() {
+        ", and none of its names is near".to_owned()
+    } else {
+        format!("; nearest: {}", nearest.join(", "))
+    }
 }
 
 /// Lower case, blanks for `_` and `-`.

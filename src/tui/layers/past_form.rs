@@ -200,11 +200,13 @@ impl PastForm {
         let book = session.plan().book();
         let known = self.taken_id().map(ToOwned::to_owned).or_else(|| meaning(session, what));
         let Some(known) = known.filter(|_| !what.is_empty()) else {
-            let near = book.nearest_names(what, 3).join(", ");
+            let near = book.nearest_names(what, 3);
             return Err(if what.is_empty() {
                 "name a crop or a family".to_owned()
+            } else if near.is_empty() {
+                format!("`{what}` is in no book, and no name is near it")
             } else {
-                format!("`{what}` is in no book; nearest: {near}")
+                format!("`{what}` is in no book; nearest: {}", near.join(", "))
             });
         };
         let (from, to) = (self.fields.value("from"), self.fields.value("to"));

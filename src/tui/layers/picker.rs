@@ -1,12 +1,10 @@
 //! One of a list by a few letters: a crop to place, a hazard, a family, what could follow.
 
-use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
-use nucleo_matcher::{Config, Matcher, Utf32Str};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::{After, Desk};
-use crate::crops::{Hold, SearchWords};
+use crate::crops::{Hold, Miss, SearchWords, retain_best};
 use crate::garden::PlantingId;
 use crate::garden::limits::NAME_CHARS;
 use crate::tui::keys::{Act, Front, Key};
@@ -170,7 +168,7 @@ pub(super) fn matching(items: &[Item], letters: &str) -> Vec<usize> {
         return (0..items.len()).collect();
     }
     let held = held(items, &SearchWords::of(letters));
-    if held.is_empty() { scattered(items, letters) } else { held }
+    if held.is_empty() { missed(items, &SearchWords::of(letters)) } else { held }
 }
 
 /// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
@@ -194,20 +192,15 @@ fn held(items: &[Item], words: &SearchWords) -> Vec<usize> {
     ranked.into_iter().map(|(_, idx)| idx).collect()
 }
 
-/// Items with the letters scattered over their names.
-fn scattered(items: &[Item], letters: &str) -> Vec<usize> {
-    let pattern = Pattern::parse(letters, CaseMatching::Ignore, Normalization::Smart);
-    let mut matcher = Matcher::new(Config::DEFAULT);
-    let mut buffer = Vec::new();
-    let mut scored: Vec<(u32, usize)> = items
-        .iter()
-        .enumerate()
-        .filter_map(|(idx, item)| {
-            let label = pattern.score(Utf32Str::new(&item.label, &mut buffer), &mut matcher).map(|s| s * 2);
-            let also = pattern.score(Utf32Str::new(&item.also, &mut buffer), &mut matcher);
-            label.max(also).map(|score| (score, idx))
-        })
-        .collect();
-    scored.sort_by_key(|(score, idx)| (std::cmp::Reverse(*score), *idx));
-    scored.into_iter().map(|(_, idx)| idx).collect()
+/// Items whose names the letters miss by a slip. What is no slip of any is not there: Enter must not take another for it.
+fn missed(items: &[Item], words: &SearchWords) -> Vec<usize> {
+    let mut ranked: Vec<(Miss, (bool, usize))> = Vec::new();
+    for (idx, item) in items.iter().enumerate() {
+        let label = words.miss_of(&item.label).map(|miss| (miss, (false, idx)));
+        let also = words.miss_of(&item.also).map(|miss| (miss, (true, idx)));
+        ranked.extend(label.into_iter().chain(also).min());
+    }
+    retain_best(&mut ranked);
+    ranked.sort_unstable();
+    ranked.into_iter().map(|(_, (_, idx))| idx).collect()
 }
