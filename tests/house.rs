@@ -21,7 +21,7 @@ const CIRCLES: [(&str, &[&str], &str); 8] = [
         &["beside", "disk", "error", "lock", "refused", "rights", "whole", "within"],
         "one protocol, and the words of its faults",
     ),
-    ("crops", &["facts", "names"], "a book carries the index of its names, which is made of the book"),
+    ("crops", &["facts", "names", "search"], "a book carries the index of its names, which is made of the book"),
     (
         "garden",
         &["bed_load", "check", "contents", "edit", "lists", "real", "title", "validate"],

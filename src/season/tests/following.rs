@@ -257,7 +257,7 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     // The book has carrots sown from March on; this grower's cards say February, when the ground is still cold.
     let mut carrot = book().crop("carrot-early").unwrap().clone();
     carrot.calendar.sow_outdoor = Some(crate::crops::Months { from: 2, to: 4 });
-    garden.own_crops = vec![carrot];
+    garden.own_crops = vec![carrot].into();
     let plan = plan(garden);
     let proposed = |crop: &str, on: NaiveDate| {
         let proposed = plan.proposed_planting(0, crop, on).unwrap();

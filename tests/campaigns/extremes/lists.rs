@@ -1,5 +1,6 @@
 //! Gardens whose lists and texts are as long as they may be.
 
+use bedfellow::garden::limits;
 use chrono::Days;
 
 use super::file::{CROPS, File, HAZARDS, Planting, SIZE, WIDE, between, day, in_april, own_crop};
@@ -92,7 +93,7 @@ pub fn picks(n: usize) -> String {
     let mut file = File::new("picks");
     file.beds(200, SIZE);
     (1..=n).for_each(|id| file.planting(&Planting { id, bed: id % 200, ..Planting::default() }));
-    for at in 0..n.min(50) * 10_000 {
+    for at in 0..(n * 10_000).min(limits::N_HAPPENED) {
         let (planting, date) = (at / 10_000 + 1, day(46_000 + at % 10_000));
         file.put("happened", &format!("(planting: {planting}, date: \"{date}\", what: Picked(g: 9))"));
     }
