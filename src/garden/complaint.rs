@@ -375,7 +375,7 @@ fn thing(outer: Option<&str>) -> &'static str {
         "PastCrop" => "a past crop",
         "HazardSeen" => "a hazard seen",
         "SoilEntry" => "an entry of the soil log",
-        "SoilGift" => "something given to the soil",
+        "Amendment" => "something given to the soil",
         "Accepted" => "an accepted finding",
         "Against" => "what a finding stands against",
         "Household" => "a household",

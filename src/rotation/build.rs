@@ -10,7 +10,7 @@ use crate::crops::{Advice, Asks, CropBook, Exempt, Feeding, FollowRule, Hazard, 
 use crate::garden::Severity;
 
 use super::CropGraph;
-use super::graph::{Edge, FamilyFacts, HazardFacts, HostKind, KinFacts, Node, RuleFacts};
+use super::graph::{Edge, FamilyFacts, HazardFacts, HostKind, Node, RuleFacts, TaxonFacts};
 use super::rules::hazard;
 use super::terms::{self, Meaning, Names, first_word};
 
@@ -29,43 +29,43 @@ struct Builder<'a> {
     book: &'a CropBook,
     names: Names<'a>,
     graph: DiGraph<Node, Edge>,
-    nodes_of_kin: Vec<NodeIndex>,
+    nodes_of_taxa: Vec<NodeIndex>,
     botanical: BTreeMap<String, NodeIndex>,
     groups: BTreeMap<String, NodeIndex>,
     nodes_of_hazard: Vec<NodeIndex>,
-    kin: Vec<KinFacts>,
+    taxa: Vec<TaxonFacts>,
     hosts: Vec<HostKind>,
 }
 
 impl<'a> Builder<'a> {
     fn with_plants(book: &'a CropBook) -> Self {
         let (n_crops, n_known, n_families) = (book.crops().len(), book.plants().len(), book.families().len());
-        let n_kin = n_crops + n_known + n_families;
+        let n_taxa = n_crops + n_known + n_families;
         let mut builder = Self {
             book,
             names: Names::of_book(book),
             graph: DiGraph::new(),
-            nodes_of_kin: Vec::with_capacity(n_kin),
+            nodes_of_taxa: Vec::with_capacity(n_taxa),
             botanical: BTreeMap::new(),
             groups: BTreeMap::new(),
             nodes_of_hazard: Vec::new(),
-            kin: vec![KinFacts::default(); n_kin],
-            hosts: vec![HostKind::None; n_kin * book.hazards().len()],
+            taxa: vec![TaxonFacts::default(); n_taxa],
+            hosts: vec![HostKind::None; n_taxa * book.hazards().len()],
         };
         for idx in 0..n_crops {
-            builder.nodes_of_kin.push(builder.graph.add_node(Node::Crop(idx)));
+            builder.nodes_of_taxa.push(builder.graph.add_node(Node::Crop(idx)));
         }
         for idx in 0..n_known {
-            builder.nodes_of_kin.push(builder.graph.add_node(Node::Known(idx)));
+            builder.nodes_of_taxa.push(builder.graph.add_node(Node::Known(idx)));
         }
         for (idx, family) in book.families().iter().enumerate() {
             let node = builder.graph.add_node(Node::Family(idx));
-            builder.nodes_of_kin.push(node);
+            builder.nodes_of_taxa.push(node);
             let botanical = builder.botanical_node(first_word(&family.botanical));
             builder.belongs(node, botanical);
         }
         builder.link_families();
-        builder.fill_kin();
+        builder.fill_taxa();
         builder
     }
 
@@ -91,18 +91,18 @@ impl<'a> Builder<'a> {
         let crops = self.book.crops().iter().map(|crop| crop.family.as_str());
         let known = self.book.plants().iter().map(|plant| plant.family.as_str());
         let n_plants = self.book.crops().len() + self.book.plants().len();
-        for (kin_idx, id) in crops.chain(known).enumerate() {
+        for (taxon_idx, id) in crops.chain(known).enumerate() {
             if let Some(family) = self.family_idx(id) {
-                self.belongs(self.nodes_of_kin[kin_idx], self.nodes_of_kin[n_plants + family]);
-                self.kin[kin_idx].family = Some(family as u16);
+                self.belongs(self.nodes_of_taxa[taxon_idx], self.nodes_of_taxa[n_plants + family]);
+                self.taxa[taxon_idx].family = Some(family as u16);
             }
         }
         for family in 0..self.book.families().len() {
-            self.kin[n_plants + family].family = Some(family as u16);
+            self.taxa[n_plants + family].family = Some(family as u16);
         }
     }
 
-    fn fill_kin(&mut self) {
+    fn fill_taxa(&mut self) {
         let botanical: Vec<&str> = {
             let mut names: Vec<&str> =
                 self.book.families().iter().map(|family| first_word(&family.botanical)).collect();
@@ -112,19 +112,19 @@ impl<'a> Builder<'a> {
         };
         let mut species: HashMap<String, u16> = HashMap::new();
         let plants: Vec<PlantRef> = terms::plants(self.book).collect();
-        for kin_idx in 0..self.kin.len() {
-            let plant = plants.get(kin_idx).copied();
-            let crop = self.book.crops().get(kin_idx);
-            let family = self.kin[kin_idx].family.and_then(|idx| self.book.families().get(usize::from(idx)));
+        for taxon_idx in 0..self.taxa.len() {
+            let plant = plants.get(taxon_idx).copied();
+            let crop = self.book.crops().get(taxon_idx);
+            let family = self.taxa[taxon_idx].family.and_then(|idx| self.book.families().get(usize::from(idx)));
             let name =
-                plant.map_or_else(|| format!("family {kin_idx}"), |plant| self.book.rotation_id(plant).to_owned());
+                plant.map_or_else(|| format!("family {taxon_idx}"), |plant| self.book.rotation_id(plant).to_owned());
             let next = species.len() as u16;
             let place = family.and_then(|family| botanical.binary_search(&first_word(&family.botanical)).ok());
             let in_group = |group| plant.is_some_and(|plant| self.book.is_in_group(plant, group));
             let feeding = crop.map(|crop| crop.feeding).or(family.map(|family| family.feeding));
-            self.kin[kin_idx] = KinFacts {
-                family: self.kin[kin_idx].family,
-                botanical: place.unwrap_or(botanical.len() + kin_idx) as u16,
+            self.taxa[taxon_idx] = TaxonFacts {
+                family: self.taxa[taxon_idx].family,
+                botanical: place.unwrap_or(botanical.len() + taxon_idx) as u16,
                 species: *species.entry(name.clone()).or_insert(next),
                 is_heavy: feeding == Some(Feeding::Heavy) && !in_group(groups::COVER_CROP),
                 is_root: in_group(groups::ROOT_CROP),
@@ -142,10 +142,10 @@ impl<'a> Builder<'a> {
     fn nodes_of(&mut self, name: &str, meaning: &Meaning<'_>) -> Vec<NodeIndex> {
         let n_plants = self.book.crops().len() + self.book.plants().len();
         match meaning {
-            Meaning::Plants(plants) => plants.iter().map(|&plant| self.nodes_of_kin[plant]).collect(),
+            Meaning::Plants(plants) => plants.iter().map(|&plant| self.nodes_of_taxa[plant]).collect(),
             Meaning::Group(plants) => vec![self.group_node(name, plants)],
             Meaning::Botanical(botanical) => self.botanical.get(*botanical).copied().into_iter().collect(),
-            Meaning::Family(family) => self.nodes_of_kin.get(n_plants + family).copied().into_iter().collect(),
+            Meaning::Family(family) => self.nodes_of_taxa.get(n_plants + family).copied().into_iter().collect(),
         }
     }
 
@@ -156,7 +156,7 @@ impl<'a> Builder<'a> {
         let node = self.graph.add_node(Node::Group(name.to_owned()));
         self.groups.insert(name.to_owned(), node);
         for &plant in plants {
-            let part = self.nodes_of_kin[plant];
+            let part = self.nodes_of_taxa[plant];
             self.graph.update_edge(part, node, Edge::IsAmong);
             self.graph.update_edge(node, part, Edge::Counts);
         }
@@ -211,8 +211,8 @@ impl<'a> Builder<'a> {
     fn host(&mut self, hazard_idx: usize, hazard: NodeIndex, host: NodeIndex, kind: HostKind) {
         let n_hazards = self.book.hazards().len();
         self.graph.update_edge(hazard, host, Edge::LivesOn(kind));
-        for kin_idx in self.members(host) {
-            let cell = &mut self.hosts[kin_idx * n_hazards + hazard_idx];
+        for taxon_idx in self.members(host) {
+            let cell = &mut self.hosts[taxon_idx * n_hazards + hazard_idx];
             *cell = (*cell).max(kind);
         }
     }
@@ -224,11 +224,11 @@ impl<'a> Builder<'a> {
         let named: BTreeSet<u16> = self
             .members(family)
             .into_iter()
-            .filter(|kin_idx| self.hosts[kin_idx * n_hazards + hazard_idx] >= HostKind::Part)
-            .map(|kin_idx| self.kin[kin_idx].species)
+            .filter(|taxon_idx| self.hosts[taxon_idx * n_hazards + hazard_idx] >= HostKind::Part)
+            .map(|taxon_idx| self.taxa[taxon_idx].species)
             .collect();
         let is_few = (1..hazard::MANY_NAMED).contains(&named.len());
-        if is_few { HostKind::Kin } else { HostKind::Named }
+        if is_few { HostKind::Relative } else { HostKind::Named }
     }
 
     /// A stand of which only the family is known: a host if all plants of the family are, perhaps a host if some are.
@@ -236,16 +236,16 @@ impl<'a> Builder<'a> {
         let n_hazards = self.book.hazards().len();
         let n_plants = self.book.crops().len() + self.book.plants().len();
         let mut kinds: Vec<Option<(HostKind, HostKind)>> = vec![None; self.book.families().len()];
-        for kin_idx in 0..n_plants {
-            let kind = self.hosts[kin_idx * n_hazards + hazard_idx];
-            if let Some(family) = self.kin[kin_idx].family {
+        for taxon_idx in 0..n_plants {
+            let kind = self.hosts[taxon_idx * n_hazards + hazard_idx];
+            if let Some(family) = self.taxa[taxon_idx].family {
                 let (least, most) = kinds[usize::from(family)].get_or_insert((kind, kind));
                 (*least, *most) = ((*least).min(kind), (*most).max(kind));
             }
         }
         for (family, kinds) in kinds.into_iter().enumerate() {
             let Some((least, most)) = kinds else { continue };
-            if most > HostKind::Kin {
+            if most > HostKind::Relative {
                 let cell = &mut self.hosts[(n_plants + family) * n_hazards + hazard_idx];
                 *cell = (*cell).max(least.max(HostKind::Part));
             }
@@ -280,11 +280,11 @@ impl<'a> Builder<'a> {
 
     /// The rules of each pair of taxa (before, after).
     fn pairs(&self) -> (Vec<u32>, Vec<u16>) {
-        let n_kin = self.kin.len();
+        let n_taxa = self.taxa.len();
         let rules = self.book.follow_rules();
         let mut told: Vec<(u32, u16)> = Vec::new();
         // One piece of advice may reach a pair twice, through two groups that overlap: it is listed once.
-        let mut last_told: Vec<u16> = vec![u16::MAX; n_kin * n_kin];
+        let mut last_told: Vec<u16> = vec![u16::MAX; n_taxa * n_taxa];
         let mut members: HashMap<NodeIndex, Vec<usize>> = HashMap::new();
         let (mut advice, mut last_id) = (0_u16, "");
         for edge in self.graph.edge_references() {
@@ -299,9 +299,10 @@ impl<'a> Builder<'a> {
             let is_avoid = rule.advice == Advice::Avoid;
             for &before in &members[&edge.source()] {
                 for &after in &members[&edge.target()] {
-                    let pair = before * n_kin + after;
+                    let pair = before * n_taxa + after;
                     let is_told = last_told[pair] == advice;
-                    let is_restated = is_avoid && restates_family(self.kin[before], self.kin[after], rule.is_of_family);
+                    let is_restated =
+                        is_avoid && restates_family(self.taxa[before], self.taxa[after], rule.is_of_family);
                     if !is_told && !is_restated {
                         last_told[pair] = advice;
                         told.push((pair as u32, rule_idx as u16));
@@ -309,11 +310,11 @@ impl<'a> Builder<'a> {
                 }
             }
         }
-        let mut starts = vec![0_u32; n_kin * n_kin + 1];
+        let mut starts = vec![0_u32; n_taxa * n_taxa + 1];
         for (pair, _) in &told {
             starts[*pair as usize + 1] += 1;
         }
-        for pair in 0..n_kin * n_kin {
+        for pair in 0..n_taxa * n_taxa {
             starts[pair + 1] += starts[pair];
         }
         let mut next = starts.clone();
@@ -354,8 +355,8 @@ impl<'a> Builder<'a> {
             hosts: self.hosts,
             pair_starts,
             pair_rules,
-            kin: self.kin,
-            nodes_of_kin: self.nodes_of_kin,
+            taxa: self.taxa,
+            nodes_of_taxa: self.nodes_of_taxa,
             nodes_of_hazard: self.nodes_of_hazard,
             graph: self.graph,
         }
@@ -363,7 +364,7 @@ impl<'a> Builder<'a> {
 }
 
 /// Whether advice against an order says only that the two are of one family, which the return interval already covers.
-fn restates_family(before: KinFacts, after: KinFacts, is_of_family: bool) -> bool {
+fn restates_family(before: TaxonFacts, after: TaxonFacts, is_of_family: bool) -> bool {
     let is_replant = before.is_permanent && after.is_permanent;
     before.botanical == after.botanical && !is_replant && (before.family == after.family || is_of_family)
 }

@@ -7,8 +7,8 @@ use crate::garden::Severity;
 use crate::units::Rect;
 
 use super::rules::{family, follow, hazard, permanent, soil};
-use super::view::{Bounds, Log, Raw, View};
-use super::{CropGraph, Gift, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
+use super::timeline::{Bounds, Log, Raw, Timeline};
+use super::{CropGraph, Given, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
 
 /// Sequences are short anyway.
 const UNBOUNDED: Bounds = Bounds { looked_back: usize::MAX, alike: usize::MAX, is_brief: false };
@@ -16,7 +16,7 @@ const UNBOUNDED: Bounds = Bounds { looked_back: usize::MAX, alike: usize::MAX, i
 /// Most earlier stands of the family that are told apart by their ground, the latest first (starting value).
 const RETURNS_MAX: usize = 32;
 
-impl View<'_> {
+impl Timeline<'_> {
     /// Asks every rule about one stand. With a candidate, only what is about it or because of it.
     fn examine(&self, policy: &Policy, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
         let is_asked = self.candidate.is_none_or(|candidate| candidate == pos);
@@ -102,9 +102,9 @@ impl View<'_> {
             rule: raw.rule,
             because: raw.because,
             about: about.key,
-            about_kin: about.kin,
+            about_taxon: about.taxon,
             earlier: raw.earlier.map(|earlier| self.stand(earlier).key),
-            earlier_kin: raw.earlier.map(|earlier| self.stand(earlier).kin),
+            earlier_taxon: raw.earlier.map(|earlier| self.stand(earlier).taxon),
             year: about.first_year,
             earlier_year: raw.earlier_year,
             asked_years: raw.asked_years,
@@ -116,7 +116,7 @@ impl View<'_> {
             shared_pct,
             hazard_idx: raw.hazard_idx,
             follow_idx: raw.follow_idx,
-            gift: raw.gift,
+            amendment: raw.amendment,
         }
     }
 
@@ -138,15 +138,15 @@ impl View<'_> {
                 raws.get(at).map(|raw| (Reverse(raw.severity), raw.rule, Reverse(raw.earlier_year), raw.follow_idx))
             });
             let mut counts: Vec<(Rule, usize)> = Vec::new();
-            let mut gone_well_after: Vec<Option<Kin>> = Vec::new();
+            let mut gone_well_after: Vec<Option<Taxon>> = Vec::new();
             for &raw in order.iter().filter_map(|&at| raws.get(at)) {
                 let is_good = self.bounds.is_brief && raw.rule == Rule::GoodAfter;
                 if is_good {
-                    let kin = raw.earlier.map(|earlier| self.stand(earlier).kin);
-                    if gone_well_after.contains(&kin) {
+                    let taxon = raw.earlier.map(|earlier| self.stand(earlier).taxon);
+                    if gone_well_after.contains(&taxon) {
                         continue;
                     }
-                    gone_well_after.push(kin);
+                    gone_well_after.push(taxon);
                 }
                 let known = counts.iter_mut().find(|(rule, _)| *rule == raw.rule);
                 let n = match known {
@@ -189,10 +189,10 @@ impl CropGraph {
         policy: &Policy,
         stands: &[Stand],
         seen: &[Seen],
-        gifts: &[Gift],
+        amendments: &[Given],
     ) -> Vec<RotationFinding> {
         let _ = book;
-        View::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, gifts), &mut |_| {})
+        Timeline::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, amendments), &mut |_| {})
     }
 
     /// The same within bounds; the severity of each finding left out goes to `left_out`.
@@ -201,10 +201,10 @@ impl CropGraph {
         bounds: Bounds,
         policy: &Policy,
         stands: &[Stand],
-        (seen, gifts): (&[Seen], &[Gift]),
+        (seen, amendments): (&[Seen], &[Given]),
         left_out: &mut dyn FnMut(Severity),
     ) -> Vec<RotationFinding> {
-        View::of(self, stands, None, bounds).findings(policy, &Log::of(seen, gifts), left_out)
+        Timeline::of(self, stands, None, bounds).findings(policy, &Log::of(seen, amendments), left_out)
     }
 
     /// The findings about one more stand in a bed with that history. Findings about the other stands are left out, unless the new
@@ -215,11 +215,11 @@ impl CropGraph {
         policy: &Policy,
         stands: &[Stand],
         seen: &[Seen],
-        gifts: &[Gift],
+        amendments: &[Given],
         candidate: &Stand,
     ) -> Vec<RotationFinding> {
         let _ = book;
-        View::of(self, stands, Some(candidate), UNBOUNDED).findings(policy, &Log::of(seen, gifts), &mut |_| {})
+        Timeline::of(self, stands, Some(candidate), UNBOUNDED).findings(policy, &Log::of(seen, amendments), &mut |_| {})
     }
 
     /// The same within bounds.
@@ -228,10 +228,10 @@ impl CropGraph {
         bounds: Bounds,
         policy: &Policy,
         stands: &[Stand],
-        (seen, gifts): (&[Seen], &[Gift]),
+        (seen, amendments): (&[Seen], &[Given]),
         candidate: &Stand,
     ) -> Vec<RotationFinding> {
-        View::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, gifts), &mut |_| {})
+        Timeline::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, amendments), &mut |_| {})
     }
 
     /// The gravest finding that one more stand would raise, found without building any; good orders do not count. `None` if there
@@ -241,12 +241,12 @@ impl CropGraph {
         policy: &Policy,
         stands: &[Stand],
         seen: &[Seen],
-        gifts: &[Gift],
+        amendments: &[Given],
         candidate: &Stand,
     ) -> Option<Severity> {
         let mut worst = None;
-        let view = View::of(self, stands, Some(candidate), UNBOUNDED);
-        view.examine_all(policy, &Log::of(seen, gifts), &mut |raw| {
+        let timeline = Timeline::of(self, stands, Some(candidate), UNBOUNDED);
+        timeline.examine_all(policy, &Log::of(seen, amendments), &mut |raw| {
             if raw.rule != Rule::GoodAfter {
                 worst = worst.max(Some(raw.severity));
             }

@@ -1,8 +1,8 @@
 //! The graph of crops, families, hazards and follow rules, and the tables read from it.
 //!
 //! Nodes are crops, known plants, families, botanical families, groups of crops and hazards. Edges say what belongs to what, what
-//! a hazard lives on, and what had better (or better not) follow what. The code calls a taxon of the list (crop, known plant or
-//! family) a *kin*. For each pair of taxa the tables hold the rules that join them, so that a check only reads arrays.
+//! a hazard lives on, and what had better (or better not) follow what. The code calls an entry of the book (crop, known plant or
+//! family) a *taxon*. For each pair of taxa the tables hold the rules that join them, so that a check only reads arrays.
 
 use std::collections::BTreeSet;
 
@@ -11,7 +11,7 @@ use petgraph::graph::{DiGraph, NodeIndex};
 use crate::crops::{Advice, LimeEffect, PlantRef};
 use crate::garden::Severity;
 
-use super::Kin;
+use super::Taxon;
 
 /// What a node stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,7 +54,7 @@ pub enum HostKind {
     #[default]
     None,
     /// In a family with hosts, but not named by the source.
-    Kin,
+    Relative,
     /// A family some of whose plants are hosts, where it is not known which plant stood.
     Part,
     /// Named, or of a family named as a whole.
@@ -91,7 +91,7 @@ pub(super) struct RuleFacts {
 
 /// What the engine needs to know of one taxon.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct KinFacts {
+pub(super) struct TaxonFacts {
     pub family: Option<u16>,
     /// Place of the botanical family; a taxon without one has a place of its own.
     pub botanical: u16,
@@ -124,11 +124,11 @@ pub(super) struct HazardFacts {
 #[derive(Debug)]
 pub struct CropGraph {
     pub(super) graph: DiGraph<Node, Edge>,
-    pub(super) nodes_of_kin: Vec<NodeIndex>,
+    pub(super) nodes_of_taxa: Vec<NodeIndex>,
     pub(super) nodes_of_hazard: Vec<NodeIndex>,
     pub(super) n_crops: usize,
     pub(super) n_plants: usize,
-    pub(super) kin: Vec<KinFacts>,
+    pub(super) taxa: Vec<TaxonFacts>,
     pub(super) families: Vec<FamilyFacts>,
     pub(super) hazards: Vec<HazardFacts>,
     pub(super) rules: Vec<RuleFacts>,
@@ -140,28 +140,28 @@ pub struct CropGraph {
 }
 
 impl CropGraph {
-    /// Place of a kin in the tables; unknown places give `None`.
-    pub(crate) fn kin_idx(&self, kin: Kin) -> Option<usize> {
-        let idx = match kin {
-            Kin::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
-            Kin::Plant(PlantRef::Known(idx)) if idx < self.n_plants - self.n_crops => self.n_crops + idx,
-            Kin::Family(idx) if idx < self.families.len() => self.n_plants + idx,
+    /// Place of a taxon in the tables; unknown places give `None`.
+    pub(crate) fn taxon_idx(&self, taxon: Taxon) -> Option<usize> {
+        let idx = match taxon {
+            Taxon::Plant(PlantRef::Crop(idx)) if idx < self.n_crops => idx,
+            Taxon::Plant(PlantRef::Known(idx)) if idx < self.n_plants - self.n_crops => self.n_crops + idx,
+            Taxon::Family(idx) if idx < self.families.len() => self.n_plants + idx,
             _ => return None,
         };
         Some(idx)
     }
 
     /// How surely the taxon is a host of the hazard.
-    pub(super) fn host(&self, kin_idx: usize, hazard_idx: usize) -> HostKind {
+    pub(super) fn host(&self, taxon_idx: usize, hazard_idx: usize) -> HostKind {
         if hazard_idx >= self.hazards.len() {
             return HostKind::None;
         }
-        self.hosts.get(kin_idx * self.hazards.len() + hazard_idx).copied().unwrap_or_default()
+        self.hosts.get(taxon_idx * self.hazards.len() + hazard_idx).copied().unwrap_or_default()
     }
 
     /// Follow rules that speak of `after` after `before`.
     pub(crate) fn rules_between(&self, before: usize, after: usize) -> &[u16] {
-        let pair = before * self.kin.len() + after;
+        let pair = before * self.taxa.len() + after;
         &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
     }
 
@@ -177,7 +177,7 @@ impl CropGraph {
     }
 
     /// Whether the plant or family is a named host of the hazard.
-    pub fn is_host(&self, kin: Kin, hazard_idx: usize) -> bool {
-        self.kin_idx(kin).is_some_and(|kin_idx| self.host(kin_idx, hazard_idx) >= HostKind::Part)
+    pub fn is_host(&self, taxon: Taxon, hazard_idx: usize) -> bool {
+        self.taxon_idx(taxon).is_some_and(|taxon_idx| self.host(taxon_idx, hazard_idx) >= HostKind::Part)
     }
 }

@@ -18,13 +18,13 @@ mod rules;
 mod terms;
 #[cfg(test)]
 pub(crate) mod tests;
+mod timeline;
 mod types;
-mod view;
 mod years;
 
 pub use graph::{CropGraph, Edge, HostKind, Node, Path};
 pub use rules::family::TWO_CROPS_SOURCE;
 pub use rules::soil::RAW_MANURE_DAYS;
+pub use timeline::Bounds;
 pub use types::*;
-pub use view::Bounds;
 pub use years::{AUTUMN_FROM, rotation_years};

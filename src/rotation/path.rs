@@ -5,14 +5,14 @@ use petgraph::graph::NodeIndex;
 use petgraph::visit::{EdgeFiltered, EdgeRef};
 
 use super::graph::{Edge, HostKind, Path};
-use super::{CropGraph, Kin, RotationFinding};
+use super::{CropGraph, RotationFinding, Taxon};
 
 impl CropGraph {
     /// The shortest path through the graph that joins what a finding speaks of.
     pub fn path(&self, finding: &RotationFinding) -> Path {
-        let node_of = |kin: Kin| self.kin_idx(kin).map(|idx| self.nodes_of_kin[idx]);
-        let Some(about) = node_of(finding.about_kin) else { return Path::default() };
-        let earlier = finding.earlier_kin.and_then(node_of);
+        let node_of = |taxon: Taxon| self.taxon_idx(taxon).map(|idx| self.nodes_of_taxa[idx]);
+        let Some(about) = node_of(finding.about_taxon) else { return Path::default() };
+        let earlier = finding.earlier_taxon.and_then(node_of);
         let nodes = match (finding.hazard_idx, finding.follow_idx, earlier) {
             (Some(hazard), _, _) => self.nodes_of_hazard.get(hazard).and_then(|&node| self.host_path(node, about)),
             (_, Some(rule), Some(earlier)) => self.follow_path(earlier, about, rule),

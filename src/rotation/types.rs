@@ -6,7 +6,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::years::AUTUMN_FROM;
 use crate::crops::{CropBook, LimeEffect, PlantRef};
-use crate::garden::{EntryId, PlantingId, Severity, SoilGift};
+use crate::garden::{Amendment, EntryId, PlantingId, Severity};
 use crate::units::{Rect, days_between};
 
 /// Which stand is meant.
@@ -24,7 +24,7 @@ pub enum StandKey {
 
 /// The taxon that stands: a crop or plant of the book, or only a family.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Kin {
+pub enum Taxon {
     /// A crop or known plant.
     Plant(PlantRef),
     /// A family by its place in the book.
@@ -37,7 +37,7 @@ pub struct Stand {
     /// Which.
     pub key: StandKey,
     /// What.
-    pub kin: Kin,
+    pub taxon: Taxon,
     /// First rotation year in which it counts.
     pub first_year: i32,
     /// Last rotation year in which it counts.
@@ -61,9 +61,9 @@ pub struct Seen {
 
 /// An amendment given to the soil of the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Gift {
+pub struct Given {
     /// What.
-    pub gift: SoilGift,
+    pub amendment: Amendment,
     /// When.
     pub date: NaiveDate,
 }
@@ -169,7 +169,7 @@ pub enum Because {
     /// A family some of whose plants are hosts.
     PartHost,
     /// Its family has hosts, but the source does not name it.
-    HostKin,
+    HostRelative,
     /// A follow rule.
     Follow,
     /// A follow rule about what is done to the ground, or feeding order.
@@ -201,11 +201,11 @@ pub struct RotationFinding {
     /// The stand it is about.
     pub about: StandKey,
     /// The taxon that stands there.
-    pub about_kin: Kin,
+    pub about_taxon: Taxon,
     /// The earlier stand, if one is to blame.
     pub earlier: Option<StandKey>,
     /// The taxon that stood there.
-    pub earlier_kin: Option<Kin>,
+    pub earlier_taxon: Option<Taxon>,
     /// Rotation year in which `about` begins.
     pub year: i32,
     /// Last rotation year of the earlier stand, or the year the hazard was seen.
@@ -229,7 +229,7 @@ pub struct RotationFinding {
     /// Follow rule, where one speaks.
     pub follow_idx: Option<usize>,
     /// The amendment, if one is to blame.
-    pub gift: Option<Gift>,
+    pub amendment: Option<Given>,
 }
 
 impl RotationFinding {

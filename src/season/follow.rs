@@ -13,9 +13,9 @@ use super::propose::{WAIT_DAYS, entering_on, next_day, wise_entry};
 use super::rotate::History;
 use super::{Candidate, Reason, SoilCover, Standing, limits};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
-use crate::garden::{BedKind, Cover, RealDates, Severity, SoilGift};
+use crate::garden::{Amendment, BedKind, Cover, RealDates, Severity};
 use crate::growth::Stages;
-use crate::rotation::{Kin, Rule, Stand, StandKey, rotation_years};
+use crate::rotation::{Rule, Stand, StandKey, Taxon, rotation_years};
 use crate::units::{Week, days_between};
 
 /// Weights, all starting values.
@@ -286,7 +286,7 @@ impl<'a> Scales<'a> {
         let (first_year, last_year) = rotation_years(stages.enters, stages.clear);
         let stand = Stand {
             key: StandKey::Proposed,
-            kin: Kin::Plant(PlantRef::Crop(one.candidate.crop_idx)),
+            taxon: Taxon::Plant(PlantRef::Crop(one.candidate.crop_idx)),
             first_year,
             last_year,
             from: Some(stages.enters),
@@ -344,8 +344,10 @@ impl<'a> Scales<'a> {
         let before = before
             .and_then(|standing| Some((standing.crop_idx, self.plan.book().crops().get(standing.crop_idx)?.feeding)));
         let fed_from = enters.checked_sub_days(Days::new(FED_DAYS)).unwrap_or(enters);
-        let is_fed = self.history.gifts.iter().any(|gift| {
-            matches!(gift.gift, SoilGift::Compost | SoilGift::Manure) && gift.date >= fed_from && gift.date <= enters
+        let is_fed = self.history.amendments.iter().any(|given| {
+            matches!(given.amendment, Amendment::Compost | Amendment::Manure)
+                && given.date >= fed_from
+                && given.date <= enters
         });
         match (one.crop.feeding, before) {
             (Feeding::Heavy, _) if is_fed => one.add(weight::FED, Reason::Fed),

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::crops::CropBook;
 use crate::garden::{Bed, Garden, Planting, PlantingId, RealDates};
 use crate::growth::Almanac;
-use crate::rotation::{CropGraph, Kin, Policy};
+use crate::rotation::{CropGraph, Policy, Taxon};
 
 /// Everything that is only read while beds are worked out.
 #[derive(Clone, Copy)]
@@ -38,23 +38,23 @@ impl<'a> Inputs<'a> {
 
     /// What a past crop's name means, none for fallow, several where families share a name; `None` if the book does not
     /// know it.
-    pub fn past_kin(self, what: &str) -> Option<Vec<Kin>> {
+    pub fn past_taxon(self, what: &str) -> Option<Vec<Taxon>> {
         // Names put in since the garden was read through are few: they are looked up as they come.
-        self.index.past_kin.get(what).cloned().unwrap_or_else(|| kin_named(self.book, what))
+        self.index.past_taxon.get(what).cloned().unwrap_or_else(|| taxon_named(self.book, what))
     }
 }
 
 /// What a name in a history means. A family's name that several of the book's families share means each of them:
 /// `Solanaceae` may have been potatoes or tomatoes.
-fn kin_named(book: &CropBook, what: &str) -> Option<Vec<Kin>> {
+fn taxon_named(book: &CropBook, what: &str) -> Option<Vec<Taxon>> {
     if ["fallow", "bare", "bare fallow", "bare-fallow"].contains(&what.trim().to_lowercase().as_str()) {
         return Some(Vec::new());
     }
     if let Some(plant) = book.find(what) {
-        return Some(vec![Kin::Plant(plant)]);
+        return Some(vec![Taxon::Plant(plant)]);
     }
     let families = book.find_families(what);
-    (!families.is_empty()).then(|| families.into_iter().map(Kin::Family).collect())
+    (!families.is_empty()).then(|| families.into_iter().map(Taxon::Family).collect())
 }
 
 /// The records that name one bed.
@@ -82,7 +82,7 @@ pub(super) struct Index {
     /// What really happened, by planting.
     real: Arc<HashMap<PlantingId, RealDates>>,
     /// What the names of past crops mean.
-    past_kin: Arc<HashMap<String, Option<Vec<Kin>>>>,
+    past_taxon: Arc<HashMap<String, Option<Vec<Taxon>>>>,
     pub worth: Arc<Worth>,
 }
 
@@ -112,13 +112,13 @@ impl Index {
         index.reread_beds(garden);
         index.reread_records(garden);
         index.real = Arc::new(garden.real_dates_by_planting());
-        let mut past_kin = HashMap::new();
+        let mut past_taxon = HashMap::new();
         for past in &garden.past {
-            if !past_kin.contains_key(&past.what) {
-                past_kin.insert(past.what.clone(), kin_named(book, &past.what));
+            if !past_taxon.contains_key(&past.what) {
+                past_taxon.insert(past.what.clone(), taxon_named(book, &past.what));
             }
         }
-        index.past_kin = Arc::new(past_kin);
+        index.past_taxon = Arc::new(past_taxon);
         index.reread_worth(garden, book);
         index
     }

@@ -7,7 +7,7 @@ use super::inputs::Inputs;
 use super::{Finding, LeftOut, Says, Standing};
 use crate::crops::PlantRef;
 use crate::garden::{PlantingId, Severity};
-use crate::rotation::{Gift, Kin, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
+use crate::rotation::{Given, RotationFinding, Rule, Seen, Stand, StandKey, Taxon, rotation_years};
 use crate::units::Rect;
 
 /// What rotation has to know of a bed.
@@ -15,7 +15,7 @@ use crate::units::Rect;
 pub(super) struct History {
     pub stands: Vec<Stand>,
     pub seen: Vec<Seen>,
-    pub gifts: Vec<Gift>,
+    pub amendments: Vec<Given>,
 }
 
 impl History {
@@ -29,10 +29,10 @@ impl History {
             let (y0, y1) = past.side.across(bed.width_mm);
             let whole = Rect::of_size(bed.length_mm, bed.width_mm);
             let (x0, x1) = past.strip_mm.unwrap_or((whole.x0, whole.x1));
-            for kin in inputs.past_kin(&past.what).into_iter().flatten() {
+            for taxon in inputs.past_taxon(&past.what).into_iter().flatten() {
                 history.stands.push(Stand {
                     key: StandKey::Past(past.id),
-                    kin,
+                    taxon,
                     first_year: past.year,
                     last_year: past.year,
                     from: None,
@@ -48,7 +48,7 @@ impl History {
             }
         }
         for entry in records.soil.iter().filter_map(|&place| inputs.garden.soil_log.get(place)) {
-            history.gifts.push(Gift { gift: entry.gift, date: entry.date });
+            history.amendments.push(Given { amendment: entry.gift, date: entry.date });
         }
         history
     }
@@ -56,12 +56,12 @@ impl History {
     /// What asking about one more stand costs, in steps of some nanoseconds, about.
     pub fn work(&self) -> u64 {
         const WORK_A_RECORD: usize = 60;
-        (WORK_A_RECORD * (self.stands.len() + self.seen.len() + self.gifts.len() + 1)) as u64
+        (WORK_A_RECORD * (self.stands.len() + self.seen.len() + self.amendments.len() + 1)) as u64
     }
 
     /// The findings that one more stand in this bed would raise.
     pub fn check_one(&self, inputs: Inputs<'_>, candidate: &Stand) -> Vec<RotationFinding> {
-        let log = (self.seen.as_slice(), self.gifts.as_slice());
+        let log = (self.seen.as_slice(), self.amendments.as_slice());
         inputs.graph.check_one_within(bounds::ROTATION, inputs.policy, &self.stands, log, candidate)
     }
 }
@@ -77,7 +77,7 @@ pub(super) fn stand_of(standing: &Standing, key: StandKey) -> Stand {
     let (first_year, last_year) = rotation_years(standing.stages.enters, standing.stages.clear);
     Stand {
         key,
-        kin: Kin::Plant(PlantRef::Crop(standing.crop_idx)),
+        taxon: Taxon::Plant(PlantRef::Crop(standing.crop_idx)),
         first_year,
         last_year,
         from: Some(standing.stages.enters),
@@ -110,7 +110,7 @@ pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: 
         let is_said = |finding: &Finding| {
             matches!(&finding.says, Says::Rotation(known) if known.rule == Rule::GoodAfter
                 && known.about == rotation.about
-                && known.earlier_kin == rotation.earlier_kin)
+                && known.earlier_taxon == rotation.earlier_taxon)
         };
         if rotation.rule == Rule::GoodAfter && findings.iter().skip(start).any(is_said) {
             continue;
@@ -146,7 +146,7 @@ pub(super) fn check_bed(
         findings.push(Finding { severity, bed_idx, planting: None, says, accepted: None });
     };
     for past in records.past.iter().filter_map(|&place| inputs.garden.past.get(place)) {
-        if inputs.past_kin(&past.what).is_none() {
+        if inputs.past_taxon(&past.what).is_none() {
             tell(Severity::Note, Says::UnknownCrop { crop: past.what.clone() });
         }
     }
@@ -164,7 +164,7 @@ pub(super) fn check_bed(
         let says = Says::LeftOut(LeftOut::History { n_stands, n_looked_back });
         findings.push(Finding { severity: Severity::Note, bed_idx, planting: None, says, accepted: None });
     }
-    let log = (history.seen.as_slice(), history.gifts.as_slice());
+    let log = (history.seen.as_slice(), history.amendments.as_slice());
     let mut left_out = |severity| not_listed.add(severity, 1);
     let said = inputs.graph.check_within(bounds::ROTATION, inputs.policy, &history.stands, log, &mut left_out);
     as_findings(bed_idx, said, findings);

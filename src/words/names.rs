@@ -5,16 +5,20 @@ use std::borrow::Cow;
 use super::text::date;
 use crate::crops::{CropBook, Family, PlantRef, in_text};
 use crate::garden::{Planting, PlantingId};
-use crate::rotation::{Because, Kin, RotationFinding, StandKey};
+use crate::rotation::{Because, RotationFinding, StandKey, Taxon};
 use crate::season::{Plan, Standing};
 use crate::units::text::shown;
 
-/// What a kin is called.
-pub(super) fn kin_name(book: &CropBook, kin: Kin) -> String {
-    match kin {
-        Kin::Plant(PlantRef::Crop(idx)) => book.crops().get(idx).map_or_else(String::new, |crop| crop.name.clone()),
-        Kin::Plant(PlantRef::Known(idx)) => book.plants().get(idx).map_or_else(String::new, |plant| plant.name.clone()),
-        Kin::Family(idx) => book.families().get(idx).map_or_else(String::new, |family| family.usual_name().to_owned()),
+/// What a taxon is called.
+pub(super) fn taxon_name(book: &CropBook, taxon: Taxon) -> String {
+    match taxon {
+        Taxon::Plant(PlantRef::Crop(idx)) => book.crops().get(idx).map_or_else(String::new, |crop| crop.name.clone()),
+        Taxon::Plant(PlantRef::Known(idx)) => {
+            book.plants().get(idx).map_or_else(String::new, |plant| plant.name.clone())
+        }
+        Taxon::Family(idx) => {
+            book.families().get(idx).map_or_else(String::new, |family| family.usual_name().to_owned())
+        }
     }
 }
 
@@ -23,11 +27,11 @@ pub(super) fn botanical_word(family: &Family) -> &str {
     family.botanical.split([' ', '(', ';', ',']).find(|word| !word.is_empty()).unwrap_or("")
 }
 
-/// The family of a kin.
-pub(super) fn family_of(book: &CropBook, kin: Kin) -> Option<&Family> {
-    match kin {
-        Kin::Plant(plant) => book.family(book.plant_names(plant).2),
-        Kin::Family(idx) => book.families().get(idx),
+/// The family of a taxon.
+pub(super) fn family_of(book: &CropBook, taxon: Taxon) -> Option<&Family> {
+    match taxon {
+        Taxon::Plant(plant) => book.family(book.plant_names(plant).2),
+        Taxon::Family(idx) => book.families().get(idx),
     }
 }
 
@@ -81,27 +85,27 @@ impl<'a> Speaker<'a> {
         crops.map(|crop| in_text(&crop.name).into_owned()).collect()
     }
 
-    fn kin_name(self, kin: Kin) -> String {
+    fn taxon_name(self, taxon: Taxon) -> String {
         let book = self.plan.book();
-        match kin {
-            Kin::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
-            Kin::Family(idx) => {
+        match taxon {
+            Taxon::Plant(plant) => in_text(book.plant_names(plant).0).into_owned(),
+            Taxon::Family(idx) => {
                 book.families().get(idx).map_or_else(String::new, |family| family.usual_name().to_owned())
             }
         }
     }
 
-    pub fn stand_name(self, key: StandKey, kin: Option<Kin>) -> String {
-        match (key, kin) {
+    pub fn stand_name(self, key: StandKey, taxon: Option<Taxon>) -> String {
+        match (key, taxon) {
             (StandKey::Planting(id), _) if self.planting(id).is_some() => self.name(id),
-            (_, Some(kin)) => self.kin_name(kin),
+            (_, Some(taxon)) => self.taxon_name(taxon),
             _ => "an earlier crop".to_owned(),
         }
     }
 
     /// What growers call the family that is back; its Latin name where two of the book's families share it.
     pub fn family_name(self, finding: &RotationFinding) -> &'a str {
-        match family_of(self.plan.book(), finding.about_kin) {
+        match family_of(self.plan.book(), finding.about_taxon) {
             None => "its family",
             Some(family) if finding.because == Because::SameBotanical => botanical_word(family),
             Some(family) => family.usual_name(),

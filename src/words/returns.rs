@@ -14,7 +14,7 @@ use crate::units::text::shown;
 pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String {
     let book = speaker.plan.book();
     let earlier = || match finding.earlier {
-        Some(key) => speaker.stand_name(key, finding.earlier_kin),
+        Some(key) => speaker.stand_name(key, finding.earlier_taxon),
         None => "what stood before".to_owned(),
     };
     match finding.rule {
@@ -66,7 +66,7 @@ pub(super) fn kinship(book: &CropBook, finding: &RotationFinding, path: &Path) -
         return (!path.edges.is_empty()).then(|| path_words(book, path));
     }
     let _ = finding.earlier?;
-    let family = family_of(book, finding.about_kin)?;
+    let family = family_of(book, finding.about_taxon)?;
     let botanical = botanical_word(family);
     if finding.because == Because::SameBotanical {
         return Some(format!("both are of the botanical family {botanical}"));
@@ -151,7 +151,7 @@ pub(super) fn explain_earlier(speaker: Speaker<'_>, rotation: &RotationFinding, 
         }
         Some(StandKey::Past(id)) => {
             let Some(past) = speaker.plan.garden().row::<PastCrop>(&id) else { return };
-            let what = speaker.stand_name(StandKey::Past(id), rotation.earlier_kin);
+            let what = speaker.stand_name(StandKey::Past(id), rotation.earlier_taxon);
             let ago = match rotation.year - past.year {
                 n if let Some(enters) = rotation.set_in_autumn() => format!(
                     "{} before {}, for which this counts (it goes in on {})",

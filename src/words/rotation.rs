@@ -1,11 +1,11 @@
 //! Rotation in words: why a rule speaks, on whose word, and what joins two crops.
 
-use super::names::{botanical_word, family_of, kin_name};
+use super::names::{botanical_word, family_of, taxon_name};
 use super::text::{DAYS_PER_YEAR, date, plural, span};
 use crate::crops::{Advice, CropBook, Hazard, LimeEffect, PlantRef};
-use crate::garden::SoilGift;
+use crate::garden::Amendment;
 use crate::rotation::{
-    Because, Edge, HostKind, Kin, Node, RAW_MANURE_DAYS, RotationFinding, Rule, SoilCase, TWO_CROPS_SOURCE,
+    Because, Edge, HostKind, Node, RAW_MANURE_DAYS, RotationFinding, Rule, SoilCase, TWO_CROPS_SOURCE, Taxon,
 };
 
 /// How a finding's stands and years are told.
@@ -24,8 +24,8 @@ pub struct Telling {
 /// Why a rule of rotation speaks, in one sentence. `book` is the book that was asked.
 pub fn why(book: &CropBook, finding: &RotationFinding) -> String {
     let telling = Telling {
-        about: kin_name(book, finding.about_kin),
-        earlier: finding.earlier_kin.map_or_else(String::new, |kin| kin_name(book, kin)),
+        about: taxon_name(book, finding.about_taxon),
+        earlier: finding.earlier_taxon.map_or_else(String::new, |taxon| taxon_name(book, taxon)),
         when: finding.earlier_year.map_or_else(String::new, |year| format!("in {year}")),
         since: format!("since {}", finding.year),
     };
@@ -90,7 +90,7 @@ fn last_of_family(finding: &RotationFinding, telling: &Telling, family: &str) ->
 }
 
 fn family_name(book: &CropBook, finding: &RotationFinding) -> String {
-    family_of(book, finding.about_kin).map_or_else(String::new, |family| {
+    family_of(book, finding.about_taxon).map_or_else(String::new, |family| {
         let is_one = finding.because != Because::SameBotanical && finding.rule != Rule::SameYear
             || finding.because == Because::SameFamily;
         let botanical = botanical_word(family);
@@ -108,7 +108,7 @@ fn why_hazard(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> 
     let Some(hazard) = finding.hazard_idx.and_then(|idx| book.hazards().get(idx)) else { return about.clone() };
     let host = match finding.because {
         Because::PartHost => "of a family some of whose crops are hosts",
-        Because::HostKin => "of a family with hosts, though the source does not name it as one",
+        Because::HostRelative => "of a family with hosts, though the source does not name it as one",
         _ => "a host",
     };
     let last =
@@ -146,8 +146,8 @@ fn why_follow(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> 
 fn why_soil(finding: &RotationFinding, telling: &Telling) -> String {
     let Telling { about, earlier, when, .. } = telling;
     let Because::Soil(case) = finding.because else { return about.clone() };
-    let given = finding.gift.map_or("", |gift| gift_name(gift.gift));
-    let day = finding.gift.map_or_else(String::new, |gift| gift.date.to_string());
+    let given = finding.amendment.map_or("", |given| amendment_name(given.amendment));
+    let day = finding.amendment.map_or_else(String::new, |given| given.date.to_string());
     match case {
         SoilCase::RootsAfterManure => {
             format!("{about} after {given} given on {day}: roots fork and tops grow lush; manure the crop before")
@@ -175,13 +175,13 @@ pub fn source(book: &CropBook, finding: &RotationFinding) -> String {
     match finding.because {
         Because::NoOtherCrop => TWO_CROPS_SOURCE.to_owned(),
         Because::BedTooOld => {
-            let Kin::Plant(PlantRef::Crop(idx)) = finding.about_kin else { return String::new() };
+            let Taxon::Plant(PlantRef::Crop(idx)) = finding.about_taxon else { return String::new() };
             let bed_years = book.crops().get(idx).and_then(|crop| crop.bed_years.as_ref());
             bed_years.map_or_else(String::new, |bed_years| words(&bed_years.source))
         }
         Because::Soil(case) => case.source().map_or_else(
             || {
-                let after_lime = family_of(book, finding.about_kin).and_then(|family| family.after_lime.as_ref());
+                let after_lime = family_of(book, finding.about_taxon).and_then(|family| family.after_lime.as_ref());
                 after_lime.map_or_else(String::new, |after_lime| words(&after_lime.source))
             },
             str::to_owned,
@@ -190,12 +190,12 @@ pub fn source(book: &CropBook, finding: &RotationFinding) -> String {
             .follow_idx
             .and_then(|idx| book.follow_rules().get(idx))
             .map_or_else(String::new, |rule| words(&rule.source)),
-        Because::Host | Because::PartHost | Because::HostKin => finding
+        Because::Host | Because::PartHost | Because::HostRelative => finding
             .hazard_idx
             .and_then(|idx| book.hazards().get(idx))
             .map_or_else(String::new, |hazard| words(&hazard.source)),
         Because::SameFamily | Because::SameBotanical | Because::CommonlyExempt | Because::LeftOut => {
-            family_of(book, finding.about_kin).map_or_else(String::new, |family| words(&family.source))
+            family_of(book, finding.about_taxon).map_or_else(String::new, |family| words(&family.source))
         }
     }
 }
@@ -207,7 +207,7 @@ pub(super) fn edge_words(book: &CropBook, edge: Edge) -> String {
         Edge::Holds => "holds".to_owned(),
         Edge::IsAmong => "is among".to_owned(),
         Edge::Counts => "includes".to_owned(),
-        Edge::LivesOn(HostKind::Kin) => "lives on some of".to_owned(),
+        Edge::LivesOn(HostKind::Relative) => "lives on some of".to_owned(),
         Edge::LivesOn(_) => "lives on".to_owned(),
         Edge::Follow(rule) => book.follow_rules().get(rule).map_or_else(String::new, |rule| match rule.advice {
             Advice::Good => "is well followed by".to_owned(),
@@ -219,21 +219,21 @@ pub(super) fn edge_words(book: &CropBook, edge: Edge) -> String {
 /// What a node is called.
 pub(super) fn node_words(book: &CropBook, node: &Node) -> String {
     match node {
-        Node::Crop(idx) => kin_name(book, Kin::Plant(PlantRef::Crop(*idx))),
-        Node::Known(idx) => kin_name(book, Kin::Plant(PlantRef::Known(*idx))),
-        Node::Family(idx) => kin_name(book, Kin::Family(*idx)),
+        Node::Crop(idx) => taxon_name(book, Taxon::Plant(PlantRef::Crop(*idx))),
+        Node::Known(idx) => taxon_name(book, Taxon::Plant(PlantRef::Known(*idx))),
+        Node::Family(idx) => taxon_name(book, Taxon::Family(*idx)),
         Node::Botanical(name) | Node::Group(name) => name.clone(),
         Node::Hazard(idx) => book.hazards().get(*idx).map_or_else(String::new, |hazard| hazard.name.clone()),
     }
 }
 
-fn gift_name(gift: SoilGift) -> &'static str {
-    match gift {
-        SoilGift::Compost => "garden compost",
-        SoilGift::Manure => "rotted manure",
-        SoilGift::FreshManure => "fresh manure",
-        SoilGift::Lime => "lime",
-        SoilGift::Mulch => "leaf mould or mulch",
+fn amendment_name(amendment: Amendment) -> &'static str {
+    match amendment {
+        Amendment::Compost => "garden compost",
+        Amendment::Manure => "rotted manure",
+        Amendment::FreshManure => "fresh manure",
+        Amendment::Lime => "lime",
+        Amendment::Mulch => "leaf mould or mulch",
     }
 }
 

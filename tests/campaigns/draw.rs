@@ -4,9 +4,9 @@ use std::sync::LazyLock;
 
 use bedfellow::crops::{Crop, CropBook, Raised};
 use bedfellow::garden::{
-    Accepted, Against, Bed, BedKind, BoxKind, Cause, ClimateChoice, Cover, Edit, Ending, Entry, EntryId, Expense,
-    FamilyReturn, Garden, Happened, Happening, HazardSeen, Household, Layout, List, MonthDay, PastCrop, Planting,
-    PlantingId, Price, Run, SeedLot, Side, Site, SoilEntry, SoilGift, SoilTexture,
+    Accepted, Against, Amendment, Bed, BedKind, BoxKind, Cause, ClimateChoice, Cover, Edit, Ending, Entry, EntryId,
+    Expense, FamilyReturn, Garden, Happened, Happening, HazardSeen, Household, Layout, List, MonthDay, PastCrop,
+    Planting, PlantingId, Price, Run, SeedLot, Side, Site, SoilEntry, SoilTexture,
 };
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
@@ -272,12 +272,13 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
             HazardSeen { id, bed: bed_id(dice, garden), hazard, date: day(dice), notes: notes(dice) }.into()
         }
         List::Soil => {
-            let gifts = [SoilGift::Compost, SoilGift::Manure, SoilGift::FreshManure, SoilGift::Lime, SoilGift::Mulch];
+            let amendments =
+                [Amendment::Compost, Amendment::Manure, Amendment::FreshManure, Amendment::Lime, Amendment::Mulch];
             SoilEntry {
                 id,
                 bed: bed_id(dice, garden),
                 date: day(dice),
-                gift: *dice.one(&gifts),
+                gift: *dice.one(&amendments),
                 depth_mm: dice.is_percent(50).then(|| Mm(dice.between(-1, 100) as i32)),
                 weight_g: dice.is_percent(50).then(|| dice.below(90_000) as u32),
             }

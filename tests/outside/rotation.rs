@@ -69,7 +69,7 @@ fn hosts_that_sources_name_are_hosts_in_the_graph() {
     for (hazard_idx, hazard) in book.hazards().iter().enumerate() {
         for name in hazard.host_crops.iter().chain(&hazard.host_green_manures) {
             let found = book.find(name);
-            let is_host = |plant: PlantRef| graph.is_host(bedfellow::rotation::Kin::Plant(plant), hazard_idx);
+            let is_host = |plant: PlantRef| graph.is_host(bedfellow::rotation::Taxon::Plant(plant), hazard_idx);
             if !found.is_some_and(is_host) {
                 unheard.insert(format!("{}: {name}", hazard.id));
             }

@@ -48,7 +48,7 @@ pub fn plant_of(book: &CropBook, name: &str) -> Result<PlantRef> {
 }
 
 #[derive(Serialize)]
-struct Kin<'a> {
+struct FamilyOf<'a> {
     crop: &'a str,
     latin: &'a str,
     family: &'a str,
@@ -61,7 +61,7 @@ pub fn family(desk: &Desk, args: &FamilyArgs) -> Result<Answer> {
     let name = args.crop.join(" ");
     let (crop, latin, family_id) = desk.book.plant_names(plant_of(&desk.book, &name)?);
     let family = desk.book.family(family_id);
-    let answer = Kin {
+    let answer = FamilyOf {
         crop,
         latin,
         family: family.map_or(family_id, |family| family.botanical.as_str()),

@@ -17,7 +17,7 @@ use strsim::osa_distance;
 
 use crate::crops::{CropBook, PlantRef};
 use crate::garden::Severity;
-use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
+use crate::rotation::{CropGraph, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
 use crate::units::{Mm, Rect};
 use crate::words::rotation::{self, Telling};
 
@@ -105,7 +105,7 @@ enum Again {
 struct Item {
     word: String,
     /// `None` is no crop.
-    kin: Option<Kin>,
+    taxon: Option<Taxon>,
     again: Again,
 }
 
@@ -164,10 +164,10 @@ fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
         _ => Again::AsUsual,
     };
     let is_known_mark = ["", "gm", "ley", "group", "any", "on", "new"].contains(&mark.as_str());
-    let kin = if is_known_mark { meaning(book, word) } else { Meaning::Unknown };
-    let kin = match kin {
+    let taxon = if is_known_mark { meaning(book, word) } else { Meaning::Unknown };
+    let taxon = match taxon {
         _ if mark == "any" => None,
-        Meaning::Kin(kin) => Some(kin),
+        Meaning::Taxon(taxon) => Some(taxon),
         Meaning::NoCrop => None,
         Meaning::Unknown if mark == "group" => None,
         Meaning::Unknown => {
@@ -175,7 +175,7 @@ fn item(book: &CropBook, text: &str) -> Result<Item, SequenceError> {
             return Err(SequenceError::UnknownName { word: shown(asked), nearest: book.nearest_names(word, 3) });
         }
     };
-    Ok(Item { word: word.to_owned(), kin, again })
+    Ok(Item { word: word.to_owned(), taxon, again })
 }
 
 /// What follows the complaint of a name that is not known.
@@ -201,7 +201,7 @@ fn shown(word: &str) -> String {
 
 /// What a word of a sequence stands for.
 enum Meaning {
-    Kin(Kin),
+    Taxon(Taxon),
     NoCrop,
     Unknown,
 }
@@ -214,9 +214,9 @@ fn meaning(book: &CropBook, word: &str) -> Meaning {
     // `red clover ley`, `rye green manure`: the plant, if the whole is not a name of its own.
     let bare = name.strip_suffix(" ley").or_else(|| name.strip_suffix(" green manure"));
     if let Some(plant) = book.find(word).or_else(|| bare.and_then(|bare| book.find(bare))) {
-        return Meaning::Kin(Kin::Plant(plant));
+        return Meaning::Taxon(Taxon::Plant(plant));
     }
-    book.find_families(word).first().map_or(Meaning::Unknown, |&family| Meaning::Kin(Kin::Family(family)))
+    book.find_families(word).first().map_or(Meaning::Unknown, |&family| Meaning::Taxon(Taxon::Family(family)))
 }
 
 /// The stands of all rounds, and the word of each item.
@@ -226,10 +226,10 @@ fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: 
     for (idx, items) in std::iter::repeat_n(years, n_rounds).flatten().enumerate() {
         let year = idx as i32 + 1;
         for item in items {
-            if let Some(kin) = item.kin {
-                if stands_on(book, graph, item.again, kin) {
+            if let Some(taxon) = item.taxon {
+                if stands_on(book, graph, item.again, taxon) {
                     let standing =
-                        stands.iter_mut().rev().find(|stand| stand.kin == kin && stand.last_year == year - 1);
+                        stands.iter_mut().rev().find(|stand| stand.taxon == taxon && stand.last_year == year - 1);
                     if let Some(standing) = standing {
                         standing.last_year = year;
                         continue;
@@ -237,7 +237,7 @@ fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: 
                 }
                 stands.push(Stand {
                     key: StandKey::Item(words.len()),
-                    kin,
+                    taxon,
                     first_year: year,
                     last_year: year,
                     from: None,
@@ -252,14 +252,14 @@ fn stands_of(book: &CropBook, graph: &CropGraph, years: &[Vec<Item>], n_rounds: 
 }
 
 /// Whether a crop named again in the next year is the same bed standing on.
-fn stands_on(book: &CropBook, graph: &CropGraph, again: Again, kin: Kin) -> bool {
-    let Kin::Plant(PlantRef::Crop(idx)) = kin else { return again == Again::StandsOn };
+fn stands_on(book: &CropBook, graph: &CropGraph, again: Again, taxon: Taxon) -> bool {
+    let Taxon::Plant(PlantRef::Crop(idx)) = taxon else { return again == Again::StandsOn };
     match again {
         Again::StandsOn => true,
         Again::Afresh => false,
         Again::AsUsual => {
             book.crops().get(idx).is_some_and(|crop| crop.is_permanent)
-                && graph.kin_idx(kin).is_none_or(|kin| graph.rules_between(kin, kin).is_empty())
+                && graph.taxon_idx(taxon).is_none_or(|taxon| graph.rules_between(taxon, taxon).is_empty())
         }
     }
 }

@@ -100,7 +100,7 @@ impl Tells for HazardSeen {
 
 /// What was given to the soil.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub enum SoilGift {
+pub enum Amendment {
     /// Ripe garden compost.
     Compost,
     /// Rotted manure.
@@ -113,7 +113,7 @@ pub enum SoilGift {
     Mulch,
 }
 
-impl SoilGift {
+impl Amendment {
     fn words(self) -> &'static str {
         match self {
             Self::Compost => "compost",
@@ -137,7 +137,7 @@ pub struct SoilEntry {
     /// When.
     pub date: NaiveDate,
     /// What.
-    pub gift: SoilGift,
+    pub gift: Amendment,
     /// How deep it was spread.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub depth_mm: Option<Mm>,

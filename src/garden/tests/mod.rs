@@ -91,7 +91,7 @@ pub fn garden() -> Garden {
             id: EntryId(1),
             bed: "A1".to_owned(),
             date: day("2026-11-20"),
-            gift: SoilGift::Compost,
+            gift: Amendment::Compost,
             depth_mm: Some(Mm(30)),
             weight_g: None,
         }]

@@ -7,7 +7,7 @@
 //! else for three years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
 
 use crate::garden::Severity;
-use crate::rotation::view::{Order, Raw, View};
+use crate::rotation::timeline::{Order, Raw, Timeline};
 use crate::rotation::{Because, CropGraph, Policy, Rule};
 
 /// Source of the least a rotation is.
@@ -75,34 +75,36 @@ impl Here {
 
 /// The finding about one earlier stand of the family, if any.
 pub(in crate::rotation) fn examine(
-    view: &View<'_>,
+    timeline: &Timeline<'_>,
     policy: &Policy,
     here: &mut Here,
     earlier: usize,
     pos: usize,
 ) -> Option<Raw> {
-    let (own, other) = (view.facts(pos), view.facts(earlier));
+    let (own, other) = (timeline.facts(pos), timeline.facts(earlier));
     if own.botanical != other.botanical {
         return None;
     }
-    let (about, before) = (view.stand(pos), view.stand(earlier));
+    let (about, before) = (timeline.stand(pos), timeline.stand(earlier));
     let years = about.first_year - before.last_year;
-    let asked = asked(view.graph, policy, own.family?, other.family?)?;
+    let asked = asked(timeline.graph, policy, own.family?, other.family?)?;
     if years >= i64::from(asked.years).min(i64::from(i32::MAX)) as i32 && years > 0 {
         return None;
     }
     let n_left = if years <= 0 { &mut here.n_same_year_left } else { &mut here.n_returns_left };
-    if *n_left == 0 || !view.is_ground_shared(earlier, pos) {
+    if *n_left == 0 || !timeline.is_ground_shared(earlier, pos) {
         return None;
     }
     if years <= 0 {
-        let told = same_year(view, asked, earlier, pos);
+        let told = same_year(timeline, asked, earlier, pos);
         *n_left -= usize::from(told.is_some());
         return told;
     }
     *n_left -= 1;
     let (severity, rule, because) = match asked.because {
-        Because::CommonlyExempt if years == 1 && *here.is_only_crop.get_or_insert_with(|| is_only_crop(view, pos)) => {
+        Because::CommonlyExempt
+            if years == 1 && *here.is_only_crop.get_or_insert_with(|| is_only_crop(timeline, pos)) =>
+        {
             (Severity::Breach, Rule::FamilyReturn, Because::NoOtherCrop)
         }
         Because::CommonlyExempt | Because::LeftOut => (Severity::Note, Rule::Exempt, asked.because),
@@ -117,48 +119,48 @@ pub(in crate::rotation) fn examine(
     })
 }
 
-fn same_year(view: &View<'_>, asked: Asked, earlier: usize, pos: usize) -> Option<Raw> {
-    let is_straight_after = match view.order(earlier, pos) {
+fn same_year(timeline: &Timeline<'_>, asked: Asked, earlier: usize, pos: usize) -> Option<Raw> {
+    let is_straight_after = match timeline.order(earlier, pos) {
         // Companion crops share the ground on purpose.
         Order::Together => return None,
-        Order::After => !is_other_between(view, earlier, pos),
+        Order::After => !is_other_between(timeline, earlier, pos),
         Order::Unknown => false,
     };
     let is_one_family = matches!(asked.because, Because::SameFamily);
     let severity = if is_straight_after && is_one_family { Severity::Caution } else { Severity::Note };
     Some(Raw {
         earlier: Some(earlier),
-        earlier_year: Some(view.stand(earlier).last_year),
+        earlier_year: Some(timeline.stand(earlier).last_year),
         ..Raw::about(pos, severity, Rule::SameYear, asked.because)
     })
 }
 
 /// Whether another family stood on that ground between the two.
-pub(in crate::rotation) fn is_other_between(view: &View<'_>, earlier: usize, pos: usize) -> bool {
-    let botanical = view.facts(pos).botanical;
+pub(in crate::rotation) fn is_other_between(timeline: &Timeline<'_>, earlier: usize, pos: usize) -> bool {
+    let botanical = timeline.facts(pos).botanical;
     (earlier + 1..pos).any(|between| {
-        view.facts(between).botanical != botanical
-            && view.order(earlier, between) != Order::Together
-            && view.order(between, pos) != Order::Together
-            && view.is_ground_shared(between, pos)
+        timeline.facts(between).botanical != botanical
+            && timeline.order(earlier, between) != Order::Together
+            && timeline.order(between, pos) != Order::Together
+            && timeline.is_ground_shared(between, pos)
     })
 }
 
 /// Whether the same crop, and nothing else, stood here in each of the last years, the stand's own included.
-fn is_only_crop(view: &View<'_>, pos: usize) -> bool {
-    let (own, about) = (view.facts(pos), view.stand(pos));
+fn is_only_crop(timeline: &Timeline<'_>, pos: usize) -> bool {
+    let (own, about) = (timeline.facts(pos), timeline.stand(pos));
     if own.is_permanent {
         return false;
     }
     let first = about.first_year - RUNNING_YEARS + 1;
     let mut grown = 0_u32;
-    for other in view.about(pos) {
-        let stand = view.stand(other);
+    for other in timeline.about(pos) {
+        let stand = timeline.stand(other);
         let meets = stand.last_year >= first && stand.first_year <= about.first_year;
-        if other == pos || !meets || !view.is_ground_shared(other, pos) {
+        if other == pos || !meets || !timeline.is_ground_shared(other, pos) {
             continue;
         }
-        if view.facts(other).species != own.species {
+        if timeline.facts(other).species != own.species {
             return false;
         }
         for year in stand.first_year.max(first)..=stand.last_year.min(about.first_year) {

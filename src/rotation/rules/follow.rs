@@ -6,27 +6,33 @@
 
 use crate::crops::Advice;
 use crate::garden::Severity;
-use crate::rotation::view::{Log, Order, Raw, View};
+use crate::rotation::timeline::{Log, Order, Raw, Timeline};
 use crate::rotation::{Because, Rule};
 
 /// Days in a year, for advice that holds for part of a year.
 const DAYS_PER_YEAR: f64 = 365.25;
 
 /// Rules that speak of the stand after an earlier one.
-pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, earlier: usize, pos: usize, found: &mut dyn FnMut(Raw)) {
-    let rules = view.graph.rules_between(view.kin(earlier), view.kin(pos));
+pub(in crate::rotation) fn examine(
+    timeline: &Timeline<'_>,
+    log: &Log,
+    earlier: usize,
+    pos: usize,
+    found: &mut dyn FnMut(Raw),
+) {
+    let rules = timeline.graph.rules_between(timeline.taxon(earlier), timeline.taxon(pos));
     if rules.is_empty() {
         return;
     }
-    let (before, about) = (view.stand(earlier), view.stand(pos));
+    let (before, about) = (timeline.stand(earlier), timeline.stand(pos));
     let years = about.first_year - before.last_year;
-    let order = view.order(earlier, pos);
+    let order = timeline.order(earlier, pos);
     if order == Order::Together {
         return;
     }
     for &rule_idx in rules {
         let rule_idx = usize::from(rule_idx);
-        let rule = &view.graph.rules[rule_idx];
+        let rule = &timeline.graph.rules[rule_idx];
         let holds = if rule.within_years >= 1.0 {
             f64::from(years) <= rule.within_years && (order == Order::After || rule.advice == Advice::Good)
         } else {
@@ -41,10 +47,10 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, earlier: usize, p
         {
             continue;
         }
-        if !view.is_ground_shared(earlier, pos) {
+        if !timeline.is_ground_shared(earlier, pos) {
             return;
         }
-        let is_one_family = view.facts(earlier).botanical == view.facts(pos).botanical;
+        let is_one_family = timeline.facts(earlier).botanical == timeline.facts(pos).botanical;
         let severity = if is_one_family && years <= 0 { rule.severity.min(Severity::Caution) } else { rule.severity };
         let rule_name = if rule.advice == Advice::Good { Rule::GoodAfter } else { Rule::AvoidAfter };
         let asked = rule.within_years.floor() as u32 + 1;

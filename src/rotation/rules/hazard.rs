@@ -5,7 +5,7 @@
 
 use crate::garden::Severity;
 use crate::rotation::graph::HostKind;
-use crate::rotation::view::{Log, Raw, View};
+use crate::rotation::timeline::{Log, Raw, Timeline};
 use crate::rotation::{Because, Rule};
 
 /// If a source names at least this many crops of a family, the names are read as examples of the whole family (starting value:
@@ -13,24 +13,24 @@ use crate::rotation::{Because, Rule};
 pub(in crate::rotation) const MANY_NAMED: usize = 5;
 
 /// Hosts of hazards seen before the stand went in.
-pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
-    let (about, kin) = (view.stand(pos), view.kin(pos));
-    let is_host = |hazard_idx| view.graph.host(kin, hazard_idx) != HostKind::None;
+pub(in crate::rotation) fn examine(timeline: &Timeline<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
+    let (about, taxon) = (timeline.stand(pos), timeline.taxon(pos));
+    let is_host = |hazard_idx| timeline.graph.host(taxon, hazard_idx) != HostKind::None;
     for sighting in log.seen_before(about.first_year, is_host) {
         let hazard_idx = sighting.hazard_idx;
-        let host = view.graph.host(kin, hazard_idx);
+        let host = timeline.graph.host(taxon, hazard_idx);
         // A host that has stood here since keeps it going; one that stands here at the same time does not count.
-        let kept_by = view.last_before(pos, |earlier| {
-            view.stand(earlier).last_year >= sighting.year
-                && view.graph.host(view.kin(earlier), hazard_idx) >= HostKind::Part
-                && view.is_after(earlier, pos)
-                && view.is_ground_shared(earlier, pos)
+        let kept_by = timeline.last_before(pos, |earlier| {
+            timeline.stand(earlier).last_year >= sighting.year
+                && timeline.graph.host(timeline.taxon(earlier), hazard_idx) >= HostKind::Part
+                && timeline.is_after(earlier, pos)
+                && timeline.is_ground_shared(earlier, pos)
         });
         if about.first_year == sighting.year && kept_by.is_none() {
             continue; // the crop in which it was seen
         }
-        let clock = kept_by.map_or(sighting.year, |earlier| view.stand(earlier).last_year.max(sighting.year));
-        let facts = &view.graph.hazards[hazard_idx];
+        let clock = kept_by.map_or(sighting.year, |earlier| timeline.stand(earlier).last_year.max(sighting.year));
+        let facts = &timeline.graph.hazards[hazard_idx];
         let n_free = about.first_year - clock - 1;
         let mut severity = if facts.is_indefinite || n_free < facts.break_min_years {
             Severity::Breach
@@ -43,7 +43,7 @@ pub(in crate::rotation) fn examine(view: &View<'_>, log: &Log, pos: usize, found
             HostKind::Named if facts.is_risk_only => (Severity::Caution, Because::Host),
             HostKind::Named => (Severity::Breach, Because::Host),
             HostKind::Part => (Severity::Caution, Because::PartHost),
-            HostKind::Kin | HostKind::None => (Severity::Note, Because::HostKin),
+            HostKind::Relative | HostKind::None => (Severity::Note, Because::HostRelative),
         };
         severity = severity.min(most);
         found(Raw {

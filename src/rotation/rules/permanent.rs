@@ -1,13 +1,13 @@
 //! How long a permanent bed is kept.
 
 use crate::garden::Severity;
-use crate::rotation::view::{Raw, View};
+use crate::rotation::timeline::{Raw, Timeline};
 use crate::rotation::{Because, Rule};
 
 /// A bed kept beyond its years.
-pub(in crate::rotation) fn examine(view: &View<'_>, pos: usize, found: &mut dyn FnMut(Raw)) {
-    let about = view.stand(pos);
-    let Some(years_max) = view.facts(pos).bed_years_max else { return };
+pub(in crate::rotation) fn examine(timeline: &Timeline<'_>, pos: usize, found: &mut dyn FnMut(Raw)) {
+    let about = timeline.stand(pos);
+    let Some(years_max) = timeline.facts(pos).bed_years_max else { return };
     if about.last_year - about.first_year + 1 > i32::from(years_max) {
         found(Raw {
             asked_years: Some(u32::from(years_max)),

@@ -2,7 +2,7 @@
 
 use crate::crops::PlantRef;
 use crate::garden::Severity;
-use crate::rotation::{Because, Edge, Kin, Node, Policy, Rule, StandKey};
+use crate::rotation::{Because, Edge, Node, Policy, Rule, StandKey, Taxon};
 use crate::units::{Mm, Rect};
 
 use super::{book, check, day, graph, of_rule, past, planting, whole_bed, worst};
@@ -126,7 +126,7 @@ fn a_strawberry_bed_is_not_kept_beyond_three_years() {
 #[test]
 fn a_past_crop_known_by_family_only_counts_as_the_family() {
     let findings = check(&[past("brassicaceae", 2024), past("kale", 2025)]);
-    assert!(matches!(findings[0].earlier_kin, Some(Kin::Family(_))));
+    assert!(matches!(findings[0].earlier_taxon, Some(Taxon::Family(_))));
     assert_eq!(worst(&findings), Some(Severity::Breach));
 }
 
@@ -140,14 +140,14 @@ fn a_candidate_gets_its_own_findings_and_those_of_later_crops_because_of_it() {
     let said: Vec<_> = findings.iter().map(|finding| (finding.year, finding.earlier_year)).collect();
     assert_eq!(said, [(2026, Some(2023)), (2028, Some(2026))]);
     assert_eq!(graph().worst_of(&policy, &stands, &[], &[], &candidate), Some(Severity::Breach));
-    candidate.kin = super::kin("lettuce");
+    candidate.taxon = super::taxon("lettuce");
     assert_eq!(graph().worst_of(&policy, &stands, &[], &[], &candidate), None);
 }
 
 #[test]
-fn a_kin_beyond_the_book_is_passed_over() {
+fn a_taxon_beyond_the_book_is_passed_over() {
     let mut stranger = past("cabbage", 2024);
-    stranger.kin = Kin::Family(9_999);
+    stranger.taxon = Taxon::Family(9_999);
     assert_eq!(check(&[stranger, past("cabbage", 2028)]), []);
 }
 
@@ -175,14 +175,14 @@ fn days_between_two_crops_are_counted_where_both_are_known() {
 
 #[test]
 fn the_path_through_the_graph_joins_the_two_crops() {
-    let kin_node = |name: &str| match super::kin(name) {
-        Kin::Plant(PlantRef::Crop(idx)) => Node::Crop(idx),
-        Kin::Plant(PlantRef::Known(idx)) => Node::Known(idx),
-        Kin::Family(idx) => Node::Family(idx),
+    let taxon_node = |name: &str| match super::taxon(name) {
+        Taxon::Plant(PlantRef::Crop(idx)) => Node::Crop(idx),
+        Taxon::Plant(PlantRef::Known(idx)) => Node::Known(idx),
+        Taxon::Family(idx) => Node::Family(idx),
     };
     let findings = check(&[past("garlic", 2025), past("leek", 2026)]);
     let path = graph().path(of_rule(&findings, Rule::FamilyReturn)[0]);
-    assert_eq!(path.nodes, ["garlic", "amaryllidaceae", "leek"].map(kin_node));
+    assert_eq!(path.nodes, ["garlic", "amaryllidaceae", "leek"].map(taxon_node));
     assert_eq!(path.edges, [Edge::IsOf, Edge::Holds]);
     let findings = check(&[past("tomato", 2025), past("potato", 2026)]);
     let path = graph().path(of_rule(&findings, Rule::FamilyReturn)[0]);

@@ -1,7 +1,7 @@
 //! The last case on which each rule speaks and the first on which it is silent, each worked by hand.
 
-use crate::garden::{Severity, SoilGift};
-use crate::rotation::{Because, CropGraph, Gift, Policy, RotationFinding, Rule, SoilCase, Stand, StandKey};
+use crate::garden::{Amendment, Severity};
+use crate::rotation::{Because, CropGraph, Given, Policy, RotationFinding, Rule, SoilCase, Stand, StandKey};
 use crate::units::{Mm, Rect};
 
 use super::{book, check, day, graph, of_rule, past, planting, seen, whole_bed};
@@ -33,9 +33,9 @@ fn ids(stands: &[Stand], rule: Rule) -> Vec<&'static str> {
     idxs.map(|idx| book().follow_rules()[idx].id.as_str()).collect()
 }
 
-fn soil(stands: &[Stand], gifts: &[(SoilGift, chrono::NaiveDate)]) -> Vec<SoilCase> {
-    let gifts: Vec<Gift> = gifts.iter().map(|&(gift, date)| Gift { gift, date }).collect();
-    let findings = graph().check(book(), &Policy::default(), stands, &[], &gifts);
+fn soil(stands: &[Stand], amendments: &[(Amendment, chrono::NaiveDate)]) -> Vec<SoilCase> {
+    let amendments: Vec<Given> = amendments.iter().map(|&(amendment, date)| Given { amendment, date }).collect();
+    let findings = graph().check(book(), &Policy::default(), stands, &[], &amendments);
     let cases = findings.iter().filter_map(|finding| match finding.because {
         Because::Soil(case) => Some(case),
         _ => None,
@@ -109,7 +109,7 @@ fn one_crop_is_no_rotation_only_where_no_other_stood_in_its_three_years() {
 }
 
 #[test]
-fn what_is_asked_of_one_family_counts_for_its_kin_only_where_both_are_asked_alike() {
+fn what_is_asked_of_one_family_counts_for_its_taxon_only_where_both_are_asked_alike() {
     let stands = |potato: i32| [past("tomato", 2023), past("potato", potato)];
     // Three years apart.
     for (asked, said) in [
@@ -208,9 +208,9 @@ fn advice_that_says_no_more_than_one_family_is_left_to_the_return_interval() {
 #[test]
 fn each_piece_of_advice_is_told_of_a_pair_once() {
     let graph: &CropGraph = graph();
-    let (n_kin, rules) = (book().crops().len() + book().plants().len(), book().follow_rules());
-    for before in 0..n_kin {
-        for after in 0..n_kin {
+    let (n_taxa, rules) = (book().crops().len() + book().plants().len(), book().follow_rules());
+    for before in 0..n_taxa {
+        for after in 0..n_taxa {
             let mut told: Vec<&str> =
                 graph.rules_between(before, after).iter().map(|&idx| rules[usize::from(idx)].id.as_str()).collect();
             let n_told = told.len();
@@ -232,7 +232,7 @@ fn hazards(stands: &[Stand], hazard: &str, year: i32) -> Vec<RotationFinding> {
 fn four_hosts_of_a_family_are_the_hosts_five_are_examples() {
     // Canker of parsnips names parsnip, carrot, parsley and coriander; white rot names five alliums, chives the last.
     let fennel = hazards(&[past("florence-fennel", 2026)], "parsnip_canker", 2025);
-    assert_eq!((fennel[0].severity, fennel[0].because), (Severity::Note, Because::HostKin));
+    assert_eq!((fennel[0].severity, fennel[0].because), (Severity::Note, Because::HostRelative));
     let unnamed = hazards(&[past("welsh_onion", 2026)], "allium_white_rot", 2025);
     assert_eq!((unnamed[0].severity, unnamed[0].because), (Severity::Breach, Because::Host));
 }
@@ -289,23 +289,23 @@ fn a_hazard_counts_as_alive_for_its_usual_break() {
 #[test]
 fn manure_troubles_roots_sown_within_a_year_after_it() {
     let carrots = [planting(1, "carrot-maincrop", day(2026, 5, 1), day(2026, 10, 20))];
-    assert_eq!(soil(&carrots, &[(SoilGift::Manure, day(2025, 5, 1))]), [SoilCase::RootsAfterManure]);
-    assert_eq!(soil(&carrots, &[(SoilGift::Manure, day(2025, 4, 30))]), []);
+    assert_eq!(soil(&carrots, &[(Amendment::Manure, day(2025, 5, 1))]), [SoilCase::RootsAfterManure]);
+    assert_eq!(soil(&carrots, &[(Amendment::Manure, day(2025, 4, 30))]), []);
     // Given on top of them, 141 days before they are lifted, it forks none.
-    assert_eq!(soil(&carrots, &[(SoilGift::FreshManure, day(2026, 6, 1))]), []);
+    assert_eq!(soil(&carrots, &[(Amendment::FreshManure, day(2026, 6, 1))]), []);
 }
 
 #[test]
 fn raw_manure_is_not_kept_from_what_nobody_eats() {
     for green in ["mustard-green-manure", "grass ley"] {
         let stand = [planting(1, green, day(2026, 4, 1), day(2026, 9, 1))];
-        assert_eq!(soil(&stand, &[(SoilGift::FreshManure, day(2026, 7, 1))]), [], "{green}");
+        assert_eq!(soil(&stand, &[(Amendment::FreshManure, day(2026, 7, 1))]), [], "{green}");
     }
 }
 
 #[test]
 fn hunger_is_of_two_families_within_a_year_with_nothing_fed_between() {
-    let long_ago = (SoilGift::Compost, day(2023, 11, 1));
+    let long_ago = (Amendment::Compost, day(2023, 11, 1));
     let cabbage = || planting(1, "cabbage-summer", day(2025, 5, 1), day(2025, 9, 1));
     let courgettes = |year: i32| planting(2, "courgette", day(year, 5, 20), day(year, 10, 1));
     let hungry = [SoilCase::HeavyAfterHeavy];
@@ -316,7 +316,7 @@ fn hunger_is_of_two_families_within_a_year_with_nothing_fed_between() {
     let radish = planting(1, "fodder_radish", day(2025, 8, 1), day(2026, 3, 1));
     assert_eq!(soil(&[radish, courgettes(2026)], &[long_ago]), [], "a green manure");
     // Lime feeds nothing; compost given while the cabbage stood feeds both.
-    let given = |gift, date| soil(&[cabbage(), courgettes(2026)], &[long_ago, (gift, date)]);
-    assert_eq!(given(SoilGift::Lime, day(2025, 11, 1)), hungry);
-    assert_eq!(given(SoilGift::Compost, day(2025, 6, 1)), []);
+    let given = |amendment, date| soil(&[cabbage(), courgettes(2026)], &[long_ago, (amendment, date)]);
+    assert_eq!(given(Amendment::Lime, day(2025, 11, 1)), hungry);
+    assert_eq!(given(Amendment::Compost, day(2025, 6, 1)), []);
 }

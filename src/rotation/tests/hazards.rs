@@ -56,7 +56,7 @@ fn what_no_break_clears_is_asked_for_without_end() {
 fn a_relative_that_the_source_does_not_name_is_only_noted() {
     // Leaf spot of celery names celery and celeriac, not the family's carrots.
     let findings = check(&[past("carrot", 2026)], &[seen("celery_leaf_spot", 2025)]);
-    assert_eq!((findings[0].severity, findings[0].because), (Severity::Note, Because::HostKin));
+    assert_eq!((findings[0].severity, findings[0].because), (Severity::Note, Because::HostRelative));
     let findings = check(&[past("celeriac", 2026)], &[seen("celery_leaf_spot", 2025)]);
     assert_eq!(findings[0].severity, Severity::Breach);
     // A bed of which only the family is known may have carried a host.

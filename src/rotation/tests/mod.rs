@@ -12,7 +12,7 @@ use chrono::NaiveDate;
 
 use crate::crops::CropBook;
 use crate::garden::{EntryId, PlantingId, Severity};
-use crate::rotation::{CropGraph, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey, rotation_years};
+use crate::rotation::{CropGraph, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon, rotation_years};
 use crate::units::{Mm, Rect};
 
 pub(crate) fn book() -> &'static CropBook {
@@ -34,10 +34,10 @@ pub(crate) fn whole_bed() -> Rect {
     Rect::of_size(Mm::from_cm(400), Mm::from_cm(120))
 }
 
-pub(crate) fn kin(name: &str) -> Kin {
+pub(crate) fn taxon(name: &str) -> Taxon {
     match book().find(name) {
-        Some(plant) => Kin::Plant(plant),
-        None => Kin::Family(book().find_families(name)[0]),
+        Some(plant) => Taxon::Plant(plant),
+        None => Taxon::Family(book().find_families(name)[0]),
     }
 }
 
@@ -46,7 +46,7 @@ pub(crate) fn past(name: &str, year: i32) -> Stand {
     let ground = vec![whole_bed()];
     Stand {
         key: StandKey::Past(EntryId(0)),
-        kin: kin(name),
+        taxon: taxon(name),
         first_year: year,
         last_year: year,
         from: None,
@@ -60,7 +60,7 @@ pub(crate) fn planting(id: u32, name: &str, from: NaiveDate, until: NaiveDate) -
     let (first_year, last_year) = rotation_years(from, until);
     Stand {
         key: StandKey::Planting(PlantingId(id)),
-        kin: kin(name),
+        taxon: taxon(name),
         first_year,
         last_year,
         from: Some(from),

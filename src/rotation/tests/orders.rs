@@ -1,8 +1,8 @@
 //! Orders of crops, manure and lime.
 
 use crate::crops::{LimeEffect, PlantRef};
-use crate::garden::{Severity, SoilGift};
-use crate::rotation::{Because, Edge, Gift, Kin, Node, Policy, Rule, SoilCase, Stand};
+use crate::garden::{Amendment, Severity};
+use crate::rotation::{Because, Edge, Given, Node, Policy, Rule, SoilCase, Stand, Taxon};
 
 use super::{book, check, day, graph, of_rule, past, planting, worst};
 
@@ -66,7 +66,7 @@ fn the_path_of_advice_runs_through_what_the_rule_names() {
     let avoid = of_rule(&findings, Rule::AvoidAfter);
     let path = graph().path(avoid[0]);
     let Some(Node::Known(first)) = path.nodes.first() else { panic!("{path:?}") };
-    assert_eq!(super::kin("lucerne"), Kin::Plant(PlantRef::Known(*first)));
+    assert_eq!(super::taxon("lucerne"), Taxon::Plant(PlantRef::Known(*first)));
     assert!(path.edges.contains(&Edge::Follow(avoid[0].follow_idx.unwrap())), "{path:?}");
     assert!(path.nodes.contains(&Node::Botanical("Fabaceae".to_owned())), "{path:?}");
 }
@@ -82,8 +82,8 @@ fn rules_without_an_edge_are_those_about_no_crop_in_particular() {
     assert_eq!(ids, known);
 }
 
-fn soil(stands: &[Stand], gifts: &[Gift]) -> Vec<(SoilCase, Severity)> {
-    let findings = graph().check(book(), &Policy::default(), stands, &[], gifts);
+fn soil(stands: &[Stand], amendments: &[Given]) -> Vec<(SoilCase, Severity)> {
+    let findings = graph().check(book(), &Policy::default(), stands, &[], amendments);
     findings
         .iter()
         .filter_map(|finding| match finding.because {
@@ -95,33 +95,33 @@ fn soil(stands: &[Stand], gifts: &[Gift]) -> Vec<(SoilCase, Severity)> {
 
 #[test]
 fn manure_and_lime_are_held_against_what_dislikes_them() {
-    let gift = |gift, date| [Gift { gift, date }];
+    let given = |amendment, date| [Given { amendment, date }];
     let carrots = [planting(1, "carrot-maincrop", day(2026, 5, 1), day(2026, 10, 20))];
     let autumn = day(2025, 11, 10);
     let roots = (SoilCase::RootsAfterManure, Severity::Caution);
-    assert_eq!(soil(&carrots, &gift(SoilGift::FreshManure, autumn)), [roots]);
-    assert_eq!(soil(&carrots, &gift(SoilGift::FreshManure, day(2025, 4, 1))), []);
-    assert_eq!(soil(&carrots, &gift(SoilGift::Compost, autumn)), []);
+    assert_eq!(soil(&carrots, &given(Amendment::FreshManure, autumn)), [roots]);
+    assert_eq!(soil(&carrots, &given(Amendment::FreshManure, day(2025, 4, 1))), []);
+    assert_eq!(soil(&carrots, &given(Amendment::Compost, autumn)), []);
     let potatoes = [planting(1, "potato-maincrop", day(2026, 4, 20), day(2026, 9, 20))];
     let scab = (SoilCase::AfterLime(LimeEffect::Scab), Severity::Caution);
-    assert_eq!(soil(&potatoes, &gift(SoilGift::Lime, day(2025, 2, 1))), [scab]);
-    assert_eq!(soil(&potatoes, &gift(SoilGift::Lime, day(2024, 2, 1))), []);
+    assert_eq!(soil(&potatoes, &given(Amendment::Lime, day(2025, 2, 1))), [scab]);
+    assert_eq!(soil(&potatoes, &given(Amendment::Lime, day(2024, 2, 1))), []);
     let kale = [planting(1, "kale", day(2026, 6, 1), day(2027, 3, 1))];
     let limed = (SoilCase::AfterLime(LimeEffect::Welcome), Severity::Note);
-    assert_eq!(soil(&kale, &gift(SoilGift::Lime, day(2026, 2, 1))), [limed]);
-    assert_eq!(soil(&kale, &gift(SoilGift::Lime, day(2025, 5, 1))), [], "more than a year ago");
+    assert_eq!(soil(&kale, &given(Amendment::Lime, day(2026, 2, 1))), [limed]);
+    assert_eq!(soil(&kale, &given(Amendment::Lime, day(2025, 5, 1))), [], "more than a year ago");
     let mustard = [planting(1, "mustard-green-manure", day(2026, 6, 1), day(2026, 9, 1))];
-    assert_eq!(soil(&mustard, &gift(SoilGift::Lime, day(2026, 2, 1))), []);
+    assert_eq!(soil(&mustard, &given(Amendment::Lime, day(2026, 2, 1))), []);
     let blueberries = [planting(1, "blueberry", day(2026, 4, 20), day(2030, 9, 20))];
     let sweetened = (SoilCase::AfterLime(LimeEffect::Harm), Severity::Caution);
-    assert_eq!(soil(&blueberries, &gift(SoilGift::Lime, day(2025, 2, 1))), [sweetened]);
+    assert_eq!(soil(&blueberries, &given(Amendment::Lime, day(2025, 2, 1))), [sweetened]);
 }
 
 #[test]
 fn raw_manure_keeps_its_distance_from_the_harvest() {
     // Cleared on 20 July: 119 days after 23 March, 120 after 22 March.
     let lettuce = [planting(1, "lettuce-head", day(2026, 5, 1), day(2026, 7, 20))];
-    let raw = |date| soil(&lettuce, &[Gift { gift: SoilGift::FreshManure, date }]);
+    let raw = |date| soil(&lettuce, &[Given { amendment: Amendment::FreshManure, date }]);
     assert_eq!(raw(day(2026, 3, 23)), [(SoilCase::RawManureNearHarvest, Severity::Caution)]);
     assert_eq!(raw(day(2026, 3, 22)), []);
 }
@@ -132,8 +132,8 @@ fn heavy_feeders_in_a_row_are_noted_where_nothing_was_given_between() {
         planting(1, "cabbage-summer", day(2025, 5, 1), day(2025, 9, 1)),
         planting(2, "courgette", day(2026, 5, 20), day(2026, 10, 1)),
     ];
-    let elsewhen = Gift { gift: SoilGift::Compost, date: day(2024, 11, 1) };
-    let between = Gift { gift: SoilGift::Compost, date: day(2025, 11, 1) };
+    let elsewhen = Given { amendment: Amendment::Compost, date: day(2024, 11, 1) };
+    let between = Given { amendment: Amendment::Compost, date: day(2025, 11, 1) };
     assert_eq!(soil(&stands, &[elsewhen]), [(SoilCase::HeavyAfterHeavy, Severity::Note)]);
     assert_eq!(soil(&stands, &[elsewhen, between]), []);
     assert_eq!(soil(&stands, &[]), [], "no soil log is kept");

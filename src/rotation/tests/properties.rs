@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use crate::crops::PlantRef;
 use crate::garden::{EntryId, Severity};
-use crate::rotation::{Because, Kin, Policy, RotationFinding, Rule, Seen, Stand, StandKey};
+use crate::rotation::{Because, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
 use crate::units::{Mm, Rect};
 
 use super::{book, graph};
@@ -13,14 +13,14 @@ fn any_stand() -> impl Strategy<Value = Stand> {
     let n_crops = book().crops().len();
     let n_known = book().plants().len();
     let n_families = book().families().len();
-    let kin = prop_oneof![
-        6 => (0..n_crops).prop_map(|idx| Kin::Plant(PlantRef::Crop(idx))),
-        1 => (0..n_known).prop_map(|idx| Kin::Plant(PlantRef::Known(idx))),
-        1 => (0..n_families).prop_map(Kin::Family),
+    let taxon = prop_oneof![
+        6 => (0..n_crops).prop_map(|idx| Taxon::Plant(PlantRef::Crop(idx))),
+        1 => (0..n_known).prop_map(|idx| Taxon::Plant(PlantRef::Known(idx))),
+        1 => (0..n_families).prop_map(Taxon::Family),
     ];
-    (kin, 2000..2015_i32, 0..3_i32, 0..6_i32, 1..6_i32).prop_map(|(kin, first_year, more, x0, length)| Stand {
+    (taxon, 2000..2015_i32, 0..3_i32, 0..6_i32, 1..6_i32).prop_map(|(taxon, first_year, more, x0, length)| Stand {
         key: StandKey::Past(EntryId(0)),
-        kin,
+        taxon,
         first_year,
         last_year: first_year + more,
         from: None,
@@ -131,16 +131,16 @@ proptest! {
     fn families_that_all_differ_never_return(years in prop::sample::subsequence((0..20_usize).collect::<Vec<_>>(), 1..20)) {
         let stands: Vec<Stand> = years.iter().enumerate().map(|(year, &family)| Stand {
             key: StandKey::Past(EntryId(year as u32)),
-            kin: Kin::Family(family),
+            taxon: Taxon::Family(family),
             first_year: 2000 + year as i32,
             last_year: 2000 + year as i32,
             from: None,
             until: None,
             ground: vec![super::whole_bed()],
         }).collect();
-        let botanical = |stand: &Stand| match stand.kin {
-            Kin::Family(idx) => book().families()[idx].botanical.clone(),
-            Kin::Plant(_) => unreachable!(),
+        let botanical = |stand: &Stand| match stand.taxon {
+            Taxon::Family(idx) => book().families()[idx].botanical.clone(),
+            Taxon::Plant(_) => unreachable!(),
         };
         let mut names: Vec<String> = stands.iter().map(botanical).collect();
         names.sort();
@@ -157,7 +157,7 @@ proptest! {
         for finding in graph().check(book(), &Policy::default(), &stands, &seen, &[]) {
             let path = graph().path(&finding);
             if finding.earlier.is_some() || finding.hazard_idx.is_some() {
-                prop_assert!(finding.earlier_kin == Some(finding.about_kin) || path.nodes.len() >= 2, "{finding:?} {path:?}");
+                prop_assert!(finding.earlier_taxon == Some(finding.about_taxon) || path.nodes.len() >= 2, "{finding:?} {path:?}");
             }
         }
     }

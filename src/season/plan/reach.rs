@@ -22,7 +22,7 @@ pub(in crate::season) struct Reach {
     pub is_every_bed: bool,
     /// Which place of the walk each bed has, and where it lies.
     pub is_walk: bool,
-    /// Which past crops, hazards, gifts and acceptances belong to what.
+    /// Which past crops, hazards, amendments and acceptances belong to what.
     pub is_records: bool,
     /// What households want and what it is worth.
     pub is_worth: bool,

@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::garden::tests as any;
 use crate::garden::{
-    ClimateChoice, Edit, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry, SoilGift,
+    Amendment, ClimateChoice, Edit, HazardSeen, Household, Key, PastCrop, Price, Record, Site, SoilEntry,
 };
 use crate::season::plan::Reach;
 
@@ -230,7 +230,7 @@ fn edit_of(sitting: &Sitting, step: &Step) -> Option<Edit> {
                 id: EntryId::NONE,
                 bed: pick(&garden.beds, bed)?.id.clone(),
                 date: later(days),
-                gift: SoilGift::Compost,
+                gift: Amendment::Compost,
                 depth_mm: None,
                 weight_g: None,
             };

@@ -5,8 +5,8 @@
 use chrono::Duration;
 
 use super::*;
-use crate::garden::{EntryId, Household, PastCrop, Price, SoilEntry, SoilGift};
-use crate::rotation::Kin;
+use crate::garden::{Amendment, EntryId, Household, PastCrop, Price, SoilEntry};
+use crate::rotation::Taxon;
 use crate::season::{Candidate, Reason};
 
 /// A day in June on which most crops can go in, and a day early enough to raise all of them.
@@ -52,8 +52,8 @@ fn told(plan: &Plan, reason: &Reason) -> String {
     match reason {
         Reason::HungryAgain { after } => format!("HungryAgain after {}", id(*after)),
         Reason::AsksLittle { after } => format!("AsksLittle after {}", id(*after)),
-        Reason::Rotation(finding) => match finding.earlier_kin {
-            Some(Kin::Plant(plant)) => format!("{} after {}", finding.rule.id(), plan.book().plant_id(plant)),
+        Reason::Rotation(finding) => match finding.earlier_taxon {
+            Some(Taxon::Plant(plant)) => format!("{} after {}", finding.rule.id(), plan.book().plant_id(plant)),
             _ => finding.rule.id().to_owned(),
         },
         _ => format!("{reason:?}"),
@@ -294,7 +294,7 @@ fn a_crop_that_asks_much_again_loses_four_and_one_that_asks_little_gains_them() 
 
 #[test]
 fn compost_and_manure_feed_for_half_a_year() {
-    let fed = |gift: SoilGift, given_on: NaiveDate| {
+    let fed = |gift: Amendment, given_on: NaiveDate| {
         let mut garden = upland();
         garden.soil_log = vec![SoilEntry {
             id: EntryId(1),
@@ -309,13 +309,13 @@ fn compost_and_manure_feed_for_half_a_year() {
         (candidate(&garden, "courgette", on(IN_JUNE)).score - NOTHING_AGAINST).round() as i64
     };
     let half_a_year_before = on(IN_JUNE) - Duration::days(182);
-    for gift in [SoilGift::Compost, SoilGift::Manure] {
+    for gift in [Amendment::Compost, Amendment::Manure] {
         assert_eq!(fed(gift, half_a_year_before), 4, "{gift:?}");
         assert_eq!(fed(gift, half_a_year_before - Duration::days(1)), 0, "{gift:?}");
         assert_eq!(fed(gift, on(IN_JUNE)), 4, "{gift:?}");
         assert_eq!(fed(gift, on(IN_JUNE) + Duration::days(1)), 0, "{gift:?}");
     }
-    assert_eq!(fed(SoilGift::Mulch, half_a_year_before), 0);
+    assert_eq!(fed(Amendment::Mulch, half_a_year_before), 0);
 }
 
 #[test]

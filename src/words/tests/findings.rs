@@ -182,7 +182,7 @@ fn a_crop_set_in_autumn_is_told_with_the_year_it_counts_for() {
 
 #[test]
 fn days_and_weeks_between_two_crops_are_told_as_such() {
-    // Potatoes out on 13 October, tomatoes' kin in again after the winter: 13 October to 1 May are 200 days.
+    // Potatoes out on 13 October, tomatoes of the same family in after the winter: 13 October to 1 May are 200 days.
     let mut garden = garden(&["A1"]);
     garden.plantings = vec![
         planting(1, "A1", "potato-maincrop", grid(40), day(2026, 4, 20), day(2026, 10, 13)),

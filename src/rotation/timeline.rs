@@ -5,10 +5,10 @@ use std::ops::Range;
 
 use chrono::NaiveDate;
 
-use crate::garden::{Severity, SoilGift};
+use crate::garden::{Amendment, Severity};
 
-use super::graph::KinFacts;
-use super::{Because, CropGraph, Gift, Rule, Seen, Stand, StandKey};
+use super::graph::TaxonFacts;
+use super::{Because, CropGraph, Given, Rule, Seen, Stand, StandKey};
 
 /// A finding before it is given its ground: places in the order of time.
 #[derive(Debug, Clone, Copy)]
@@ -24,7 +24,7 @@ pub(super) struct Raw {
     pub caution_year: Option<i32>,
     pub hazard_idx: Option<usize>,
     pub follow_idx: Option<usize>,
-    pub gift: Option<Gift>,
+    pub amendment: Option<Given>,
 }
 
 impl Raw {
@@ -42,7 +42,7 @@ impl Raw {
             caution_year: None,
             hazard_idx: None,
             follow_idx: None,
-            gift: None,
+            amendment: None,
         }
     }
 }
@@ -72,7 +72,7 @@ pub struct Bounds {
 
 /// The stands of one bed in order of time. Places (`pos`) are places in that order.
 #[derive(Debug)]
-pub(super) struct View<'a> {
+pub(super) struct Timeline<'a> {
     pub graph: &'a CropGraph,
     /// Each stand with its place in the graph's tables.
     stands: Vec<(&'a Stand, usize)>,
@@ -91,15 +91,15 @@ pub(super) struct Log {
     /// By hazard: the years in which it was seen, ascending, with the places of these sightings.
     years_seen: Vec<(usize, Vec<(i32, usize)>)>,
     /// In the order in which it was written down.
-    gifts: Vec<Gift>,
-    /// The places of gifts, by their dates.
+    amendments: Vec<Given>,
+    /// The places of amendments, by their dates.
     by_date: Vec<(NaiveDate, usize)>,
     /// Days on which the soil was fed, ascending.
     fed_on: Vec<NaiveDate>,
 }
 
 impl Log {
-    pub(super) fn of(seen: &[Seen], gifts: &[Gift]) -> Self {
+    pub(super) fn of(seen: &[Seen], amendments: &[Given]) -> Self {
         let mut known = HashSet::new();
         let seen: Vec<Seen> = seen.iter().copied().filter(|sighting| known.insert(*sighting)).collect();
         let mut sightings: Vec<_> =
@@ -111,13 +111,16 @@ impl Log {
         });
         let years_seen = years_seen.collect();
         let mut known = HashSet::new();
-        let gifts: Vec<Gift> = gifts.iter().copied().filter(|gift| known.insert((gift.gift, gift.date))).collect();
-        let mut by_date: Vec<_> = gifts.iter().enumerate().map(|(place, gift)| (gift.date, place)).collect();
+        let amendments: Vec<Given> =
+            amendments.iter().copied().filter(|given| known.insert((given.amendment, given.date))).collect();
+        let mut by_date: Vec<_> = amendments.iter().enumerate().map(|(place, given)| (given.date, place)).collect();
         by_date.sort_unstable();
-        let feeds = |gift: SoilGift| matches!(gift, SoilGift::Compost | SoilGift::Manure | SoilGift::FreshManure);
-        let mut fed_on: Vec<_> = gifts.iter().filter(|gift| feeds(gift.gift)).map(|gift| gift.date).collect();
+        let feeds =
+            |amendment: Amendment| matches!(amendment, Amendment::Compost | Amendment::Manure | Amendment::FreshManure);
+        let mut fed_on: Vec<_> =
+            amendments.iter().filter(|given| feeds(given.amendment)).map(|given| given.date).collect();
         fed_on.sort_unstable();
-        Self { seen, years_seen, gifts, by_date, fed_on }
+        Self { seen, years_seen, amendments, by_date, fed_on }
     }
 
     /// The sightings that matter to a stand of that year: of each hazard meant the last before it, and those of the year itself.
@@ -146,17 +149,17 @@ impl Log {
 
     /// Whether nothing at all was given: then no log is kept, and its silence says nothing.
     pub(super) fn is_unkept(&self) -> bool {
-        self.gifts.is_empty()
+        self.amendments.is_empty()
     }
 
     /// What was given from a day to another, in the order in which it was written down.
-    pub(super) fn gifts_within(&self, from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = Gift> {
+    pub(super) fn given_within(&self, from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = Given> {
         let first = self.by_date.partition_point(|(date, _)| *date < from);
         let end = self.by_date.partition_point(|(date, _)| *date <= to);
         let within = self.by_date.get(first..end).unwrap_or_default();
         let mut places: Vec<usize> = within.iter().map(|(_, place)| *place).collect();
         places.sort_unstable();
-        places.into_iter().filter_map(|place| self.gifts.get(place).copied())
+        places.into_iter().filter_map(|place| self.amendments.get(place).copied())
     }
 
     /// Whether the soil was fed from a day to another.
@@ -165,11 +168,11 @@ impl Log {
     }
 }
 
-impl<'a> View<'a> {
+impl<'a> Timeline<'a> {
     pub(super) fn of(graph: &'a CropGraph, stands: &'a [Stand], candidate: Option<&'a Stand>, bounds: Bounds) -> Self {
         let mut ordered: Vec<(&Stand, usize)> = Vec::with_capacity(stands.len() + 1);
         let all = stands.iter().chain(candidate);
-        ordered.extend(all.filter_map(|stand| graph.kin_idx(stand.kin).map(|kin| (stand, kin))));
+        ordered.extend(all.filter_map(|stand| graph.taxon_idx(stand.taxon).map(|taxon| (stand, taxon))));
         // The sort is stable: stands of one year without days keep the order in which they are told.
         ordered.sort_by_key(|(stand, _)| (stand.first_year, stand.from));
         let candidate = candidate.and_then(|wanted| ordered.iter().position(|(stand, _)| std::ptr::eq(*stand, wanted)));
@@ -214,12 +217,12 @@ impl<'a> View<'a> {
         self.stands[pos].0
     }
 
-    pub(super) fn kin(&self, pos: usize) -> usize {
+    pub(super) fn taxon(&self, pos: usize) -> usize {
         self.stands[pos].1
     }
 
-    pub(super) fn facts(&self, pos: usize) -> &KinFacts {
-        &self.graph.kin[self.stands[pos].1]
+    pub(super) fn facts(&self, pos: usize) -> &TaxonFacts {
+        &self.graph.taxa[self.stands[pos].1]
     }
 
     pub(super) fn is_ground_shared(&self, one: usize, other: usize) -> bool {
