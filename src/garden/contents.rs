@@ -246,6 +246,22 @@ impl Garden {
         self.plantings.binary_search_by_key(&id, |planting| planting.id).ok()
     }
 
+    /// The plantings of these numbers, which ascend; those that are not there are passed over.
+    pub fn plantings_of<'a>(&'a self, ids: &'a [PlantingId]) -> impl Iterator<Item = &'a Planting> {
+        // Each is looked for a little after the one before it: a garden may hold very many, of which a bed has few.
+        let mut rest = &self.plantings[..];
+        ids.iter().filter_map(move |&id| {
+            let mut reach = 1;
+            while rest.get(reach).is_some_and(|planting| planting.id < id) {
+                reach *= 2;
+            }
+            let near = rest.get(..=reach).unwrap_or(rest);
+            let place = near.binary_search_by_key(&id, |planting| planting.id);
+            rest = rest.get(place.unwrap_or_else(|place| place)..).unwrap_or_default();
+            place.ok().and(rest.first())
+        })
+    }
+
     /// A number no planting has yet, and none had that a row of a list still speaks of.
     pub fn next_planting_id(&self) -> PlantingId {
         let planted = self.plantings.last().map_or(0, |planting| planting.id.0);

@@ -327,8 +327,24 @@ impl<'a> Builder<'a> {
         (starts, pair_rules)
     }
 
+    /// The bits of the pairs of which anything may be said.
+    fn pairs_told(&self, pair_starts: &[u32]) -> Vec<u64> {
+        let n_taxa = self.taxa.len();
+        let mut told = vec![0; (n_taxa * n_taxa).div_ceil(64)];
+        for (before, facts) in self.taxa.iter().enumerate() {
+            for (after, other) in self.taxa.iter().enumerate() {
+                let pair = before * n_taxa + after;
+                let has_rule = pair_starts[pair] < pair_starts[pair + 1];
+                let is_told = has_rule || facts.botanical == other.botanical || facts.is_heavy && other.is_heavy;
+                told[pair / 64] |= u64::from(is_told) << (pair % 64);
+            }
+        }
+        told
+    }
+
     fn finish(self) -> CropGraph {
         let (pair_starts, pair_rules) = self.pairs();
+        let pairs_told = self.pairs_told(&pair_starts);
         let book = self.book;
         let hazard_idx = |id: &String| book.hazards().iter().position(|hazard| hazard.id == *id);
         let rules = book.follow_rules().iter().map(|rule| RuleFacts {
@@ -355,6 +371,7 @@ impl<'a> Builder<'a> {
             hosts: self.hosts,
             pair_starts,
             pair_rules,
+            pairs_told,
             taxa: self.taxa,
             nodes_of_taxa: self.nodes_of_taxa,
             nodes_of_hazard: self.nodes_of_hazard,

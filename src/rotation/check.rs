@@ -43,6 +43,9 @@ impl Timeline<'_> {
         let mut returns: Vec<Raw> = Vec::new();
         let mut n_hungry = 0;
         for earlier in earlier_ones.rev() {
+            if !self.graph.is_told_of(self.taxon(earlier), self.taxon(pos)) {
+                continue;
+            }
             if let Some(raw) = family::examine(self, policy, &mut here, earlier, pos) {
                 returns.push(raw);
             }
@@ -120,26 +123,39 @@ impl Timeline<'_> {
         }
     }
 
-    /// The findings stand by stand in order of time, the gravest of each stand first. The severity of each finding beyond the
-    /// bounds goes to `left_out`.
-    fn findings(&self, policy: &Policy, log: &Log, left_out: &mut dyn FnMut(Severity)) -> Vec<RotationFinding> {
+    /// The findings stand by stand in order of time, the gravest of each stand first.
+    fn findings(&self, policy: &Policy, log: &Log) -> Vec<RotationFinding> {
         let mut findings = Vec::new();
+        self.tell_findings(policy, log, &mut |finding| findings.push(finding), &mut |_| {});
+        findings
+    }
+
+    /// The same, told one by one. The severity of each finding beyond the bounds goes to `left_out`.
+    fn tell_findings(
+        &self,
+        policy: &Policy,
+        log: &Log,
+        found: &mut dyn FnMut(RotationFinding),
+        left_out: &mut dyn FnMut(Severity),
+    ) {
         let mut raws: Vec<Raw> = Vec::new();
-        // Places are sorted instead of the findings themselves, which are large.
-        let mut order: Vec<usize> = Vec::new();
+        // Keys are sorted instead of the findings themselves, which are large; by place at last, so that the order is that of finding.
+        let mut order = Vec::new();
         for pos in self.candidate.unwrap_or(0)..self.len() {
             if self.bounds.is_brief && matches!(self.stand(pos).key, StandKey::Past(_)) {
                 continue;
             }
             self.examine(policy, log, pos, &mut |raw| raws.push(raw));
             order.clear();
-            order.extend(0..raws.len());
-            order.sort_by_key(|&at| {
-                raws.get(at).map(|raw| (Reverse(raw.severity), raw.rule, Reverse(raw.earlier_year), raw.follow_idx))
-            });
+            order.extend(
+                raws.iter()
+                    .enumerate()
+                    .map(|(at, raw)| (Reverse(raw.severity), raw.rule, Reverse(raw.earlier_year), raw.follow_idx, at)),
+            );
+            order.sort_unstable();
             let mut counts: Vec<(Rule, usize)> = Vec::new();
             let mut gone_well_after: Vec<Option<Taxon>> = Vec::new();
-            for &raw in order.iter().filter_map(|&at| raws.get(at)) {
+            for &raw in order.iter().filter_map(|&(.., at)| raws.get(at)) {
                 let is_good = self.bounds.is_brief && raw.rule == Rule::GoodAfter;
                 if is_good {
                     let taxon = raw.earlier.map(|earlier| self.stand(earlier).taxon);
@@ -160,14 +176,13 @@ impl Timeline<'_> {
                     }
                 };
                 if n <= self.bounds.alike {
-                    findings.push(self.finding(raw));
+                    found(self.finding(raw));
                 } else if raw.rule != Rule::GoodAfter {
                     left_out(raw.severity);
                 }
             }
             raws.clear();
         }
-        findings
     }
 }
 
@@ -192,19 +207,20 @@ impl CropGraph {
         amendments: &[Given],
     ) -> Vec<RotationFinding> {
         let _ = book;
-        Timeline::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, amendments), &mut |_| {})
+        Timeline::of(self, stands, None, UNBOUNDED).findings(policy, &Log::of(seen, amendments))
     }
 
-    /// The same within bounds; the severity of each finding left out goes to `left_out`.
+    /// The same within bounds, told one by one; the severity of each finding left out goes to `left_out`.
     pub fn check_within(
         &self,
         bounds: Bounds,
         policy: &Policy,
         stands: &[Stand],
         (seen, amendments): (&[Seen], &[Given]),
+        found: &mut dyn FnMut(RotationFinding),
         left_out: &mut dyn FnMut(Severity),
-    ) -> Vec<RotationFinding> {
-        Timeline::of(self, stands, None, bounds).findings(policy, &Log::of(seen, amendments), left_out)
+    ) {
+        Timeline::of(self, stands, None, bounds).tell_findings(policy, &Log::of(seen, amendments), found, left_out);
     }
 
     /// The findings about one more stand in a bed with that history. Findings about the other stands are left out, unless the new
@@ -219,7 +235,7 @@ impl CropGraph {
         candidate: &Stand,
     ) -> Vec<RotationFinding> {
         let _ = book;
-        Timeline::of(self, stands, Some(candidate), UNBOUNDED).findings(policy, &Log::of(seen, amendments), &mut |_| {})
+        Timeline::of(self, stands, Some(candidate), UNBOUNDED).findings(policy, &Log::of(seen, amendments))
     }
 
     /// The same within bounds.
@@ -231,7 +247,7 @@ impl CropGraph {
         (seen, amendments): (&[Seen], &[Given]),
         candidate: &Stand,
     ) -> Vec<RotationFinding> {
-        Timeline::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, amendments), &mut |_| {})
+        Timeline::of(self, stands, Some(candidate), bounds).findings(policy, &Log::of(seen, amendments))
     }
 
     /// The gravest finding that one more stand would raise, found without building any; good orders do not count. `None` if there

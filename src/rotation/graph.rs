@@ -137,6 +137,8 @@ pub struct CropGraph {
     /// For each pair (before, after): start in `pair_rules`.
     pub(super) pair_starts: Vec<u32>,
     pub(super) pair_rules: Vec<u16>,
+    /// For each pair (before, after), a bit: whether anything at all may be said of the order.
+    pub(super) pairs_told: Vec<u64>,
 }
 
 impl CropGraph {
@@ -163,6 +165,13 @@ impl CropGraph {
     pub(crate) fn rules_between(&self, before: usize, after: usize) -> &[u16] {
         let pair = before * self.taxa.len() + after;
         &self.pair_rules[self.pair_starts[pair] as usize..self.pair_starts[pair + 1] as usize]
+    }
+
+    /// Whether anything may be said of one after the other: they are of one botanical family, both feed heavily, or a follow rule
+    /// speaks of them. Most pairs are none of these, and histories are long.
+    pub(super) fn is_told_of(&self, before: usize, after: usize) -> bool {
+        let pair = before * self.taxa.len() + after;
+        self.pairs_told[pair / 64] >> (pair % 64) & 1 != 0
     }
 
     /// Follow rules that give no edge between two crops: they speak of no crop in particular, of what is done to the ground, or

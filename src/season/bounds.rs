@@ -125,6 +125,17 @@ impl NotListed {
         } += n;
     }
 
+    /// Counts what another has counted.
+    pub fn add_all(&mut self, others: Self) {
+        self.breaches += others.breaches;
+        self.cautions += others.cautions;
+        self.notes += others.notes;
+    }
+
+    fn add_left_out(&mut self, findings: impl Iterator<Item = Finding>) {
+        findings.filter(|finding| !finding.is_good_order()).for_each(|finding| self.add(finding.severity, 1));
+    }
+
     /// As grave as the gravest of them; `None` if there is none.
     fn finding(self, bed_idx: usize) -> Option<Finding> {
         let Self { breaches: n_breaches, cautions: n_cautions, notes: n_notes } = self;
@@ -139,17 +150,32 @@ impl NotListed {
     }
 }
 
+/// Gravest first, then by planting.
+fn rank(finding: &Finding) -> impl Ord + use<> {
+    (Reverse(finding.severity), finding.planting)
+}
+
+/// Of many findings from one place of the list on, lets go those that cannot be among the bed's listed ones, so that they need no
+/// memory until all are found. What is kept is in the order of the list.
+pub(super) fn keep_gravest(findings: &mut Vec<Finding>, first: usize, not_listed: &mut NotListed) {
+    const GATHERED_MAX: usize = 4 * LISTED_MAX;
+    if findings.len() < first + GATHERED_MAX {
+        return;
+    }
+    let mut gathered = findings.split_off(first);
+    gathered.sort_by_key(rank);
+    not_listed.add_left_out(gathered.drain(LISTED_MAX..));
+    findings.append(&mut gathered);
+}
+
 /// Puts a bed's findings in order, gravest first, and cuts them off where there are too many, saying how many.
 pub(super) fn put_in_order(bed_idx: usize, findings: &mut Vec<Finding>, mut not_listed: NotListed) {
-    let by_severity = |finding: &Finding| (Reverse(finding.severity), finding.planting);
-    findings.sort_by_key(by_severity);
+    findings.sort_by_key(rank);
     if findings.len() > LISTED_MAX {
-        for finding in findings.drain(LISTED_MAX..).filter(|finding| !finding.is_good_order()) {
-            not_listed.add(finding.severity, 1);
-        }
+        not_listed.add_left_out(findings.drain(LISTED_MAX..));
     }
     if let Some(finding) = not_listed.finding(bed_idx) {
         findings.push(finding);
-        findings.sort_by_key(by_severity);
+        findings.sort_by_key(rank);
     }
 }

@@ -28,7 +28,7 @@ impl<'a> Inputs<'a> {
     /// The plantings of a bed, by number.
     pub fn plantings(self, bed_idx: usize) -> Vec<&'a Planting> {
         let ids = self.index.beds.get(bed_idx).map_or(&[][..], |records| &records.plantings);
-        ids.iter().filter_map(|&id| self.garden.planting(id)).collect()
+        self.garden.plantings_of(ids).collect()
     }
 
     /// What really happened to a planting.

@@ -3,7 +3,7 @@
 use super::accept::mark_accepted;
 use super::bounds::{self, NotListed};
 use super::plan::Plan;
-use super::rotate::{History, as_findings, stand_of};
+use super::rotate::{Gathered, History, stand_of};
 use super::sharing::{Checked, Effort, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
 use super::{Finding, LeftOut, Preview, Says, Standing, shade};
@@ -45,7 +45,8 @@ pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
     }
     let history = History::of_bed(inputs, bed_idx, &standing, Some(planting.id));
     let mut said = Vec::new();
-    as_findings(bed_idx, history.check_one(inputs, &stand_of(&new, planting.id.into())), &mut said);
+    let mut gathered = Gathered::all(bed_idx, &mut said);
+    history.check_one(inputs, &stand_of(&new, planting.id.into())).into_iter().for_each(|found| gathered.push(found));
     said.retain(|finding| finding.planting == Some(planting.id) || !is_said_already(plan, bed_idx, planting, finding));
     preview.findings.append(&mut said);
 

@@ -94,28 +94,51 @@ fn planting_of(finding: &RotationFinding) -> Option<PlantingId> {
     }
 }
 
-/// The engine's findings as findings of a bed. Where a name in the history means several families, one earlier stand can
-/// be blamed twice for the same rule; the graver one is kept. That an order goes well is said once, however many
-/// plantings of the earlier crop and however many rules say so.
-pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: &mut Vec<Finding>) {
-    let mut start = findings.len();
-    let mut about = None;
-    for rotation in said {
-        let Some(id) = planting_of(&rotation) else { continue };
+/// Takes the engine's findings, stand by stand, as findings of a bed. Where a name in the history means several families, one
+/// earlier stand can be blamed twice for the same rule; the graver one is kept. That an order goes well is said once, however
+/// many plantings of the earlier crop and however many rules say so.
+pub(super) struct Gathered<'a> {
+    bed_idx: usize,
+    findings: &'a mut Vec<Finding>,
+    /// Where these findings begin, and those of the stand that is told of.
+    first: usize,
+    start: usize,
+    about: Option<StandKey>,
+    /// What cannot be among those that are listed, and is let go; `None` to keep all.
+    not_listed: Option<NotListed>,
+}
+
+impl<'a> Gathered<'a> {
+    pub fn all(bed_idx: usize, findings: &'a mut Vec<Finding>) -> Self {
+        let first = findings.len();
+        Self { bed_idx, findings, first, start: first, about: None, not_listed: None }
+    }
+
+    /// Only those that a bed's list has room for.
+    fn gravest(bed_idx: usize, findings: &'a mut Vec<Finding>) -> Self {
+        Self { not_listed: Some(NotListed::default()), ..Self::all(bed_idx, findings) }
+    }
+
+    pub fn push(&mut self, rotation: RotationFinding) {
+        let Some(id) = planting_of(&rotation) else { return };
         // What is said of one stand comes together.
-        if about != Some(rotation.about) {
-            (about, start) = (Some(rotation.about), findings.len());
+        if self.about != Some(rotation.about) {
+            if let Some(not_listed) = &mut self.not_listed {
+                bounds::keep_gravest(self.findings, self.first, not_listed);
+            }
+            (self.about, self.start) = (Some(rotation.about), self.findings.len());
         }
+        let of_stand = self.findings.get_mut(self.start..).unwrap_or_default();
         let is_of_history = matches!(rotation.earlier, Some(StandKey::Past(_)));
         let is_said = |finding: &Finding| {
             matches!(&finding.says, Says::Rotation(known) if known.rule == Rule::GoodAfter
                 && known.about == rotation.about
                 && known.earlier_taxon == rotation.earlier_taxon)
         };
-        if rotation.rule == Rule::GoodAfter && findings.iter().skip(start).any(is_said) {
-            continue;
+        if rotation.rule == Rule::GoodAfter && of_stand.iter().any(is_said) {
+            return;
         }
-        let twin = findings.iter_mut().skip(start).filter(|_| is_of_history).find(|finding| {
+        let twin = of_stand.iter_mut().filter(|_| is_of_history).find(|finding| {
             matches!(&finding.says, Says::Rotation(known) if known.rule == rotation.rule
                 && known.about == rotation.about
                 && known.earlier == rotation.earlier
@@ -123,12 +146,12 @@ pub(super) fn as_findings(bed_idx: usize, said: Vec<RotationFinding>, findings: 
                 && known.follow_idx == rotation.follow_idx)
         });
         let severity = rotation.severity;
-        let finding =
-            Finding { severity, bed_idx, planting: Some(id), says: Says::Rotation(Box::new(rotation)), accepted: None };
+        let says = Says::Rotation(Box::new(rotation));
+        let finding = Finding { severity, bed_idx: self.bed_idx, planting: Some(id), says, accepted: None };
         match twin {
             Some(twin) if twin.severity >= severity => {}
             Some(twin) => *twin = finding,
-            None => findings.push(finding),
+            None => self.findings.push(finding),
         }
     }
 }
@@ -166,6 +189,9 @@ pub(super) fn check_bed(
     }
     let log = (history.seen.as_slice(), history.amendments.as_slice());
     let mut left_out = |severity| not_listed.add(severity, 1);
-    let said = inputs.graph.check_within(bounds::ROTATION, inputs.policy, &history.stands, log, &mut left_out);
-    as_findings(bed_idx, said, findings);
+    let mut gathered = Gathered::gravest(bed_idx, findings);
+    let found = &mut |rotation| gathered.push(rotation);
+    inputs.graph.check_within(bounds::ROTATION, inputs.policy, &history.stands, log, found, &mut left_out);
+    let beyond = gathered.not_listed.unwrap_or_default();
+    not_listed.add_all(beyond);
 }
