@@ -179,3 +179,34 @@ pub(super) fn put_in_order(bed_idx: usize, findings: &mut Vec<Finding>, mut not_
         findings.sort_by_key(rank);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::garden::PlantingId;
+
+    #[test]
+    fn what_is_let_go_early_is_what_would_be_cut_at_the_end() {
+        let all = (0..5_000_u32).map(|n| Finding {
+            severity: [Severity::Note, Severity::Caution, Severity::Breach][(n * n % 7 % 3) as usize],
+            bed_idx: 0,
+            planting: Some(PlantingId(n * 37 % 101)),
+            says: Says::UnknownCrop { crop: n.to_string() },
+            accepted: None,
+        });
+        let listed = |gathers: bool| {
+            let (mut findings, mut not_listed) = (Vec::new(), NotListed::default());
+            for finding in all.clone() {
+                if gathers {
+                    keep_gravest(&mut findings, 0, &mut not_listed);
+                    assert!(findings.len() < 4 * LISTED_MAX);
+                }
+                findings.push(finding);
+            }
+            put_in_order(0, &mut findings, not_listed);
+            findings
+        };
+        assert_eq!(format!("{:?}", listed(true)), format!("{:?}", listed(false)));
+        assert_eq!(listed(true).len(), LISTED_MAX + 1);
+    }
+}

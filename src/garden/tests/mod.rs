@@ -136,6 +136,19 @@ fn plantings_stay_in_order_of_their_numbers() {
 }
 
 #[test]
+fn the_plantings_of_ascending_numbers_are_found_wherever_they_lie() {
+    let mut garden = garden();
+    garden.plantings = (1..200).map(|n| leek(3 * n + n % 3, "A2")).collect();
+    for step in [1, 2, 7, 50, 700] {
+        let ids: Vec<_> = (0..700).step_by(step).map(PlantingId).collect();
+        let found: Vec<_> = garden.plantings_of(&ids).map(|planting| planting.id).collect();
+        let expected: Vec<_> = ids.iter().copied().filter(|&id| garden.planting(id).is_some()).collect();
+        assert_eq!(found, expected);
+    }
+    assert!(garden.plantings_of(&[]).next().is_none());
+}
+
+#[test]
 fn a_number_that_an_acceptance_speaks_of_is_not_given_again() {
     let mut garden = garden();
     let accepted = |id, planting, against| Accepted {
