@@ -41,7 +41,7 @@ const CIRCLES: [(&str, &[&str], &str); 8] = [
     ),
     (
         "tui",
-        &["keys", "layers", "scene", "screens", "update", "view", "widgets", "wording"],
+        &["context", "keys", "layers", "scene", "view", "widgets", "wording"],
         "a view holds its layers, which act on the view by the same commands as the screens",
     ),
 ];

@@ -68,7 +68,7 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
 
 #[cfg(test)]
 mod tests {
-    use crate::tui::screens::bed::fixture::{garden, look_at, text};
+    use crate::tui::fixture::{garden, look_at, text};
     use crate::tui::view::Options;
 
     #[test]

@@ -18,7 +18,11 @@
 //! +--------------------------------------------------------------+
 //! ```
 
+pub mod context;
 pub mod draw;
+pub mod effect;
+#[cfg(test)]
+mod fixture;
 pub mod keys;
 pub mod layers;
 pub mod scene;
@@ -33,7 +37,8 @@ pub mod widgets;
 mod wording;
 
 pub use draw::draw;
+pub use effect::Effect;
 pub use session::Session;
 pub use shell::{Start, run};
-pub use update::{Effect, Input, update};
+pub use update::{Input, update};
 pub use view::{Options, Screen, View};

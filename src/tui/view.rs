@@ -4,6 +4,7 @@ use crate::garden::PlantingId;
 use crate::units::Week;
 
 use super::layers::Layer;
+use super::session::Session;
 
 /// The screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -164,5 +165,37 @@ impl View {
             }
             self.screen = screen;
         }
+    }
+
+    /// Steps the week looked at, within a span in which dates can be written.
+    pub fn step_weeks(&mut self, n: i64) {
+        let next = self.week.plus(n);
+        if (1900..=2200).contains(&next.iso_year()) {
+            self.week = next;
+        }
+    }
+
+    /// Selects a planting and its bed.
+    pub fn select(&mut self, session: &Session, id: PlantingId, bed_id: &str) {
+        if let Some(idx) = session.plan().bed_idx(bed_id) {
+            self.bed_idx = idx;
+        }
+        self.planting = Some(id);
+    }
+
+    /// Selects a planting that stands in the week looked at, if none of this bed is selected.
+    pub fn select_standing(&mut self, session: &Session) {
+        let Some(bed) = session.plan().beds().get(self.bed_idx) else { return };
+        if self.planting.is_some_and(|id| bed.standing.iter().any(|standing| standing.id == id)) {
+            return;
+        }
+        let (monday, sunday) = (self.week.monday(), self.week.sunday());
+        self.planting = bed
+            .standing
+            .iter()
+            .find(|standing| standing.stages.enters <= sunday && standing.stages.clear > monday)
+            .or_else(|| bed.standing.iter().find(|standing| standing.stages.enters > sunday))
+            .or_else(|| bed.standing.last())
+            .map(|standing| standing.id);
     }
 }

@@ -6,15 +6,15 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::widgets::{Clear, Widget as _};
 
+use super::After;
 use super::planting_form::edit_with_guests;
 use super::planting_form::outlook::Outlook;
-use super::{After, Desk};
 use crate::garden::{Planting, PlantingId, Side};
 use crate::season::Preview;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::tui::wording;
@@ -53,22 +53,22 @@ impl Adjust {
     }
 
     /// Moves; Enter makes it one edit, Esc leaves everything as it was.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         let was = self.draft.clone();
         match act {
             Some(Act::Back) => {
-                if let Some(idx) = desk.session.plan().bed_idx(&self.before.bed) {
-                    desk.view.bed_idx = idx;
+                if let Some(idx) = cx.session.plan().bed_idx(&self.before.bed) {
+                    cx.view.bed_idx = idx;
                 }
                 return After::Close;
             }
-            Some(Act::Take) => return self.make(desk),
-            Some(Act::Left) => self.slide(-STEP, desk.session),
-            Some(Act::Right) => self.slide(STEP, desk.session),
-            Some(Act::Up) => self.change_bed(false, desk),
-            Some(Act::Down) => self.change_bed(true, desk),
-            Some(Act::More) => self.stretch(STEP, desk.session),
-            Some(Act::Less) => self.stretch(-STEP, desk.session),
+            Some(Act::Take) => return self.make(cx),
+            Some(Act::Left) => self.slide(-STEP, cx.session),
+            Some(Act::Right) => self.slide(STEP, cx.session),
+            Some(Act::Up) => self.change_bed(false, cx),
+            Some(Act::Down) => self.change_bed(true, cx),
+            Some(Act::More) => self.stretch(STEP, cx.session),
+            Some(Act::Less) => self.stretch(-STEP, cx.session),
             Some(Act::Side) => {
                 self.draft.side = match self.draft.side {
                     Side::Whole => Side::Left,
@@ -76,14 +76,14 @@ impl Adjust {
                     Side::Right => Side::Whole,
                 };
             }
-            Some(Act::WeekBack) => self.shift(-1, desk.session, desk.view),
-            Some(Act::WeekOn) => self.shift(1, desk.session, desk.view),
-            Some(Act::FourWeeksBack) => self.shift(-4, desk.session, desk.view),
-            Some(Act::FourWeeksOn) => self.shift(4, desk.session, desk.view),
+            Some(Act::WeekBack) => self.shift(-1, cx.session, cx.view),
+            Some(Act::WeekOn) => self.shift(1, cx.session, cx.view),
+            Some(Act::FourWeeksBack) => self.shift(-4, cx.session, cx.view),
+            Some(Act::FourWeeksOn) => self.shift(4, cx.session, cx.view),
             _ => return After::Stay,
         }
         if self.draft != was {
-            self.outlook = Outlook::of(desk.session, &self.draft);
+            self.outlook = Outlook::of(cx.session, &self.draft);
         }
         After::Stay
     }
@@ -115,8 +115,8 @@ impl Adjust {
         }
     }
 
-    fn change_bed(&mut self, forward: bool, desk: &mut Desk<'_>) {
-        let plan = desk.session.plan();
+    fn change_bed(&mut self, forward: bool, cx: &mut Context<'_>) {
+        let plan = cx.session.plan();
         let beds = &plan.garden().beds;
         let Some(at) = plan.bed_idx(&self.draft.bed) else { return };
         let next = if forward { (at + 1).min(beds.len().saturating_sub(1)) } else { at.saturating_sub(1) };
@@ -127,7 +127,7 @@ impl Adjust {
         // The strip keeps the length it had before it was moved, as far as the bed allows.
         let wanted = self.draft.to_mm - self.draft.from_mm;
         let wanted =
-            if wanted < self.before.to_mm - self.before.from_mm && self.draft.to_mm == self.bed_length(desk.session) {
+            if wanted < self.before.to_mm - self.before.from_mm && self.draft.to_mm == self.bed_length(cx.session) {
                 self.before.to_mm - self.before.from_mm
             } else {
                 wanted
@@ -136,7 +136,7 @@ impl Adjust {
         self.draft.from_mm = self.draft.from_mm.min(bed.length_mm - length).max(Mm::ZERO);
         self.draft.to_mm = self.draft.from_mm + length;
         self.draft.bed = bed.id.clone();
-        desk.view.bed_idx = next;
+        cx.view.bed_idx = next;
     }
 
     fn shift(&mut self, n_weeks: i64, session: &Session, view: &mut View) {
@@ -165,19 +165,19 @@ impl Adjust {
         }
     }
 
-    fn make(&mut self, desk: &mut Desk<'_>) -> After {
+    fn make(&mut self, cx: &mut Context<'_>) -> After {
         if self.draft == self.before {
-            desk.view.say("nothing was moved");
+            cx.view.say("nothing was moved");
             return After::Close;
         }
         let (id, bed_id) = (self.draft.id, self.draft.bed.clone());
-        let edit = edit_with_guests(desk.session.plan(), &self.before, &self.draft);
-        if !apply(desk, edit) {
+        let edit = edit_with_guests(cx.session.plan(), &self.before, &self.draft);
+        if !cx.apply(edit) {
             return After::Stay;
         }
-        select(desk.session, desk.view, id, &bed_id);
+        cx.view.select(cx.session, id, &bed_id);
         if let Some(breach) = self.outlook.breach() {
-            desk.view.complain(format!("moved, but breach: {breach} (u undoes)"));
+            cx.view.complain(format!("moved, but breach: {breach} (u undoes)"));
         }
         After::Close
     }

@@ -3,13 +3,13 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::{Bed, BedKind, Cover, Edit, PastCrop, Planting, SoilTexture, limits};
 use crate::rotation::rotation_years;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::update::apply;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
@@ -101,7 +101,7 @@ impl BedForm {
     }
 
     /// Walks and edits; Enter lays the bed out.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
             Some(Act::Take) => {
@@ -113,17 +113,17 @@ impl BedForm {
                     }
                 };
                 let edit = match &self.id {
-                    Some(id) => change_with_past(desk.session, id, bed),
+                    Some(id) => change_with_past(cx.session, id, bed),
                     None => Edit::AddBed { at: self.at, bed },
                 };
-                if apply(desk, edit) {
-                    desk.view.bed_idx = self.at;
+                if cx.apply(edit) {
+                    cx.view.bed_idx = self.at;
                     if self.id.is_none() {
-                        desk.view.planting = None;
+                        cx.view.planting = None;
                     }
                     return After::Close;
                 }
-                self.trouble = desk.view.notice.take().map(|notice| notice.text);
+                self.trouble = cx.view.notice.take().map(|notice| notice.text);
                 return After::Stay;
             }
             _ => {}
@@ -131,7 +131,7 @@ impl BedForm {
         if matches!(self.fields.key(key), Touched::Value(_)) {
             self.trouble = None;
         }
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
         After::Stay
     }
 
@@ -162,9 +162,9 @@ impl BedForm {
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
         self.fields.paste(pasted);
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
     }
 
     /// Draws it.

@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::{Edit, Planting};
+use crate::tui::context::Context;
+use crate::tui::effect::Effect;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::update::{Effect, apply, select};
 use crate::tui::widgets::{paint, text};
 
 /// What is done on yes.
@@ -40,7 +41,7 @@ pub struct Confirm {
 
 impl Confirm {
     /// Does it on the key for yes, goes back on any other.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         if act == Some(Act::Yes) {
             let effect = match &self.yes {
                 Yes::QuitUnsaved => Effect::QuitUnsaved,
@@ -48,15 +49,15 @@ impl Confirm {
                 Yes::ListOver(path) => Effect::WriteList { path: path.clone(), may_overwrite: true },
                 Yes::Place(planting) => {
                     let (id, bed_id) = (planting.id, planting.bed.clone());
-                    if apply(desk, Edit::AddPlanting(planting.clone())) {
-                        select(desk.session, desk.view, id, &bed_id);
+                    if cx.apply(Edit::AddPlanting(planting.clone())) {
+                        cx.view.select(cx.session, id, &bed_id);
                     }
                     return After::Close;
                 }
                 Yes::Restore(number) => Effect::Restore(*number),
                 Yes::BringBack(path) => Effect::BringBack(path.clone()),
             };
-            desk.effects.push(effect);
+            cx.effects.push(effect);
         }
         After::Close
     }

@@ -5,11 +5,11 @@ use nucleo_matcher::{Config, Matcher, Utf32Str};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::limits::NAME_CHARS;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, COMMANDS, Front, Key, Row};
 use crate::tui::scene::Scene;
-use crate::tui::update;
 use crate::tui::view::View;
 use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
@@ -69,32 +69,31 @@ impl Finder {
     }
 
     /// Types, walks, runs.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
             Some(Act::Take) => {
-                let chosen = self.matches(desk.view).get(self.row).copied();
+                let chosen = self.matches(cx.view).get(self.row).copied();
                 if let Some(row) = chosen {
-                    if let Some(why) = row.hindrance(desk.session, desk.view) {
-                        desk.view.complain(format!("{}: {why}", row.title));
-                    } else {
-                        update::run(row.command, desk);
+                    match row.hindrance(cx.session, cx.view) {
+                        Some(why) => cx.view.complain(format!("{}: {why}", row.title)),
+                        None => return After::Run(row.command),
                     }
                 }
                 return After::Close;
             }
-            Some(Act::Down) => self.row = (self.row + 1).min(self.matches(desk.view).len().saturating_sub(1)),
+            Some(Act::Down) => self.row = (self.row + 1).min(self.matches(cx.view).len().saturating_sub(1)),
             Some(Act::Up) => self.row = self.row.saturating_sub(1),
             Some(Act::RubOut) if self.letters.value().is_empty() => return After::Close,
-            _ if desk.type_into(&mut self.letters, key) => self.row = 0,
+            _ if cx.type_into(&mut self.letters, key) => self.row = 0,
             _ => {}
         }
         After::Stay
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
-        desk.paste_into(&mut self.letters, pasted);
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
+        cx.paste_into(&mut self.letters, pasted);
         self.row = 0;
     }
 

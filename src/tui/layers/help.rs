@@ -3,7 +3,8 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, COMMANDS, Front, Group, Key, LAYER_KEYS, hindrance, rows_of};
 use crate::tui::scene::Scene;
 use crate::tui::widgets::{paint, text};
@@ -29,7 +30,7 @@ impl Help {
     }
 
     /// Scrolls or closes.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Context<'_>) -> After {
         match act {
             Some(Act::Down) => self.top += 1,
             Some(Act::Up) => self.top = self.top.saturating_sub(1),

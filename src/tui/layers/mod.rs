@@ -19,47 +19,9 @@ pub mod why;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::keys::{Act, Front, Key, hindrance, layer_row_for};
+use super::context::Context;
+use super::keys::{Act, Command, Front, Key, hindrance, layer_row_for};
 use super::scene::Scene;
-use super::session::Session;
-use super::update::Effect;
-use super::view::View;
-use super::widgets::line::{Line, Pasted, Typed};
-
-/// What a layer may touch while it handles a key: everything but itself.
-pub struct Desk<'a> {
-    /// The garden.
-    pub session: &'a mut Session,
-    /// What is looked at; the handling layer is not among its layers meanwhile.
-    pub view: &'a mut View,
-    /// What the shell is to do afterwards.
-    pub effects: &'a mut Vec<Effect>,
-}
-
-impl Desk<'_> {
-    /// Says what a field did not take, if there was something.
-    fn say_untaken(&mut self, said: Option<String>) {
-        if let Some(said) = said {
-            self.view.complain(said);
-        }
-    }
-
-    /// Types into a line; whether it has another value. Says if it takes no more.
-    fn type_into(&mut self, line: &mut Line, key: Key) -> bool {
-        let typed = line.key(key);
-        if typed == Typed::Full {
-            self.view.complain(line.when_full());
-        }
-        typed == Typed::Value
-    }
-
-    /// Pastes into a line; says if not all of it was taken.
-    fn paste_into(&mut self, line: &mut Line, pasted: &str) {
-        if line.paste(pasted, |_| true) == Pasted::Cut {
-            self.view.complain(line.when_cut());
-        }
-    }
-}
 
 /// What becomes of a layer after a key.
 #[derive(Debug)]
@@ -72,6 +34,12 @@ pub enum After {
     Open(Box<Layer>),
     /// Another takes its place.
     Swap(Box<Layer>),
+    /// It goes, and a command is run.
+    Run(Command),
+    /// The item of that id was chosen from its list; what that was for says what becomes of it.
+    Chosen(picker::Purpose, String),
+    /// That was answered to its question; the question says what becomes of it.
+    Answered(prompt::Question, String),
 }
 
 /// A layer.
@@ -133,19 +101,19 @@ macro_rules! each {
 
 impl Layer {
     /// Handles a key: the table says what it asks for here and whether that can be done now.
-    pub fn key(&mut self, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, key: Key, cx: &mut Context<'_>) -> After {
         let fronts = self.fronts();
         let row = layer_row_for(key, &fronts);
         if let Some(row) = row
-            && let Some(why) = hindrance(row.needs, desk.session, desk.view)
+            && let Some(why) = hindrance(row.needs, cx.session, cx.view)
         {
             let words = format!("{}: {why}", row.title);
-            desk.view.complain(words);
+            cx.view.complain(words);
             return After::Stay;
         }
         match row.map(|row| row.act) {
             Some(Act::Help) => After::Open(Box::new(Self::Help(help::Help::of_layer(fronts)))),
-            act => each!(self, inner => inner.key(act, key, desk)),
+            act => each!(self, inner => inner.key(act, key, cx)),
         }
     }
 
@@ -155,15 +123,15 @@ impl Layer {
     }
 
     /// Takes pasted text; only layers with a text field do.
-    pub fn paste(&mut self, text: &str, desk: &mut Desk<'_>) {
+    pub fn paste(&mut self, text: &str, cx: &mut Context<'_>) {
         match self {
-            Self::Finder(inner) => inner.paste(text, desk),
-            Self::Picker(inner) => inner.paste(text, desk),
-            Self::Prompt(inner) => inner.paste(text, desk),
-            Self::PlantingForm(inner) => inner.paste(text, desk),
-            Self::BedForm(inner) => inner.paste(text, desk),
-            Self::SiteForm(inner) => inner.paste(text, desk),
-            Self::PastForm(inner) => inner.paste(text, desk),
+            Self::Finder(inner) => inner.paste(text, cx),
+            Self::Picker(inner) => inner.paste(text, cx),
+            Self::Prompt(inner) => inner.paste(text, cx),
+            Self::PlantingForm(inner) => inner.paste(text, cx),
+            Self::BedForm(inner) => inner.paste(text, cx),
+            Self::SiteForm(inner) => inner.paste(text, cx),
+            Self::PastForm(inner) => inner.paste(text, cx),
             _ => {}
         }
     }

@@ -3,9 +3,10 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::{Change, Differences};
 use crate::season::Plan;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::HeldBy;
@@ -74,7 +75,7 @@ impl Notices {
     }
 
     /// Scrolls; Enter or Esc closes it. No other key does: it may have opened while something else was being typed.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Context<'_>) -> After {
         if act == Some(Act::Back) {
             return After::Close;
         }

@@ -5,13 +5,13 @@ use std::cell::RefCell;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+use super::After;
 use super::picker::{Item, matching};
-use super::{After, Desk};
 use crate::garden::{self, Edit, EntryId, PastCrop, Side, limits};
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::update::apply;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
 use crate::tui::wording::past_name;
@@ -105,10 +105,10 @@ impl PastForm {
     }
 
     /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         // Only these ask for the suggestions; they are not worked out for letters.
         let n_suggestions = match act {
-            Some(Act::Down | Act::Up | Act::Next) if self.is_naming() => self.suggestions(desk.session).len(),
+            Some(Act::Down | Act::Up | Act::Next) if self.is_naming() => self.suggestions(cx.session).len(),
             _ => 0,
         };
         match act {
@@ -119,7 +119,7 @@ impl PastForm {
                 (self.taken, self.suggestion) = (None, self.suggestion.saturating_sub(1));
             }
             Some(Act::Next) if n_suggestions > 0 => {
-                self.take_suggestion(desk.session);
+                self.take_suggestion(cx.session);
                 self.fields.key(key);
             }
             Some(Act::Back) if self.is_naming() => self.fields.set("what", ""),
@@ -127,33 +127,33 @@ impl PastForm {
             Some(Act::PageDown) => self.row += 1,
             Some(Act::PageUp) => self.row = self.row.saturating_sub(1),
             Some(Act::TakeOut) => {
-                let id = self.listed(desk.session).get(self.row).map(|past| past.id);
+                let id = self.listed(cx.session).get(self.row).map(|past| past.id);
                 if let Some(id) = id {
-                    apply(desk, Edit::Take(garden::Key::Past(id)));
+                    cx.apply(Edit::Take(garden::Key::Past(id)));
                 }
             }
             Some(Act::Take) => {
-                self.take_suggestion(desk.session);
-                self.add(desk);
+                self.take_suggestion(cx.session);
+                self.add(cx);
             }
             _ => {
                 let touched = self.fields.key(key);
-                self.touched(touched, desk);
+                self.touched(touched, cx);
             }
         }
-        self.row = self.row.min(self.listed(desk.session).len().saturating_sub(1));
+        self.row = self.row.min(self.listed(cx.session).len().saturating_sub(1));
         After::Stay
     }
 
     /// Follows a changed field up.
-    fn touched(&mut self, touched: Touched, desk: &mut Desk<'_>) {
+    fn touched(&mut self, touched: Touched, cx: &mut Context<'_>) {
         if let Touched::Value(name) = touched {
             self.trouble = None;
             if name == "what" {
                 (self.taken, self.suggestion) = (None, 0);
             }
         }
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
     }
 
     /// Puts the pointed-at name into the field.
@@ -178,15 +178,15 @@ impl PastForm {
         (self.fields.value("what") == name).then_some(id.as_str())
     }
 
-    fn add(&mut self, desk: &mut Desk<'_>) {
-        match self.past(desk.session) {
+    fn add(&mut self, cx: &mut Context<'_>) {
+        match self.past(cx.session) {
             Ok(past) => {
-                let edit = Edit::adding(past, desk.session.plan().garden());
-                if apply(desk, edit) {
+                let edit = Edit::adding(past, cx.session.plan().garden());
+                if cx.apply(edit) {
                     self.fields.set("what", "");
                     (self.taken, self.trouble) = (None, None);
                 } else {
-                    self.trouble = desk.view.notice.take().map(|notice| notice.text);
+                    self.trouble = cx.view.notice.take().map(|notice| notice.text);
                 }
             }
             Err(trouble) => self.trouble = Some(trouble),
@@ -225,9 +225,9 @@ impl PastForm {
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
         let touched = self.fields.paste(pasted);
-        self.touched(touched, desk);
+        self.touched(touched, cx);
     }
 
     /// Draws it.

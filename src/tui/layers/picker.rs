@@ -3,13 +3,13 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::crops::{Hold, Miss, SearchWords, retain_best};
 use crate::garden::PlantingId;
 use crate::garden::limits::NAME_CHARS;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::update::picked;
 use crate::tui::widgets::line::Line;
 use crate::tui::widgets::{paint, text};
 
@@ -77,15 +77,15 @@ impl Picker {
     }
 
     /// Types, walks, chooses.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
             Some(Act::Take) => {
                 let chosen = self.item(self.row).map(|item| item.id.clone());
                 return match chosen {
-                    Some(id) => picked(&self.purpose, &id, desk),
+                    Some(id) => After::Chosen(self.purpose.clone(), id),
                     None => {
-                        desk.view.complain("nothing matches these letters");
+                        cx.view.complain("nothing matches these letters");
                         After::Stay
                     }
                 };
@@ -96,15 +96,15 @@ impl Picker {
             Some(Act::PageUp) => self.row = self.row.saturating_sub(PAGE_STEP),
             Some(Act::First) => self.row = 0,
             Some(Act::Last) => self.row = self.found.len().saturating_sub(1),
-            _ if desk.type_into(&mut self.letters, key) => self.find_anew(),
+            _ if cx.type_into(&mut self.letters, key) => self.find_anew(),
             _ => {}
         }
         After::Stay
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
-        desk.paste_into(&mut self.letters, pasted);
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
+        cx.paste_into(&mut self.letters, pasted);
         self.find_anew();
     }
 

@@ -3,11 +3,11 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::limits::{NAME_CHARS, NOTES_CHARS};
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::update::answered;
 use crate::tui::widgets::line::{Line, NUMBER_CHARS, PATH_CHARS};
 use crate::tui::widgets::paint;
 
@@ -59,20 +59,20 @@ impl Prompt {
     }
 
     /// Types; Enter answers.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => After::Close,
-            Some(Act::Take) => answered(&self.question, self.line.value(), desk),
+            Some(Act::Take) => After::Answered(self.question.clone(), self.line.value().to_owned()),
             _ => {
-                desk.type_into(&mut self.line, key);
+                cx.type_into(&mut self.line, key);
                 After::Stay
             }
         }
     }
 
     /// Takes pasted text; a pasted line end does not submit.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
-        desk.paste_into(&mut self.line, pasted);
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
+        cx.paste_into(&mut self.line, pasted);
     }
 
     /// Draws the line.

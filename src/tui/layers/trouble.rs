@@ -10,11 +10,12 @@ use ratatui::layout::Rect;
 
 use super::notices::{Line, Notices};
 use super::prompt::{Prompt, Question};
-use super::{After, Desk, Layer};
+use super::{After, Layer};
+use crate::tui::context::Context;
+use crate::tui::effect::Effect;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::update::Effect;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::{short_path, shown};
 
@@ -121,16 +122,16 @@ impl Trouble {
     }
 
     /// Walks and chooses.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Down) => self.row = (self.row + 1).min(self.choices.len() - 1),
             Some(Act::Up) => self.row = self.row.saturating_sub(1),
             Some(Act::First) => self.row = 0,
             Some(Act::Last) => self.row = self.choices.len() - 1,
-            Some(Act::Back) => return self.choose(Choice::Later, desk),
+            Some(Act::Back) => return self.choose(Choice::Later, cx),
             Some(Act::Take) => {
                 if let Some(choice) = self.choices.get(self.row) {
-                    return self.choose(*choice, desk);
+                    return self.choose(*choice, cx);
                 }
             }
             _ => {}
@@ -138,7 +139,7 @@ impl Trouble {
         After::Stay
     }
 
-    fn choose(&self, choice: Choice, desk: &mut Desk<'_>) -> After {
+    fn choose(&self, choice: Choice, cx: &mut Context<'_>) -> After {
         match choice {
             Choice::Look => {
                 if let Found::Changed(lines) = &self.found {
@@ -148,15 +149,15 @@ impl Trouble {
                 return After::Stay;
             }
             Choice::OtherName => {
-                let prompt = Prompt::new(Question::SaveAs, "Save as", &other_name(desk.session));
+                let prompt = Prompt::new(Question::SaveAs, "Save as", &other_name(cx.session));
                 return After::Open(Box::new(Layer::Prompt(prompt)));
             }
-            Choice::WriteOver | Choice::WriteInstead | Choice::WriteAgain => desk.effects.push(Effect::WriteOver),
-            Choice::Part => desk.effects.push(Effect::Part),
-            Choice::LeaveWaiting => desk.effects.push(Effect::QuitUnsaved),
-            Choice::TakeTheirs => desk.effects.push(Effect::TakeTheirs),
-            Choice::Leave => desk.effects.push(Effect::SetAsideAndLeave),
-            Choice::Later => desk.view.complain("not saved: nothing is written to the file until you press s"),
+            Choice::WriteOver | Choice::WriteInstead | Choice::WriteAgain => cx.effects.push(Effect::WriteOver),
+            Choice::Part => cx.effects.push(Effect::Part),
+            Choice::LeaveWaiting => cx.effects.push(Effect::QuitUnsaved),
+            Choice::TakeTheirs => cx.effects.push(Effect::TakeTheirs),
+            Choice::Leave => cx.effects.push(Effect::SetAsideAndLeave),
+            Choice::Later => cx.view.complain("not saved: nothing is written to the file until you press s"),
         }
         After::Close
     }

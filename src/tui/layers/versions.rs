@@ -8,7 +8,8 @@ use ratatui::layout::Rect;
 
 use super::confirm::{Confirm, Yes};
 use super::notices::{Line, put_from, scrolled, wrapped};
-use super::{After, Desk, Layer};
+use super::{After, Layer};
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::widgets::paint;
@@ -78,7 +79,7 @@ impl Versions {
     }
 
     /// Walks; Enter asks whether to restore.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         let before = self.row;
         match act {
             Some(Act::Back) => return After::Close,
@@ -90,7 +91,7 @@ impl Versions {
                 let n_lines = self.holds().map_or(0, |holds| holds.differs.len());
                 self.top = scrolled(act, self.top, n_lines);
             }
-            Some(Act::Take) => return self.ask(desk),
+            Some(Act::Take) => return self.ask(cx),
             _ => {}
         }
         if self.row != before {
@@ -103,11 +104,11 @@ impl Versions {
         self.listed.get(self.row)?.holds.as_ref().ok()
     }
 
-    fn ask(&self, desk: &mut Desk<'_>) -> After {
+    fn ask(&self, cx: &mut Context<'_>) -> After {
         let Some(version) = self.listed.get(self.row) else { return After::Close };
         match &version.holds {
-            Err(why) => desk.view.complain(why.lines().next().unwrap_or_default()),
-            Ok(holds) if holds.is_now => desk.view.complain("this is the garden as it is now"),
+            Err(why) => cx.view.complain(why.lines().next().unwrap_or_default()),
+            Ok(holds) if holds.is_now => cx.view.complain("this is the garden as it is now"),
             Ok(_) => {
                 let (what, yes) = match &version.source {
                     Source::Saved(number) => ("R goes back to the garden of", Yes::Restore(*number)),

@@ -4,10 +4,11 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::prompt::{Prompt, Question};
-use super::{After, Desk, Layer};
+use super::{After, Layer};
+use crate::tui::context::Context;
+use crate::tui::effect::Effect;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
-use crate::tui::update::Effect;
 use crate::tui::widgets::paint;
 
 /// The first run's question.
@@ -30,10 +31,10 @@ const LINES: [&str; 11] = [
 
 impl Welcome {
     /// Chooses.
-    pub fn key(&mut self, act: Option<Act>, _key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::OpenDemo) => {
-                desk.effects.push(Effect::OpenDemo);
+                cx.effects.push(Effect::OpenDemo);
                 After::Close
             }
             Some(Act::NewGarden) => After::Open(Box::new(Layer::Prompt(Prompt::new(
@@ -42,7 +43,7 @@ impl Welcome {
                 "garden.ron",
             )))),
             Some(Act::Leave) => {
-                desk.effects.push(Effect::QuitUnsaved);
+                cx.effects.push(Effect::QuitUnsaved);
                 After::Stay
             }
             _ => After::Stay,

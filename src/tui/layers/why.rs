@@ -3,14 +3,14 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::garden::{PlantingId, Severity};
 use crate::season::Finding;
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key, row_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::severity_word;
-use crate::tui::update::{run, select};
 use crate::tui::view::Screen;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
@@ -41,27 +41,24 @@ impl Why {
     }
 
     /// Scrolls, goes there, or closes.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Down) => self.top += 1,
             Some(Act::Up) => self.top = self.top.saturating_sub(1),
             Some(Act::Take) => {
-                desk.view.bed_idx = self.bed_idx;
-                desk.view.planting = self.planting;
+                cx.view.bed_idx = self.bed_idx;
+                cx.view.planting = self.planting;
                 if let Some(id) = self.planting {
-                    let bed = desk.session.plan().garden().planting(id).map(|planting| planting.bed.clone());
+                    let bed = cx.session.plan().garden().planting(id).map(|planting| planting.bed.clone());
                     if let Some(bed) = bed {
-                        select(desk.session, desk.view, id, &bed);
+                        cx.view.select(cx.session, id, &bed);
                     }
                 }
-                desk.view.show(Screen::Bed);
+                cx.view.show(Screen::Bed);
                 return After::Close;
             }
             Some(Act::Screens) => {
-                if let Some(row) = row_for(key, desk.view.screen) {
-                    run(row.command, desk);
-                }
-                return After::Close;
+                return row_for(key, cx.view.screen).map_or(After::Close, |row| After::Run(row.command));
             }
             _ => return After::Close,
         }

@@ -14,9 +14,10 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use crate::crops::{Crop, CropBook, Feeding, HarvestHabit, Months, Raised};
+use crate::tui::context::Context;
 use crate::tui::keys::Command;
+use crate::tui::layers::Layer;
 use crate::tui::layers::planting_form::PlantingForm;
-use crate::tui::layers::{Desk, Layer};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
@@ -285,10 +286,10 @@ impl Page {
 }
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let crops = listed(desk.session, desk.view);
+pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+    let crops = listed(cx.session, cx.view);
     let last = crops.len().saturating_sub(1);
-    let view = &mut *desk.view;
+    let view = &mut *cx.view;
     let row = view.book_row.min(last);
     let target = match command {
         Command::MoveUp => row.saturating_sub(1),
@@ -319,8 +320,8 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         }
         Command::Open => {
             let id =
-                crops.get(row).and_then(|idx| desk.session.plan().book().crops().get(*idx)).map(|crop| crop.id.clone());
-            match id.and_then(|id| PlantingForm::place(desk.session, view, &id)) {
+                crops.get(row).and_then(|idx| cx.session.plan().book().crops().get(*idx)).map(|crop| crop.id.clone());
+            match id.and_then(|id| PlantingForm::place(cx.session, view, &id)) {
                 Some(form) => view.layers.push(Layer::PlantingForm(Box::new(form))),
                 None => view.complain("this crop cannot be set out in the bed looked at"),
             }

@@ -14,14 +14,14 @@ use ratatui::layout::Rect;
 
 use crate::garden::{Edit, Key, Severity};
 use crate::season::{Finding, FindingCounts};
+use crate::tui::context::Context;
 use crate::tui::keys::Command;
+use crate::tui::layers::Layer;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
-use crate::tui::layers::{Desk, Layer};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::severity_word;
-use crate::tui::update::{apply, select};
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
@@ -168,12 +168,12 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
 }
 
 /// Selects the first finding of a bed; whether there is one among those listed.
-pub fn go_to_bed(desk: &mut Desk<'_>, bed_idx: usize) -> bool {
-    let listed = Listed::of(desk.session, desk.view);
-    let is_there = |row: &usize| listed.at(desk.session, *row).is_some_and(|(_, finding)| finding.bed_idx == bed_idx);
-    let row = (0..listed.len(desk.session)).find(is_there);
+pub fn go_to_bed(cx: &mut Context<'_>, bed_idx: usize) -> bool {
+    let listed = Listed::of(cx.session, cx.view);
+    let is_there = |row: &usize| listed.at(cx.session, *row).is_some_and(|(_, finding)| finding.bed_idx == bed_idx);
+    let row = (0..listed.len(cx.session)).find(is_there);
     if let Some(row) = row {
-        desk.view.finding_row = row;
+        cx.view.finding_row = row;
     }
     row.is_some()
 }
@@ -191,48 +191,48 @@ fn tally(counts: FindingCounts) -> String {
 }
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let findings = Listed::of(desk.session, desk.view);
-    let last = findings.len(desk.session).saturating_sub(1);
-    let row = desk.view.finding_row.min(last);
+pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+    let findings = Listed::of(cx.session, cx.view);
+    let last = findings.len(cx.session).saturating_sub(1);
+    let row = cx.view.finding_row.min(last);
     match command {
-        Command::MoveUp => desk.view.finding_row = row.saturating_sub(1),
-        Command::MoveDown => desk.view.finding_row = (row + 1).min(last),
-        Command::First => desk.view.finding_row = 0,
-        Command::Last => desk.view.finding_row = last,
-        Command::FourWeeksOn => desk.view.finding_row = (row + 10).min(last),
-        Command::FourWeeksBack => desk.view.finding_row = row.saturating_sub(10),
-        Command::Back if !desk.view.finding_letters.is_empty() => desk.view.finding_letters.clear(),
+        Command::MoveUp => cx.view.finding_row = row.saturating_sub(1),
+        Command::MoveDown => cx.view.finding_row = (row + 1).min(last),
+        Command::First => cx.view.finding_row = 0,
+        Command::Last => cx.view.finding_row = last,
+        Command::FourWeeksOn => cx.view.finding_row = (row + 10).min(last),
+        Command::FourWeeksBack => cx.view.finding_row = row.saturating_sub(10),
+        Command::Back if !cx.view.finding_letters.is_empty() => cx.view.finding_letters.clear(),
         Command::Open => {
-            let Some((_, finding)) = findings.at(desk.session, row) else { return true };
-            let bed = bed_id(desk.session, finding).to_owned();
-            desk.view.bed_idx = finding.bed_idx;
+            let Some((_, finding)) = findings.at(cx.session, row) else { return true };
+            let bed = bed_id(cx.session, finding).to_owned();
+            cx.view.bed_idx = finding.bed_idx;
             match finding.planting {
                 Some(id) => {
-                    if let Some(standing) = desk.session.plan().standing(id) {
-                        desk.view.week = Week::of(standing.stages.enters);
+                    if let Some(standing) = cx.session.plan().standing(id) {
+                        cx.view.week = Week::of(standing.stages.enters);
                     }
-                    select(desk.session, desk.view, id, &bed);
+                    cx.view.select(cx.session, id, &bed);
                 }
-                None => desk.view.planting = None,
+                None => cx.view.planting = None,
             }
-            desk.view.show(Screen::Bed);
+            cx.view.show(Screen::Bed);
         }
         Command::Why => {
-            if let Some((_, finding)) = findings.at(desk.session, row) {
-                let why = Why::of(desk.session, finding);
-                desk.view.layers.push(Layer::Why(why));
+            if let Some((_, finding)) = findings.at(cx.session, row) {
+                let why = Why::of(cx.session, finding);
+                cx.view.layers.push(Layer::Why(why));
             }
         }
         Command::Accept => {
-            let Some((place, finding)) = findings.at(desk.session, row) else { return true };
+            let Some((place, finding)) = findings.at(cx.session, row) else { return true };
             if finding.accepted.is_some() {
-                if let Some(edit) = taking_back(desk.session, finding) {
-                    apply(desk, edit);
+                if let Some(edit) = taking_back(cx.session, finding) {
+                    cx.apply(edit);
                 }
             } else {
-                let title = format!("Accept \"{}\" because", session_headline(desk.session, finding));
-                desk.view.layers.push(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
+                let title = format!("Accept \"{}\" because", session_headline(cx.session, finding));
+                cx.view.layers.push(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
             }
         }
         _ => return false,

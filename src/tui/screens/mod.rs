@@ -1,5 +1,5 @@
 //! One room per screen. Each has `draw(frame, area, scene)` and
-//! `run(command, desk) -> bool` for the commands that mean something of its own there.
+//! `run(command, cx) -> bool` for the commands that mean something of its own there.
 
 pub mod bed;
 pub mod book;

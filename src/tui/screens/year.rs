@@ -21,13 +21,13 @@ use super::ground::worst_from;
 use crate::garden::{PlantingId, Severity};
 use crate::growth::Spread;
 use crate::season::{BedSeason, Says, Standing};
+use crate::tui::context::Context;
 use crate::tui::keys::Command;
+use crate::tui::layers::Layer;
 use crate::tui::layers::planting_form::PlantingForm;
-use crate::tui::layers::{Desk, Layer};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::update::{select_standing, step_week};
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
@@ -433,33 +433,33 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
 }
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan().garden().beds.len();
+pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+    let n_beds = cx.session.plan().garden().beds.len();
     let target = match command {
-        Command::MoveUp => desk.view.bed_idx.saturating_sub(1),
-        Command::MoveDown => (desk.view.bed_idx + 1).min(n_beds.saturating_sub(1)),
+        Command::MoveUp => cx.view.bed_idx.saturating_sub(1),
+        Command::MoveDown => (cx.view.bed_idx + 1).min(n_beds.saturating_sub(1)),
         Command::First => 0,
         Command::Last => n_beds.saturating_sub(1),
         Command::MoveLeft => {
-            step_week(desk.view, -1);
+            cx.view.step_weeks(-1);
             return true;
         }
         Command::MoveRight => {
-            step_week(desk.view, 1);
+            cx.view.step_weeks(1);
             return true;
         }
         Command::Open => {
-            if let Some(form) = desk.view.planting.and_then(|id| PlantingForm::change(desk.session, id)) {
-                desk.view.layers.push(Layer::PlantingForm(Box::new(form)));
+            if let Some(form) = cx.view.planting.and_then(|id| PlantingForm::change(cx.session, id)) {
+                cx.view.layers.push(Layer::PlantingForm(Box::new(form)));
             }
             return true;
         }
         _ => return false,
     };
-    if target != desk.view.bed_idx {
-        desk.view.bed_idx = target;
-        desk.view.planting = None;
-        select_standing(desk.session, desk.view);
+    if target != cx.view.bed_idx {
+        cx.view.bed_idx = target;
+        cx.view.planting = None;
+        cx.view.select_standing(cx.session);
     }
     true
 }
@@ -486,7 +486,7 @@ mod tests {
     use crate::climate::{Weather, WeatherDay};
     use crate::crops::CropBook;
     use crate::season::Plan;
-    use crate::tui::screens::bed::fixture::{day, garden, look_at, text};
+    use crate::tui::fixture::{day, garden, look_at, text};
     use crate::tui::view::{Options, Screen};
 
     fn look_at_year() -> (Session, View) {

@@ -23,13 +23,14 @@ use anyhow::{Context, bail};
 use ratatui::Terminal;
 use ratatui::layout::{Rect, Size};
 
+use super::effect::Effect;
 use super::layers::Layer;
 use super::layers::confirm::{Confirm, Yes};
 use super::layers::notices::{Line, Notices};
 use super::layers::site_form::SiteForm;
 use super::layers::versions::Versions;
 use super::layers::welcome::Welcome;
-use super::update::{Effect, Input, update};
+use super::update::{Input, update};
 use super::view::{Options, View};
 use super::{Session, draw};
 use crate::crops::CropBook;

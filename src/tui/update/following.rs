@@ -64,7 +64,7 @@ mod tests {
 
     use super::*;
     use crate::growth::Limit;
-    use crate::tui::screens::bed::fixture::{garden, look_at};
+    use crate::tui::fixture::{garden, look_at};
     use crate::tui::view::Options;
 
     fn candidate(reasons: &[Reason], worst: Option<Severity>) -> Candidate {

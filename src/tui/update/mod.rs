@@ -6,16 +6,10 @@ mod following;
 #[cfg(test)]
 mod tests;
 
-use std::path::PathBuf;
-
-pub use answers::{answered, picked};
-pub use commands::run;
-pub(in crate::tui) use commands::{apply, select, select_standing, step_week};
-
-use crate::garden::Site;
-
+use super::context::Context;
+use super::effect::Effect;
 use super::keys::{Command, Key, row_for};
-use super::layers::{After, Desk, Layer};
+use super::layers::{After, Layer};
 use super::session::Session;
 use super::view::View;
 
@@ -34,57 +28,6 @@ pub enum Input {
     Wheel(i32),
 }
 
-/// What the shell is to do.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Effect {
-    /// Save to the garden's file.
-    Save,
-    /// Save under a name and go on with that file.
-    SaveAs {
-        /// The file.
-        path: PathBuf,
-        /// A file there may be replaced.
-        may_overwrite: bool,
-    },
-    /// Write the planting list.
-    WriteList {
-        /// The file.
-        path: PathBuf,
-        /// A file there may be replaced.
-        may_overwrite: bool,
-    },
-    /// Open a fresh copy of the demo.
-    OpenDemo,
-    /// Begin a new garden in a file.
-    NewGarden(PathBuf),
-    /// Set the site once the weather records it names are read.
-    SetSite(Box<Site>),
-    /// Listen to the mouse, or not.
-    Mouse(bool),
-    /// Give the terminal back for a while.
-    Suspend,
-    /// Save, then leave.
-    Quit,
-    /// Leave without saving.
-    QuitUnsaved,
-    /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
-    WriteOver,
-    /// Save to a new file in the place of one that has other names.
-    Part,
-    /// Take what the file holds now; the garden on the screen is put aside first.
-    TakeTheirs,
-    /// Put the garden aside in a file of its own, then leave.
-    SetAsideAndLeave,
-    /// Take a garden over that another program had open.
-    TakeOver,
-    /// List the earlier versions of the file.
-    ShowVersions,
-    /// Go back to the earlier version of that number.
-    Restore(usize),
-    /// Bring back what was put aside in that file of the kept folder.
-    BringBack(PathBuf),
-}
-
 /// Handles one input.
 pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effect> {
     let mut effects = Vec::new();
@@ -96,60 +39,70 @@ pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effe
                 return effects;
             }
             if let Some(mut layer) = view.layers.pop() {
-                layer.paste(pasted, &mut Desk { session, view, effects: &mut effects });
+                layer.paste(pasted, &mut Context { session, view, effects: &mut effects });
                 view.layers.push(layer);
             }
         }
         Input::Key(key) => {
             view.notice = None;
-            on_key(*key, &mut Desk { session, view, effects: &mut effects });
+            on_key(*key, &mut Context { session, view, effects: &mut effects });
         }
         Input::Click(column, row) => {
             if view.layers.is_empty() && view.is_in_sight() {
-                commands::click((*column, *row), &mut Desk { session, view, effects: &mut effects });
+                commands::click((*column, *row), &mut Context { session, view, effects: &mut effects });
             }
         }
         Input::Wheel(lines) => {
             let key = if *lines > 0 { Key::Down } else { Key::Up };
-            on_key(key, &mut Desk { session, view, effects: &mut effects });
+            on_key(key, &mut Context { session, view, effects: &mut effects });
         }
     }
     keep_in_bounds(session, view);
     effects
 }
 
-fn on_key(key: Key, desk: &mut Desk<'_>) {
+fn on_key(key: Key, cx: &mut Context<'_>) {
     // Ctrl-C leaves from any layer but a question about what would be lost, which it answers with no.
-    if key == Key::Ctrl('c') && !matches!(desk.view.layers.last(), Some(Layer::Confirm(_))) {
-        desk.effects.push(Effect::Quit);
+    if key == Key::Ctrl('c') && !matches!(cx.view.layers.last(), Some(Layer::Confirm(_))) {
+        cx.effects.push(Effect::Quit);
         return;
     }
     // Nobody edits, or answers a question, that is not to be seen.
-    let leaves = row_for(key, desk.view.screen)
-        .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && desk.view.layers.is_empty());
-    if !desk.view.is_in_sight() && !leaves {
+    let leaves = row_for(key, cx.view.screen)
+        .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && cx.view.layers.is_empty());
+    if !cx.view.is_in_sight() && !leaves {
         return;
     }
-    if let Some(mut layer) = desk.view.layers.pop() {
-        // The layer is put back at its own depth, whatever it opened meanwhile.
-        let depth = desk.view.layers.len();
-        match layer.key(key, desk) {
-            After::Close => {}
-            After::Open(front) => {
-                desk.view.layers.insert(depth, layer);
-                desk.view.layers.push(*front);
-            }
-            After::Swap(other) => desk.view.layers.insert(depth, *other),
-            After::Stay => desk.view.layers.insert(depth, layer),
+    if let Some(mut layer) = cx.view.layers.pop() {
+        let after = layer.key(key, cx);
+        settle(after, layer, cx);
+        return;
+    }
+    let Some(row) = row_for(key, cx.view.screen) else { return };
+    if let Some(why) = row.hindrance(cx.session, cx.view) {
+        cx.view.complain(format!("{}: {why}", row.title));
+        return;
+    }
+    commands::run(row.command, cx);
+}
+
+/// Does what a layer asks for after a key.
+fn settle(after: After, layer: Layer, cx: &mut Context<'_>) {
+    match after {
+        After::Close => {}
+        After::Stay => cx.view.layers.push(layer),
+        After::Open(front) => cx.view.layers.extend([layer, *front]),
+        After::Swap(other) => cx.view.layers.push(*other),
+        After::Run(command) => commands::run(command, cx),
+        After::Chosen(purpose, id) => {
+            let after = answers::chosen(&purpose, &id, cx);
+            settle(after, layer, cx);
         }
-        return;
+        After::Answered(question, answer) => {
+            let after = answers::answered(&question, &answer, cx);
+            settle(after, layer, cx);
+        }
     }
-    let Some(row) = row_for(key, desk.view.screen) else { return };
-    if let Some(why) = row.hindrance(desk.session, desk.view) {
-        desk.view.complain(format!("{}: {why}", row.title));
-        return;
-    }
-    run(row.command, desk);
 }
 
 /// Undo and removals may take away what was selected.

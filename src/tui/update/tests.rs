@@ -2,8 +2,8 @@
 
 use super::{Effect, Input, Key, update};
 use crate::garden::{Against, EntryId, Layout, PastCrop, PlannedDates, Planting, PlantingId, Side};
+use crate::tui::fixture::*;
 use crate::tui::layers::Layer;
-use crate::tui::screens::bed::fixture::*;
 use crate::tui::view::{Options, Screen};
 use crate::units::Mm;
 

@@ -184,7 +184,7 @@ fn pick(signs: &[&'static str], share: f64) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::screens::bed::fixture::bed;
+    use crate::tui::fixture::bed;
     use crate::tui::signs::FULL;
     use crate::units::Mm;
 

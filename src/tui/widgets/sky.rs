@@ -110,7 +110,7 @@ pub fn chart(session: &Session, crop_id: &str) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::climate::{self, sun};
-    use crate::tui::screens::bed::fixture::{day, garden, look_at};
+    use crate::tui::fixture::{day, garden, look_at};
     use crate::tui::signs::FULL;
     use crate::tui::view::Options;
 

@@ -19,16 +19,16 @@ use chrono::NaiveDate;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::crops::Raised;
 use crate::garden::{Edit, Planting, PlantingId};
 use crate::season::{Plan, Preview};
+use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
-use crate::tui::update::{apply, select};
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
@@ -119,28 +119,28 @@ impl PlantingForm {
     }
 
     /// Walks and edits; Enter places, Esc goes back without a trace.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
-            Some(Act::Take) => return self.place_it(desk),
+            Some(Act::Take) => return self.place_it(cx),
             _ => {}
         }
         let was_layout = self.fields.value("layout").to_owned();
         let was_raised = values::raised(&self.fields);
         match self.fields.key(key) {
-            Touched::Value(name) => self.changed(name, &was_layout, was_raised, desk.session),
-            Touched::Full => desk.say_untaken(self.fields.said()),
+            Touched::Value(name) => self.changed(name, &was_layout, was_raised, cx.session),
+            Touched::Full => cx.say_untaken(self.fields.said()),
             Touched::Moved | Touched::Pass => {}
         }
         After::Stay
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
         if let Touched::Value(_) = self.fields.paste(pasted) {
-            self.work_out(desk.session);
+            self.work_out(cx.session);
         }
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
     }
 
     /// Follows a changed field up in those that depend on it.
@@ -243,34 +243,34 @@ impl PlantingForm {
         }
     }
 
-    fn place_it(&mut self, desk: &mut Desk<'_>) -> After {
+    fn place_it(&mut self, cx: &mut Context<'_>) -> After {
         let draft = match &self.draft {
             Ok(draft) => draft.clone(),
             Err(troubles) => {
                 if let Some((name, trouble)) = troubles.first() {
                     self.fields.focus_on(name);
                     let label = self.label(name);
-                    desk.view.complain(format!("{label}: {trouble}"));
+                    cx.view.complain(format!("{label}: {trouble}"));
                 }
                 return After::Stay;
             }
         };
         if self.before.as_ref() == Some(&draft) {
-            desk.view.say("nothing was changed");
+            cx.view.say("nothing was changed");
             return After::Close;
         }
         let (id, bed_id) = (draft.id, draft.bed.clone());
         let edit = match &self.before {
-            Some(before) => edit_with_guests(desk.session.plan(), before, &draft),
+            Some(before) => edit_with_guests(cx.session.plan(), before, &draft),
             None => Edit::AddPlanting(Box::new(draft)),
         };
-        if !apply(desk, edit) {
+        if !cx.apply(edit) {
             return After::Stay;
         }
-        select(desk.session, desk.view, id, &bed_id);
+        cx.view.select(cx.session, id, &bed_id);
         if let Some(breach) = self.outlook.breach() {
             let done = if self.before.is_some() { "changed" } else { "placed" };
-            desk.view.complain(format!("{done}, but breach: {breach} (u undoes)"));
+            cx.view.complain(format!("{done}, but breach: {breach} (u undoes)"));
         }
         After::Close
     }

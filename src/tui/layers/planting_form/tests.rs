@@ -2,8 +2,8 @@
 
 use crate::crops::Raised;
 use crate::garden::{Layout, PlantingId, Side};
+use crate::tui::fixture::*;
 use crate::tui::layers::Layer;
-use crate::tui::screens::bed::fixture::*;
 use crate::tui::session::Session;
 use crate::tui::view::{Options, Tone, View};
 use crate::units::Mm;

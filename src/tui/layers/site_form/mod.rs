@@ -19,16 +19,17 @@ mod months;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use super::{After, Desk};
+use super::After;
 use crate::climate::{self, Climate, DEFAULT_SPREAD_C, SiteYear, frosts_of_its_own, half_a_year_on};
 use crate::garden::{ClimateChoice, Edit, Garden, MonthDay, Site, limits};
 use crate::season::Plan;
+use crate::tui::context::Context;
+use crate::tui::effect::Effect;
 use crate::tui::keys::{Act, Front, Key, act_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
-use crate::tui::update::{Effect, apply};
 use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
@@ -111,18 +112,18 @@ impl SiteForm {
     }
 
     /// Walks and edits; Enter sets the site.
-    pub fn key(&mut self, act: Option<Act>, key: Key, desk: &mut Desk<'_>) -> After {
+    pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
-            Some(Act::Take) => return self.set(desk),
+            Some(Act::Take) => return self.set(cx),
             _ => {}
         }
         let is_changed = if self.months.is_entered() { self.months_key(key) } else { self.fields_key(key) };
         if is_changed {
             self.trouble = None;
-            self.work_out(desk.session.plan());
+            self.work_out(cx.session.plan());
         }
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
         After::Stay
     }
 
@@ -254,7 +255,7 @@ impl SiteForm {
         Ok(site)
     }
 
-    fn set(&mut self, desk: &mut Desk<'_>) -> After {
+    fn set(&mut self, cx: &mut Context<'_>) -> After {
         let site = match &self.draft {
             Ok(site) => site.clone(),
             Err((label, trouble)) => {
@@ -263,21 +264,21 @@ impl SiteForm {
             }
         };
         if site == self.before && !self.is_new {
-            desk.view.say("nothing was changed");
+            cx.view.say("nothing was changed");
             return After::Close;
         }
         // Records are read by the shell, which closes this form or tells it what is wrong.
         if matches!(site.climate, ClimateChoice::Weather { .. }) {
-            desk.effects.push(Effect::SetSite(Box::new(site)));
+            cx.effects.push(Effect::SetSite(Box::new(site)));
             return After::Stay;
         }
-        if apply(desk, Edit::SetSite(site)) {
+        if cx.apply(Edit::SetSite(site)) {
             if self.is_new {
-                desk.view.say("the place is set (u undoes); N lays out the first bed");
+                cx.view.say("the place is set (u undoes); N lays out the first bed");
             }
             return After::Close;
         }
-        self.trouble = desk.view.notice.take().map(|notice| notice.text);
+        self.trouble = cx.view.notice.take().map(|notice| notice.text);
         After::Stay
     }
 
@@ -287,11 +288,11 @@ impl SiteForm {
     }
 
     /// Takes pasted text.
-    pub fn paste(&mut self, pasted: &str, desk: &mut Desk<'_>) {
+    pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
         let is_changed = if self.months.is_entered() {
             let pasted = self.months.paste(pasted);
             if pasted == Pasted::Cut {
-                desk.view.complain(format!("cut to {} characters", months::FIGURE_CHARS));
+                cx.view.complain(format!("cut to {} characters", months::FIGURE_CHARS));
             }
             pasted != Pasted::Nothing
         } else {
@@ -301,9 +302,9 @@ impl SiteForm {
         };
         if is_changed {
             self.trouble = None;
-            self.work_out(desk.session.plan());
+            self.work_out(cx.session.plan());
         }
-        desk.say_untaken(self.fields.said());
+        cx.say_untaken(self.fields.said());
     }
 
     /// Draws it.
@@ -470,8 +471,8 @@ fn show_what_is_needed(fields: &mut Fields) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::tui::fixture::{garden, look_at, type_keys};
     use crate::tui::layers::Layer;
-    use crate::tui::screens::bed::fixture::{garden, look_at, type_keys};
     use crate::tui::update::{Input, update};
     use crate::tui::view::{Options, View};
 

@@ -13,8 +13,6 @@
 //! ```
 
 pub(in crate::tui) mod detail;
-#[cfg(test)]
-pub(in crate::tui) mod fixture;
 mod picture;
 mod raster;
 pub(in crate::tui) mod rows;
@@ -26,14 +24,14 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::garden::{Bed, Cover, PlantingId};
+use crate::tui::context::Context;
 use crate::tui::keys::Command;
+use crate::tui::layers::Layer;
 use crate::tui::layers::bed_form::{cover_word, kind_word};
 use crate::tui::layers::planting_form::PlantingForm;
-use crate::tui::layers::{Desk, Layer};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
-use crate::tui::update::select_standing;
 use crate::tui::view::Shown;
 use crate::tui::widgets::{paint, sky, text};
 use crate::tui::wording;
@@ -279,24 +277,24 @@ fn right_aligned(words: &str, cells: u16) -> String {
 }
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan().garden().beds.len();
+pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+    let n_beds = cx.session.plan().garden().beds.len();
     if n_beds == 0 {
         return false;
     }
-    let at = desk.view.bed_idx.min(n_beds - 1);
+    let at = cx.view.bed_idx.min(n_beds - 1);
     match command {
-        Command::MoveLeft => go_to_bed(desk, at.saturating_sub(1)),
-        Command::MoveRight => go_to_bed(desk, (at + 1).min(n_beds - 1)),
-        Command::First => go_to_bed(desk, 0),
-        Command::Last => go_to_bed(desk, n_beds - 1),
-        Command::MoveUp => walk(desk, false),
-        Command::MoveDown => walk(desk, true),
+        Command::MoveLeft => go_to_bed(cx, at.saturating_sub(1)),
+        Command::MoveRight => go_to_bed(cx, (at + 1).min(n_beds - 1)),
+        Command::First => go_to_bed(cx, 0),
+        Command::Last => go_to_bed(cx, n_beds - 1),
+        Command::MoveUp => walk(cx, false),
+        Command::MoveDown => walk(cx, true),
         Command::Open => {
-            select_standing(desk.session, desk.view);
-            match desk.view.planting.and_then(|id| PlantingForm::change(desk.session, id)) {
-                Some(form) => desk.view.layers.push(Layer::PlantingForm(Box::new(form))),
-                None => desk.view.say("nothing is planted in this bed; a places a crop"),
+            cx.view.select_standing(cx.session);
+            match cx.view.planting.and_then(|id| PlantingForm::change(cx.session, id)) {
+                Some(form) => cx.view.layers.push(Layer::PlantingForm(Box::new(form))),
+                None => cx.view.say("nothing is planted in this bed; a places a crop"),
             }
         }
         _ => return false,
@@ -304,24 +302,24 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
     true
 }
 
-fn go_to_bed(desk: &mut Desk<'_>, bed_idx: usize) {
-    if bed_idx != desk.view.bed_idx {
-        desk.view.bed_idx = bed_idx;
-        desk.view.planting = None;
+fn go_to_bed(cx: &mut Context<'_>, bed_idx: usize) {
+    if bed_idx != cx.view.bed_idx {
+        cx.view.bed_idx = bed_idx;
+        cx.view.planting = None;
     }
-    select_standing(desk.session, desk.view);
+    cx.view.select_standing(cx.session);
 }
 
 /// Selects the planting before or after the selected one in the list.
-fn walk(desk: &mut Desk<'_>, forward: bool) {
-    let ids: Vec<PlantingId> = rows::ids(desk.session, desk.view.bed_idx);
-    let at = desk.view.planting.and_then(|id| ids.iter().position(|other| *other == id));
+fn walk(cx: &mut Context<'_>, forward: bool) {
+    let ids: Vec<PlantingId> = rows::ids(cx.session, cx.view.bed_idx);
+    let at = cx.view.planting.and_then(|id| ids.iter().position(|other| *other == id));
     let next = match at {
         None => 0,
         Some(at) if forward => (at + 1).min(ids.len().saturating_sub(1)),
         Some(at) => at.saturating_sub(1),
     };
     if let Some(id) = ids.get(next) {
-        desk.view.planting = Some(*id);
+        cx.view.planting = Some(*id);
     }
 }

@@ -1,7 +1,7 @@
 //! The Bed screen and the planting moved on it, by keys and by what is drawn.
 
-use super::fixture::*;
 use crate::garden::{Cover, Garden, Layout, PlantingId, Side};
+use crate::tui::fixture::*;
 use crate::tui::view::{Options, Shown};
 use crate::units::Mm;
 

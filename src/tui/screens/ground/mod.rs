@@ -22,11 +22,10 @@ use ratatui::layout::Rect;
 
 use crate::garden::{Bed, Severity};
 use crate::season::{BedSeason, Standing};
+use crate::tui::context::Context;
 use crate::tui::keys::Command;
-use crate::tui::layers::Desk;
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::update::select_standing;
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::paint;
 
@@ -171,15 +170,15 @@ fn crop_name<'a>(session: &'a Session, standing: &Standing) -> &'a str {
 }
 
 /// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
-    let n_beds = desk.session.plan().garden().beds.len();
+pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+    let n_beds = cx.session.plan().garden().beds.len();
     if n_beds == 0 {
         return false;
     }
-    let area = Rect { x: 0, y: 0, width: desk.view.size.0, height: desk.view.size.1 };
+    let area = Rect { x: 0, y: 0, width: cx.view.size.0, height: cx.view.size.1 };
     let (_, body, _) = crate::tui::scene::regions(area);
-    let cards = Cards::of(regions(body).0, &desk.session.plan().garden().beds);
-    let at = desk.view.bed_idx.min(n_beds - 1);
+    let cards = Cards::of(regions(body).0, &cx.session.plan().garden().beds);
+    let at = cx.view.bed_idx.min(n_beds - 1);
     let (line, column) = cards.places[at];
     let nearest_on = |wanted: usize| {
         let on_line = cards.places.iter().enumerate().filter(|(_, place)| place.0 == wanted);
@@ -193,18 +192,18 @@ pub fn run(command: Command, desk: &mut Desk<'_>) -> bool {
         Command::First => Some(0),
         Command::Last => Some(n_beds - 1),
         Command::Open => {
-            desk.view.planting = None;
-            select_standing(desk.session, desk.view);
-            desk.view.show(Screen::Bed);
+            cx.view.planting = None;
+            cx.view.select_standing(cx.session);
+            cx.view.show(Screen::Bed);
             return true;
         }
         _ => return false,
     };
     if let Some(idx) = target {
-        if idx != desk.view.bed_idx {
-            desk.view.planting = None;
+        if idx != cx.view.bed_idx {
+            cx.view.planting = None;
         }
-        desk.view.bed_idx = idx;
+        cx.view.bed_idx = idx;
     }
     true
 }

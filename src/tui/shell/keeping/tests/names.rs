@@ -3,9 +3,9 @@
 use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, chown};
 
 use super::*;
+use crate::tui::Effect;
+use crate::tui::context::Context;
 use crate::tui::keys::Key;
-use crate::tui::layers;
-use crate::tui::update::Effect;
 
 fn trouble(desk: &Desk) -> &Trouble {
     let Some(Layer::Trouble(trouble)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
@@ -17,7 +17,7 @@ fn answers(desk: &mut Desk, keys: &[Key]) -> Vec<Effect> {
     let mut question = desk.view.layers.pop().unwrap();
     let mut effects = Vec::new();
     for key in keys {
-        let mut at = layers::Desk { session: &mut desk.session, view: &mut desk.view, effects: &mut effects };
+        let mut at = Context { session: &mut desk.session, view: &mut desk.view, effects: &mut effects };
         let _ = question.key(*key, &mut at);
     }
     effects

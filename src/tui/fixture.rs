@@ -92,7 +92,7 @@ pub fn look_at(garden: Garden, options: Options) -> (Session, View) {
     let session = Session::new(Plan::new(garden, &book), None, day("2027-06-14"));
     let mut view = View::new(Week::of(day("2027-07-12")), options);
     view.screen = Screen::Bed;
-    crate::tui::update::select_standing(&session, &mut view);
+    view.select_standing(&session);
     (session, view)
 }
 

@@ -1,0 +1,56 @@
+//! What the shell is asked to do: only it touches files, terminal and signals.
+
+use std::path::PathBuf;
+
+use crate::garden::Site;
+
+/// What the shell is to do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Save to the garden's file.
+    Save,
+    /// Save under a name and go on with that file.
+    SaveAs {
+        /// The file.
+        path: PathBuf,
+        /// A file there may be replaced.
+        may_overwrite: bool,
+    },
+    /// Write the planting list.
+    WriteList {
+        /// The file.
+        path: PathBuf,
+        /// A file there may be replaced.
+        may_overwrite: bool,
+    },
+    /// Open a fresh copy of the demo.
+    OpenDemo,
+    /// Begin a new garden in a file.
+    NewGarden(PathBuf),
+    /// Set the site once the weather records it names are read.
+    SetSite(Box<Site>),
+    /// Listen to the mouse, or not.
+    Mouse(bool),
+    /// Give the terminal back for a while.
+    Suspend,
+    /// Save, then leave.
+    Quit,
+    /// Leave without saving.
+    QuitUnsaved,
+    /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
+    WriteOver,
+    /// Save to a new file in the place of one that has other names.
+    Part,
+    /// Take what the file holds now; the garden on the screen is put aside first.
+    TakeTheirs,
+    /// Put the garden aside in a file of its own, then leave.
+    SetAsideAndLeave,
+    /// Take a garden over that another program had open.
+    TakeOver,
+    /// List the earlier versions of the file.
+    ShowVersions,
+    /// Go back to the earlier version of that number.
+    Restore(usize),
+    /// Bring back what was put aside in that file of the kept folder.
+    BringBack(PathBuf),
+}
