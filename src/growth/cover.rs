@@ -2,11 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::Stages;
-use super::almanac::by_book::days_to_first_pick;
-use super::almanac::plus_days;
-use super::prefix::CommonDay;
-use super::ripe::UnderSky;
+use super::by_book::days_to_first_pick;
+use super::day::{CommonDay, plus_days};
+use super::stages::{CoverDays, Stages};
+use super::under_sky::UnderSky;
 use crate::crops::{Crop, HarvestHabit, Raised};
 
 /// Cover at the end of the initial stage (FAO-56, chapter 6: about 10 % of the ground).
@@ -25,29 +24,6 @@ const FALLBACK_RADIUS_MM: f64 = 50.0;
 /// Share of the initial stage after which the shoots of tubers show (starting value: potatoes planted in mid March in the north
 /// show in late April).
 const TUBERS_SHOW_AT: f64 = 0.8;
-
-/// The days between which the cover of one planting grows, by its growth at its site.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CoverDays {
-    /// First day on which something shows: the day it enters, if plants are set out.
-    pub shows: NaiveDate,
-    /// End of the initial stage.
-    pub after_initial: NaiveDate,
-    /// Full cover.
-    pub full: NaiveDate,
-}
-
-impl CoverDays {
-    /// The same, moved by that many days (earlier if negative).
-    #[must_use]
-    pub fn shifted_days(&self, n_days: i64) -> Self {
-        Self {
-            shows: plus_days(self.shows, n_days),
-            after_initial: plus_days(self.after_initial, n_days),
-            full: plus_days(self.full, n_days),
-        }
-    }
-}
 
 impl UnderSky<'_> {
     /// When each stage of cover ends: at its share of the growth days between coming up and the first pick. Where nothing is

@@ -1,16 +1,25 @@
 //! One crop at one site: what the rest of the program asks growth for.
+//!
+//! | file | what is in it |
+//! | --- | --- |
+//! | `given` | the dates that a grower gave, real before planned |
+//! | `dates` | a planting's dates, step by step |
 
 use chrono::NaiveDate;
 
-use super::Almanac;
-use super::almanac::by_book::entry_window;
-use super::almanac::months::SiteMonths;
-use super::almanac::plus_days;
-use super::prefix::{CommonDay, YEAR_DAYS};
-use super::ripe::UnderSky;
+use super::almanac::Almanac;
+use super::by_book::entry_window;
+use super::day::{CommonDay, YEAR_DAYS, plus_days};
+use super::months::SiteMonths;
 use super::sky::{Measure, Odds};
+use super::under_sky::UnderSky;
 use crate::crops::{Crop, Raised};
 use crate::garden::Cover;
+
+mod dates;
+mod given;
+
+pub use dates::PERMANENT_YEARS;
 
 /// One crop, raised one way under one cover at the site of an [`Almanac`]: its dates, their spread and its limits. It only borrows, so
 /// that it may be made anew for every question; the tables it asks stay with the almanac.
@@ -22,6 +31,14 @@ pub struct Growing<'a> {
     pub(super) crop: &'a Crop,
     pub(super) raised: Raised,
     pub(super) cover: Cover,
+}
+
+impl Almanac {
+    /// A crop of this site, raised one way under one cover. Costs nothing: tables are made when something is asked that needs them, and kept.
+    pub fn growing<'a>(&'a self, crop: &'a Crop, raised: Raised, cover: Cover) -> Growing<'a> {
+        let under = self.site.as_deref().map(|site| UnderSky { sky: &site.sky, book: &site.book, crop, raised, cover });
+        Growing { almanac: self, under, crop, raised, cover }
+    }
 }
 
 impl<'a> Growing<'a> {

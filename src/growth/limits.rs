@@ -2,13 +2,14 @@
 
 use chrono::NaiveDate;
 
-use super::almanac::{TENDER_C, plus_days};
+use super::day::{CommonDay, plus_days};
 use super::emergence::{Emergence, Row};
-use super::prefix::CommonDay;
+use super::growing::Growing;
 use super::response::Response;
-use super::ripe::UnderSky;
+use super::ripe::TENDER_C;
 use super::sky::{Measure, Odds};
-use super::{Growing, Stages};
+use super::stages::Stages;
+use super::under_sky::UnderSky;
 use crate::crops::{Bolting, Raised};
 
 /// Days that seed may wait for warmer soil before it is called sown too cold (starting value).

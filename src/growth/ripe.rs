@@ -23,14 +23,14 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::almanac::TENDER_C;
-use super::almanac::by_book::{days_to_first_pick, entry_window};
-use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
-use super::response::Response;
-use super::sky::{COMMON_YEAR, Measure, Sky, next_at};
-use crate::crops::{Anchor, Crop, HarvestHabit, Months, Raised};
-use crate::garden::Cover;
+use super::by_book::{days_to_first_pick, entry_window};
+use super::day::{COMMON_YEAR, CommonDay, YEAR_DAYS, next_at};
+use super::sky::{Measure, Sky};
+use super::under_sky::UnderSky;
+use crate::crops::{Anchor, HarvestHabit, Months, Raised};
 
+/// Crops killed at this temperature or above it end with the first frost, °C (starting value: a light frost in a screen).
+pub const TENDER_C: f64 = -1.0;
 /// How far into the book's months of sowing or planting its days hold (starting value).
 const DAYS_HOLD_AT: f64 = 0.4;
 /// The same for anchored crops, whose days are those of the middle of the months (starting value).
@@ -56,31 +56,7 @@ const MIDWINTER_MONTH: u32 = 12;
 /// Years after which a planting that is not ripe never will be.
 const YEARS_MOST: i64 = 4;
 
-/// One crop, raised one way, growing through the days of one sky under one cover.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct UnderSky<'a> {
-    pub(super) sky: &'a Sky,
-    /// The sky of the book's climate.
-    pub(super) book: &'a Sky,
-    pub(super) crop: &'a Crop,
-    pub(super) raised: Raised,
-    pub(super) cover: Cover,
-}
-
 impl UnderSky<'_> {
-    fn measure(&self) -> Measure {
-        Measure::Growth(Response::of(self.crop))
-    }
-
-    /// Growth days at the site.
-    pub(super) fn growth(&self) -> std::sync::Arc<Prefix> {
-        self.sky.table(self.measure(), self.cover)
-    }
-
-    pub(super) fn book_cover(&self) -> Cover {
-        if self.crop.timing.under_cover { Cover::UnheatedTunnel } else { Cover::Open }
-    }
-
     /// The day on which frost ends a tender crop; `None` for a hardy one, or where there is no frost.
     pub(super) fn frost_ends(&self, enters: NaiveDate) -> Option<NaiveDate> {
         let is_tender = self.crop.temperature.hardiness_c >= TENDER_C;

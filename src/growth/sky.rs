@@ -6,8 +6,9 @@ use std::sync::{Arc, LazyLock, OnceLock, PoisonError, RwLock};
 use chrono::NaiveDate;
 use rustc_hash::FxHashMap;
 
+use super::day::{COMMON_YEAR, CommonDay, YEAR_DAYS, next_at};
 use super::emergence;
-use super::prefix::{CommonDay, Prefix, YEAR_DAYS};
+use super::prefix::Prefix;
 use super::response::{FULL_LIGHT_MJ_M2, Response, SHORT_DAY_H};
 use super::turn::Turn;
 use crate::climate::frost::{FrostDates, NIGHT_SPREAD_C, normal_below};
@@ -15,8 +16,6 @@ use crate::climate::{self, Climate, DayTable, SoilTable, heat};
 use crate::crops::EmergenceRow;
 use crate::garden::{Cover, MonthDay, SoilTexture};
 
-/// A common year, to make tables of 365 days.
-pub(super) const COMMON_YEAR: i32 = 2023;
 /// Kinds of cover there are.
 const N_COVERS: usize = 6;
 /// Most days by which a cover moves a frost date (starting value).
@@ -321,9 +320,4 @@ impl Sky {
         let first_long = (0..YEAR_DAYS as i64).find(|n| !is_short(*n))?;
         (first_long..first_long + YEAR_DAYS as i64).find(|n| is_short(*n)).map(|n| from.plus(n))
     }
-}
-
-/// The first day on or after `day` with that place in the year.
-pub(super) fn next_at(day: CommonDay, idx: i64) -> CommonDay {
-    day.plus((idx - day.idx() as i64).rem_euclid(YEAR_DAYS as i64))
 }

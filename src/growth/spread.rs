@@ -6,35 +6,15 @@
 //! as one season in ten is. The months of one season are not all warm together: the spread of a season is taken as six tenths of
 //! a month's (starting value).
 
-use std::sync::Arc;
-
-use super::almanac::AtSite;
-use super::ripe::UnderSky;
-use super::sky::Sky;
-use super::{Growing, Stages, StagesError};
-use crate::climate::Weather;
-use crate::climate::frost::quantile;
-use crate::garden::{PlannedDates, RealDates};
 use chrono::NaiveDate;
 
-/// Standard deviations on either side of the mean within which eight tenths of a normal distribution lie.
-const EIGHT_TENTHS_Z: f64 = 1.2816;
-/// Spread of a season's mean temperature as a share of that of a month (starting value).
-const SEASON_SHARE: f64 = 0.6;
-/// With fewer years of records than this they say nothing about spread.
-pub const N_YEARS_LEAST: usize = 3;
-/// Most years of records that are looked at, the last ones: as many as climatological standard normals are made of (World
-/// Meteorological Organization, WMO-No. 1203, from memory). Older ones say less of the years to come, and each year takes memory.
-pub const N_YEARS_MOST: usize = 30;
-
-/// The whole years of records in which dates are worked out again, earliest first; none if there are too few to say anything.
-pub fn years_looked_at(weather: &Weather) -> Vec<i32> {
-    let years = weather.years();
-    if years.len() < N_YEARS_LEAST {
-        return Vec::new();
-    }
-    years.get(years.len().saturating_sub(N_YEARS_MOST)..).map_or_else(Vec::new, <[i32]>::to_vec)
-}
+use super::day::plus_days;
+use super::growing::Growing;
+use super::stages::{Stages, StagesError};
+use super::under_sky::UnderSky;
+use super::years::YearSkies;
+use crate::climate::frost::quantile;
+use crate::garden::{PlannedDates, RealDates};
 
 /// The range of each date: in one year of ten it is earlier than `early`, in one of ten later than `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,7 +37,7 @@ impl Growing<'_> {
         let (Some(site), Some(under)) = (self.almanac.site.as_deref(), self.under) else {
             return Ok(Spread { early: middle, late: middle, is_from_weather: false });
         };
-        let YearSkies { skies, is_from_weather } = site.years.get_or_init(|| YearSkies::of_site(site));
+        let YearSkies { skies, is_from_weather } = site.year_skies();
         let mut lives = Vec::with_capacity(skies.len());
         for sky in skies {
             let in_year = Growing { under: Some(UnderSky { sky, ..under }), ..*self };
@@ -77,34 +57,9 @@ impl Growing<'_> {
     }
 }
 
-/// The skies of single years.
-#[derive(Debug)]
-pub(super) struct YearSkies {
-    skies: Vec<Sky>,
-    /// From recorded years; otherwise the normals and their spread stand in.
-    is_from_weather: bool,
-}
-
-impl YearSkies {
-    fn of_site(site: &AtSite) -> Self {
-        let climate = &site.climate;
-        let recorded = |weather: &Arc<Weather>| {
-            let year = |year: i32| Sky::of_year(climate, &weather.day_table(climate.latitude_deg, year)?);
-            years_looked_at(weather).into_iter().filter_map(year).collect::<Vec<_>>()
-        };
-        let skies = site.weather.as_ref().map_or_else(Vec::new, recorded);
-        if !skies.is_empty() {
-            return Self { skies, is_from_weather: true };
-        }
-        let season_c = EIGHT_TENTHS_Z * SEASON_SHARE * climate.normals.spread_c;
-        let skies = [season_c, 0.0, -season_c].map(|warmer_c| Sky::of_climate(climate, warmer_c)).into();
-        Self { skies, is_from_weather: false }
-    }
-}
-
 fn range(lives: &[Stages], date: impl Fn(&Stages) -> NaiveDate, share: f64) -> Option<NaiveDate> {
     let first = lives.first().map(&date)?;
     let mut days: Vec<f64> = lives.iter().map(|life| (date(life) - first).num_days() as f64).collect();
     days.sort_by(f64::total_cmp);
-    Some(super::almanac::plus_days(first, quantile(&days, share).round() as i64))
+    Some(plus_days(first, quantile(&days, share).round() as i64))
 }

@@ -10,8 +10,7 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::prefix::{CommonDay, YEAR_DAYS};
-use super::sky::COMMON_YEAR;
+use super::day::{COMMON_YEAR, CommonDay, YEAR_DAYS};
 use crate::crops::Months;
 
 const YEAR: i64 = YEAR_DAYS as i64;

@@ -2,20 +2,20 @@
 
 use chrono::{Datelike, Months as CalendarMonths, NaiveDate};
 
+use super::turn::Turn;
 use crate::crops::Months;
-use crate::growth::turn::Turn;
 
 /// The book's months at a site under one cover, whose frosts end earlier and begin later than those of the open: laid over the year by
 /// frost dates (see `turn`). By the book's calendar alone they stand as printed, six months later in the southern half of the world.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::growth) struct SiteMonths<'a> {
+pub(super) struct SiteMonths<'a> {
     pub(super) turn: Option<&'a Turn>,
     pub(super) is_southern: bool,
 }
 
 impl SiteMonths<'_> {
     /// Whether `day` lies in a window of the book's months.
-    pub(in crate::growth) fn holds(self, months: Months, day: NaiveDate) -> bool {
+    pub(super) fn holds(self, months: Months, day: NaiveDate) -> bool {
         if let Some(turn) = self.turn {
             return turn.holds(months, day);
         }
@@ -40,7 +40,7 @@ impl SiteMonths<'_> {
     }
 
     /// The first day of the window on or after `from`.
-    pub(in crate::growth) fn next_day_in(self, months: Months, from: NaiveDate) -> Option<NaiveDate> {
+    pub(super) fn next_day_in(self, months: Months, from: NaiveDate) -> Option<NaiveDate> {
         let mut day = from;
         for _ in 0..=12 {
             if self.holds(months, day) {

@@ -2,15 +2,16 @@
 
 use std::sync::Arc;
 
-use super::super::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
-use super::super::prefix::CommonDay;
-use super::super::response::Response;
-use super::super::sky::Measure;
-use super::super::{BoltCause, CoverCurve, Limit, Odds};
-use super::stages::Stages;
-use super::*;
-use crate::crops::CropBook;
-use crate::garden::{PlannedDates, RealDates};
+use chrono::{Datelike, NaiveDate};
+
+use crate::climate;
+use crate::crops::{Crop, CropBook, Raised};
+use crate::garden::{Cover, PlannedDates, RealDates};
+use crate::growth::day::{CommonDay, plus_days};
+use crate::growth::fixture::{courgette, day, garlic, leek, lettuce, salad_onion};
+use crate::growth::response::Response;
+use crate::growth::sky::Measure;
+use crate::growth::{Almanac, BoltCause, CoverCurve, Limit, Odds, Stages};
 
 fn at(name: &str) -> Almanac {
     let climate = climate::named().unwrap().into_iter().find(|climate| climate.name == name).unwrap();

@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::plus_days;
-use super::stages::StagesError;
 use crate::crops::Raised;
 use crate::garden::{PlannedDates, RealDates};
+use crate::growth::day::plus_days;
+use crate::growth::stages::StagesError;
 
 /// What each date is called in a message, in the order in which they come.
 const NAMES: [&str; 5] = ["sowing", "planting", "the first pick", "the last pick", "clearing"];

@@ -1,10 +1,11 @@
 use proptest::prelude::*;
 
-use super::super::fixture::{courgette, day, garlic, leek, lettuce, phacelia, salad_onion, strawberry};
-use super::by_book::{FALLBACK_DAYS, days_to_first_pick};
-use super::stages::{Stages, StagesError};
-use super::*;
-use crate::garden::{PlannedDates, RealDates};
+use crate::crops::{Crop, Raised};
+use crate::garden::{Cover, PlannedDates, RealDates};
+use crate::growth::by_book::{FALLBACK_DAYS, days_to_first_pick};
+use crate::growth::day::plus_days;
+use crate::growth::fixture::{courgette, day, garlic, leek, lettuce, phacelia, salad_onion, strawberry};
+use crate::growth::{Almanac, Stages, StagesError};
 
 const NORTH: Almanac = Almanac { is_southern: false, site: None };
 const SOUTH: Almanac = Almanac { is_southern: true, site: None };
@@ -214,7 +215,7 @@ fn every_crop_of_the_book_has_entry_months_and_dates_in_every_way_it_is_raised()
             assert_eq!(stages.sow.is_some(), matches!(raised, Raised::InPlace | Raised::Module), "{label}");
             let years_stood = (stages.clear - stages.enters).num_days() as f64 / 365.25;
             assert_eq!(years_stood > 2.0, crop.is_permanent, "{label}");
-            let full = super::super::full_cover_on(crop, &stages);
+            let full = crate::growth::full_cover_on(crop, &stages);
             assert!(full > stages.enters && full <= stages.first_pick, "{label}");
         }
     }

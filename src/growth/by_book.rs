@@ -10,14 +10,14 @@ pub const FALLBACK_DAYS: i64 = 90;
 
 /// When a crop goes into the ground: a window of months, and how many days after them.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::growth) struct EntryWindow {
-    pub(in crate::growth) months: Months,
-    pub(in crate::growth) later_days: i64,
+pub(super) struct EntryWindow {
+    pub(super) months: Months,
+    pub(super) later_days: i64,
 }
 
 /// Sown in place: the months of outdoor sowing. Otherwise the months of planting out; failing those, the months of sowing under cover
 /// with the weeks in modules added; failing those too, the months of outdoor sowing.
-pub(in crate::growth) fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
+pub(super) fn entry_window(crop: &Crop, raised: Raised) -> Option<EntryWindow> {
     let calendar = &crop.calendar;
     let at = |months: Option<Months>, later_days| months.map(|months| EntryWindow { months, later_days });
     if raised == Raised::InPlace {
@@ -28,7 +28,7 @@ pub(in crate::growth) fn entry_window(crop: &Crop, raised: Raised) -> Option<Ent
 }
 
 /// Days from sowing in a module to planting out: whole weeks.
-pub(in crate::growth) fn days_in_module(crop: &Crop) -> i64 {
+pub(super) fn days_in_module(crop: &Crop) -> i64 {
     weeks_in_module(crop) * 7
 }
 
@@ -44,7 +44,7 @@ fn weeks_in_module(crop: &Crop) -> i64 {
 
 /// Days from going into the bed to the first pick. The book's figure for that way of raising; failing that, its figure for the other
 /// way, with the weeks in modules added or taken off; failing both, the sum of the stage lengths; failing all, [`FALLBACK_DAYS`].
-pub(in crate::growth) fn days_to_first_pick(crop: &Crop, raised: Raised) -> i64 {
+pub(super) fn days_to_first_pick(crop: &Crop, raised: Raised) -> i64 {
     let from_sow = crop.calendar.days_from_sow.map(i64::from);
     let from_planting = crop.calendar.days_from_planting.map(i64::from);
     let in_module = days_in_module(crop);

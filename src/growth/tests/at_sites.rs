@@ -2,16 +2,16 @@
 
 use std::sync::Arc;
 
+use chrono::{Datelike, NaiveDate};
 use proptest::prelude::*;
 
-use super::super::fixture::day;
-use super::super::{BoltCause, Limit, Odds};
-use super::by_book::entry_window;
-use super::stages::Stages;
-use super::*;
-use crate::climate::WeatherDay;
-use crate::crops::CropBook;
-use crate::garden::{PlannedDates, RealDates};
+use crate::climate::{self, Climate, Weather, WeatherDay};
+use crate::crops::{Crop, CropBook, Raised};
+use crate::garden::{Cover, PlannedDates, RealDates};
+use crate::growth::by_book::entry_window;
+use crate::growth::day::plus_days;
+use crate::growth::fixture::day;
+use crate::growth::{Almanac, BoltCause, Limit, Odds, Stages};
 
 fn at(name: &str) -> Climate {
     climate::named().unwrap().into_iter().find(|climate| climate.name == name).unwrap()

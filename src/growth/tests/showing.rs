@@ -2,13 +2,15 @@
 
 use std::sync::Arc;
 
-use super::super::Limit;
-use super::super::fixture::day;
-use super::by_book::{days_to_first_pick, entry_window};
-use super::stages::Stages;
-use super::*;
-use crate::crops::CropBook;
-use crate::garden::{PlannedDates, RealDates};
+use chrono::NaiveDate;
+
+use crate::climate;
+use crate::crops::{Crop, CropBook, Raised};
+use crate::garden::{Cover, PlannedDates, RealDates};
+use crate::growth::by_book::{days_to_first_pick, entry_window};
+use crate::growth::day::plus_days;
+use crate::growth::fixture::day;
+use crate::growth::{Almanac, Limit, Stages};
 
 fn entering(raised: Raised, on: NaiveDate) -> PlannedDates {
     match raised {

@@ -2,15 +2,14 @@
 
 use chrono::{Months as CalendarMonths, NaiveDate};
 
-use super::by_book::{days_in_module, days_to_first_pick};
+use super::Growing;
 use super::given::Given;
-use super::plus_days;
 use crate::crops::{HarvestHabit, Raised};
 use crate::garden::{PlannedDates, RealDates};
-use crate::growth::cover::CoverDays;
-use crate::growth::growing::Growing;
-use crate::growth::prefix::CommonDay;
-use crate::growth::ripe::UnderSky;
+use crate::growth::by_book::{days_in_module, days_to_first_pick};
+use crate::growth::day::{CommonDay, plus_days};
+use crate::growth::stages::{Stages, StagesError};
+use crate::growth::under_sky::UnderSky;
 
 /// Years a permanent crop stands before its bed is cleared, unless dates or the book say otherwise (starting value).
 pub const PERMANENT_YEARS: u32 = 10;
@@ -20,58 +19,6 @@ const KEEPS_GROWTH_A_DAY: f64 = 0.8;
 
 /// How many times longer than books say it stays fit at most (starting value).
 const KEEPS_LONGER_MOST: i64 = 3;
-
-/// The days of one planting's life.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stages {
-    /// Sown, in place or in modules; `None` for sets, tubers, crowns, slips and cuttings.
-    pub sow: Option<NaiveDate>,
-    /// Goes into the bed: sown in place or set out.
-    pub enters: NaiveDate,
-    /// First picked. A planting cleared before it is ripe has it on the day it is cleared: nothing is picked.
-    pub first_pick: NaiveDate,
-    /// Last picked.
-    pub last_pick: NaiveDate,
-    /// First day on which its ground is free again; it stands on `enters..clear`.
-    pub clear: NaiveDate,
-    /// How it comes to cover its ground, by its growth; `None` where only days are known (see [`CoverCurve`](super::super::CoverCurve)).
-    pub cover: Option<CoverDays>,
-}
-
-impl Stages {
-    /// The same life, moved by that many days (earlier if negative).
-    #[must_use]
-    pub fn shifted_days(&self, n_days: i64) -> Self {
-        Self {
-            sow: self.sow.map(|day| plus_days(day, n_days)),
-            enters: plus_days(self.enters, n_days),
-            first_pick: plus_days(self.first_pick, n_days),
-            last_pick: plus_days(self.last_pick, n_days),
-            clear: plus_days(self.clear, n_days),
-            cover: self.cover.map(|cover| cover.shifted_days(n_days)),
-        }
-    }
-}
-
-/// Why no dates can be worked out.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum StagesError {
-    /// Neither a planned nor a real date to start from.
-    #[error("no date to start from: give the day it is sown, planted or first picked")]
-    NoDate,
-    /// Dates run backwards.
-    #[error("{later} on {later_on} is before {earlier} on {earlier_on}")]
-    Reversed {
-        /// What must come first.
-        earlier: &'static str,
-        /// Its day.
-        earlier_on: NaiveDate,
-        /// What must come after.
-        later: &'static str,
-        /// Its day.
-        later_on: NaiveDate,
-    },
-}
 
 /// How a planting's growing ends.
 #[derive(Debug, Clone, Copy)]

@@ -1,0 +1,4 @@
+mod at_sites;
+mod by_calendar;
+mod edges;
+mod showing;
