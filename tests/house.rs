@@ -15,7 +15,7 @@ const N_LINES_MAX: usize = 700;
 const ROOMS_WITH_EFFECTS: [&str; 4] = ["store", "cli", "tui", "main"];
 
 /// Files of a room (or folders, by their names) that still import each other in a circle, and why. None may join them.
-const CIRCLES: [(&str, &[&str], &str); 6] = [
+const CIRCLES: [(&str, &[&str], &str); 5] = [
     (
         "store",
         &["beside", "disk", "error", "lock", "refused", "rights", "whole", "within"],
@@ -28,11 +28,6 @@ const CIRCLES: [(&str, &[&str], &str); 6] = [
         "a list's row says what it holds to and how it is edited",
     ),
     ("garden", &["complaint", "file"], "a complaint is made of where in the file it is"),
-    (
-        "season",
-        &["follow", "order", "outlook", "plan", "preview", "propose", "slot"],
-        "the plan's questions stand beside it and ask it back",
-    ),
     (
         "tui",
         &["context", "keys", "layers", "scene", "view", "widgets", "wording"],

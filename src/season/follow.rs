@@ -7,9 +7,9 @@
 
 use chrono::{Days, NaiveDate};
 
+use super::entry::{WAIT_DAYS, entering_on, next_day, wise_entry};
 use super::free::{Stretch, claims_across, free_from, largest_free};
 use super::plan::Plan;
-use super::propose::{WAIT_DAYS, entering_on, next_day, wise_entry};
 use super::rotate::History;
 use super::{Candidate, Reason, SoilCover, Standing, limits};
 use crate::crops::{Crop, Feeding, PlantRef, Raised};
@@ -81,8 +81,19 @@ impl Weighed<'_> {
     }
 }
 
-/// See [`Plan::candidates_seen_from`].
-pub(super) fn candidates(plan: &Plan, bed_idx: usize, day: NaiveDate, today: NaiveDate) -> Vec<Candidate> {
+impl Plan {
+    /// What could go into a bed on a day, best first; plants must be raised from that day on.
+    pub fn candidates(&self, bed_idx: usize, day: NaiveDate) -> Vec<Candidate> {
+        self.candidates_seen_from(bed_idx, day, day)
+    }
+
+    /// What could go into a bed on a day to come, best first, if raising can begin `today`.
+    pub fn candidates_seen_from(&self, bed_idx: usize, day: NaiveDate, today: NaiveDate) -> Vec<Candidate> {
+        candidates(self, bed_idx, day, today)
+    }
+}
+
+fn candidates(plan: &Plan, bed_idx: usize, day: NaiveDate, today: NaiveDate) -> Vec<Candidate> {
     let Some(bed) = plan.garden().beds.get(bed_idx) else { return Vec::new() };
     let takes_permanent = matches!(bed.kind, BedKind::Permanent | BedKind::Border);
     let mut scales = Scales {

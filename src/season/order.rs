@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::plan::Plan;
 use super::{BedSeason, Finding};
 use crate::garden::Severity;
 
@@ -20,7 +19,7 @@ pub struct FindingCounts {
 }
 
 impl FindingCounts {
-    fn add(&mut self, finding: &Finding) {
+    pub(super) fn add(&mut self, finding: &Finding) {
         let count = match finding.severity {
             _ if finding.accepted.is_some() => &mut self.n_accepted,
             Severity::Breach => &mut self.n_breaches,
@@ -35,8 +34,8 @@ impl FindingCounts {
 #[derive(Debug, Default)]
 pub(super) struct Order {
     /// Place of the bed, and of the finding in it.
-    places: Vec<(u32, u32)>,
-    counts: FindingCounts,
+    pub(super) places: Vec<(u32, u32)>,
+    pub(super) counts: FindingCounts,
 }
 
 impl Order {
@@ -57,40 +56,5 @@ impl Order {
             }
         }
         Self { places: by_severity.concat(), counts }
-    }
-}
-
-impl Plan {
-    /// Every finding that asks something of the grower, gravest first, then by bed. What goes well after what is
-    /// left out: it stands with its bed, and in previews.
-    pub fn findings(&self) -> Vec<&Finding> {
-        self.order().places.iter().filter_map(|&place| self.finding_in(place)).collect()
-    }
-
-    /// How many findings there are in [`findings`](Self::findings), without a walk over them.
-    pub fn n_findings(&self) -> usize {
-        self.order().places.len()
-    }
-
-    /// One finding by its place in [`findings`](Self::findings), without a walk over the others.
-    pub fn finding_at(&self, n: usize) -> Option<&Finding> {
-        self.order().places.get(n).and_then(|&place| self.finding_in(place))
-    }
-
-    /// How many findings of each severity there are, accepted ones apart.
-    pub fn finding_counts(&self) -> FindingCounts {
-        self.order().counts
-    }
-
-    /// The same of one bed.
-    pub fn finding_counts_of_bed(&self, bed_idx: usize) -> FindingCounts {
-        let mut counts = FindingCounts::default();
-        let findings = self.beds().get(bed_idx).into_iter().flat_map(|bed| &bed.findings);
-        findings.filter(|finding| !finding.is_good_order()).for_each(|finding| counts.add(finding));
-        counts
-    }
-
-    fn finding_in(&self, (bed_idx, place): (u32, u32)) -> Option<&Finding> {
-        self.beds().get(bed_idx as usize)?.findings.get(place as usize)
     }
 }

@@ -2,9 +2,9 @@
 //!
 //! A plan is a function of its garden, the weather read for its site, and the book. It is worked out bed by bed, and what one bed comes
 //! to is shared by all plans in which nothing that it depends on differs: [`Reach`] says what an edit takes from that, so a garden one
-//! edit away ([`Plan::with`]) costs the beds the edit reaches and their shadows.
+//! edit away ([`Plan::with`]) costs the beds the edit reaches and their shadows. Nothing here asks a question of a plan: each question
+//! stands in a file of its own above this one, with its methods.
 
-mod questions;
 mod reach;
 
 pub(super) use reach::Reach;
@@ -18,10 +18,10 @@ use super::order::Order;
 use super::outlook::{Outlook, Records, Spreads};
 use super::shade::{Cast, Known, Shadows};
 use super::work_out::work_out;
-use super::{BedSeason, bounds, shade};
+use super::{BedSeason, Standing, bounds, shade};
 use crate::climate::Weather;
 use crate::crops::{BookError, CropBook};
-use crate::garden::{ClimateChoice, Edit, EditError, Garden};
+use crate::garden::{ClimateChoice, Edit, EditError, Garden, PlantingId, RealDates};
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy};
 
@@ -155,6 +155,36 @@ impl Plan {
     /// The almanac of the garden's site.
     pub fn almanac(&self) -> &Almanac {
         &self.outlook.almanac
+    }
+
+    /// Every bed, in the garden's order.
+    pub fn beds(&self) -> &[Arc<BedSeason>] {
+        &self.beds
+    }
+
+    /// The bed's place in the garden's order.
+    pub fn bed_idx(&self, id: &str) -> Option<usize> {
+        self.index.bed_idx_by_id.get(id).copied()
+    }
+
+    /// The place of the bed a planting is in.
+    pub fn bed_idx_of(&self, id: PlantingId) -> Option<usize> {
+        self.garden.planting(id).and_then(|planting| self.bed_idx(&planting.bed))
+    }
+
+    /// A planting worked out.
+    pub fn standing(&self, id: PlantingId) -> Option<&Standing> {
+        self.standing_in(self.bed_idx_of(id)?).iter().find(|standing| standing.id == id)
+    }
+
+    /// The plantings of a bed, by the day they enter; none if there is no such bed.
+    pub fn standing_in(&self, bed_idx: usize) -> &[Standing] {
+        self.beds.get(bed_idx).map_or(&[], |bed| &bed.standing)
+    }
+
+    /// What really happened to a planting.
+    pub fn real(&self, id: PlantingId) -> RealDates {
+        self.inputs().real(id)
     }
 
     pub(super) fn graph(&self) -> &CropGraph {

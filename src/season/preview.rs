@@ -4,18 +4,33 @@ use super::accept::mark_accepted;
 use super::bounds::{self, NotListed};
 use super::plan::Plan;
 use super::rotate::{Gathered, History, stand_of};
+use super::set_out::set_out_in;
 use super::sharing::{Checked, Effort, Pair, StationCache, check_pair, shared_ground};
 use super::work_out::stand;
 use super::{Finding, LeftOut, Preview, Says, Standing, shade};
 use crate::fit::Change;
 use crate::garden::{Bed, Planting, PlantingId, Severity};
 use crate::rotation::StandKey;
-use crate::units::Rect;
+use crate::units::{Point, Rect};
+
+impl Plan {
+    /// What a planting would come to if it were placed, or changed to this if its number exists.
+    pub fn preview(&self, planting: &Planting) -> Preview {
+        preview(self, planting)
+    }
+
+    /// Station centres of a planting (set out anew).
+    pub fn stations(&self, id: PlantingId) -> Vec<Point> {
+        let Some((planting, bed_idx)) = self.garden().planting(id).zip(self.bed_idx_of(id)) else { return Vec::new() };
+        let Some(bed) = self.garden().beds.get(bed_idx) else { return Vec::new() };
+        set_out_in(bed, planting, &self.inputs().plantings(bed_idx)).map_or_else(|_| Vec::new(), |set| set.stations)
+    }
+}
 
 /// Works a planting out beside the others of its bed, without touching the plan.
 ///
 /// Only pairs with this planting are looked at, and only what rotation says of it or because of it. Gaps are left out.
-pub(super) fn preview(plan: &Plan, planting: &Planting) -> Preview {
+fn preview(plan: &Plan, planting: &Planting) -> Preview {
     let mut preview = Preview { standing: None, stations: Vec::new(), findings: Vec::new(), fits: Vec::new() };
     let inputs = plan.inputs();
     let Some((bed_idx, bed, in_bed)) = bed_with(plan, planting) else { return preview };

@@ -2,22 +2,60 @@
 
 use chrono::{Duration, NaiveDate};
 
+use super::entry::entering_on;
 use super::free::is_free;
 use super::plan::Plan;
-use super::propose::entering_on;
 use super::set_out::set_out_in;
 use crate::garden::{Bed, Layout, Planting, PlantingId, RealDates, Side};
 use crate::growth::Stages;
 use crate::layout::claimed_ground;
 use crate::units::Mm;
 
-/// See [`Plan::next_free_slot`]. `None` for an interplanting, whose place is its host's, and if no bed has room for the
-/// whole stay. Beds of another kind or under another cover are passed over; rotation is not asked, a preview tells it.
-pub(super) fn next_free_slot(plan: &Plan, planting: &Planting) -> Option<Planting> {
-    slot_after(plan, planting, &plan.real(planting.id))
+/// Weeks looked ahead for another day.
+const WEEKS_AHEAD: i64 = 52;
+
+impl Plan {
+    /// The same planting moved to the next slot of its bed in which its ground is free, for duplicating;
+    /// else of the beds after it in the walk, round to its own.
+    ///
+    /// `None` for an interplanting, whose place is its host's, and if no bed has room for the
+    /// whole stay. Beds of another kind or under another cover are passed over; rotation is not asked, a preview tells it.
+    pub fn next_free_slot(&self, planting: &Planting) -> Option<Planting> {
+        slot_after(self, planting, &self.real(planting.id))
+    }
+
+    /// The same planting in the week nearest to its own, not before a day, in which books put it in and some bed has a free slot for
+    /// it; its later days are worked out anew. `None` if there is none within a year.
+    pub fn nearest_slot(&self, planting: &Planting, not_before: NaiveDate) -> Option<Planting> {
+        let bed = self.garden().bed(&planting.bed)?;
+        let crop = self.book().crop(&planting.crop)?;
+        let real = self.real(planting.id);
+        let entry = planting.planned.plant.or(real.plant).or(planting.planned.sow).or(real.sow);
+        let entry = entry.or_else(|| self.standing(planting.id).map(|standing| standing.stages.enters))?;
+        // The nearest week first, of two as near the later one.
+        let weeks = (1..=WEEKS_AHEAD).flat_map(|n| [n, -n]);
+        weeks.filter_map(|n| entry.checked_add_signed(Duration::weeks(n))).filter(|day| *day >= not_before).find_map(
+            |day| {
+                if !self.almanac().growing(crop, planting.raised, bed.cover).is_in_season(day) {
+                    return None;
+                }
+                let moved = Planting { planned: entering_on(planting.raised, day), ..planting.clone() };
+                slot_after(self, &moved, &RealDates::default())
+            },
+        )
+    }
+
+    /// What stands in a planting's bed while it does, itself included.
+    pub fn in_the_way(&self, planting: &Planting) -> Vec<PlantingId> {
+        let (Some(bed_idx), Some(own)) = (self.bed_idx(&planting.bed), self.standing(planting.id)) else {
+            return Vec::new();
+        };
+        let stays = self.standing_in(bed_idx).iter().filter(|st| st.stands_within(own.stages.enters, own.stages.clear));
+        stays.map(|standing| standing.id).collect()
+    }
 }
 
-/// The same for a planting to which that has happened.
+/// The next free slot for a planting to which that has happened.
 fn slot_after(plan: &Plan, planting: &Planting, real: &RealDates) -> Option<Planting> {
     let (garden, inputs) = (plan.garden(), plan.inputs());
     let own_idx = plan.bed_idx(&planting.bed)?;
@@ -48,38 +86,6 @@ fn slot_after(plan: &Plan, planting: &Planting, real: &RealDates) -> Option<Plan
         }
     }
     None
-}
-
-/// Weeks looked ahead for another day.
-const WEEKS_AHEAD: i64 = 52;
-
-/// See [`Plan::nearest_slot`].
-pub(super) fn nearest_slot(plan: &Plan, planting: &Planting, not_before: NaiveDate) -> Option<Planting> {
-    let bed = plan.garden().bed(&planting.bed)?;
-    let crop = plan.book().crop(&planting.crop)?;
-    let real = plan.real(planting.id);
-    let entry = planting.planned.plant.or(real.plant).or(planting.planned.sow).or(real.sow);
-    let entry = entry.or_else(|| plan.standing(planting.id).map(|standing| standing.stages.enters))?;
-    // The nearest week first, of two as near the later one.
-    let weeks = (1..=WEEKS_AHEAD).flat_map(|n| [n, -n]);
-    weeks.filter_map(|n| entry.checked_add_signed(Duration::weeks(n))).filter(|day| *day >= not_before).find_map(
-        |day| {
-            if !plan.almanac().growing(crop, planting.raised, bed.cover).is_in_season(day) {
-                return None;
-            }
-            let moved = Planting { planned: entering_on(planting.raised, day), ..planting.clone() };
-            slot_after(plan, &moved, &RealDates::default())
-        },
-    )
-}
-
-/// See [`Plan::in_the_way`].
-pub(super) fn in_the_way(plan: &Plan, planting: &Planting) -> Vec<PlantingId> {
-    let (Some(bed_idx), Some(own)) = (plan.bed_idx(&planting.bed), plan.standing(planting.id)) else {
-        return Vec::new();
-    };
-    let stays = plan.standing_in(bed_idx).iter().filter(|st| st.stands_within(own.stages.enters, own.stages.clear));
-    stays.map(|standing| standing.id).collect()
 }
 
 /// Moves the planting to the first free place of a bed at or after `search_from`, then to those before it.

@@ -107,7 +107,7 @@ fn shoots_long_before_the_last_frost_are_waited_for() {
     let mut seen = [false; 2];
     for n in 0..60 {
         let planted = day(2027, 3, 15).checked_add_days(Days::new(n)).unwrap();
-        let planned = crate::season::propose::entering_on(Raised::Tuber, planted);
+        let planned = crate::season::entry::entering_on(Raised::Tuber, planted);
         let growing = plan.almanac().growing(&potato, Raised::Tuber, Cover::Open);
         let stages = growing.stages(&planned, &RealDates::default()).unwrap();
         let shoots = growing.limits(&stages).into_iter();

@@ -229,7 +229,7 @@ fn where_nothing_stops_growing_no_green_manure_covers_a_winter() {
 #[test]
 fn a_week_has_the_day_of_its_thursday() {
     let plan = plan(upland(garden(&["A1"])));
-    let hours = plan.week_sky(Week::of(day(2027, 3, 15)), Cover::Open).unwrap().day_length_h;
+    let hours = plan.week_normals(Week::of(day(2027, 3, 15)), Cover::Open).unwrap().day_length_h;
     let thursday = crate::climate::sun::day_length_h(54.0, day(2027, 3, 18));
     assert!((hours - thursday).abs() < 1e-9, "{hours} {thursday}");
 }

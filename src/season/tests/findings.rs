@@ -315,7 +315,7 @@ pub fn upland(crop: &str, raised: Raised, on: NaiveDate, change: impl Fn(&mut Pl
     garden.site.first_frost = crate::garden::MonthDay { month: 10, day: 2 };
     let mut one = planting(1, "A1", crop, grid(60), on, day(2030, 1, 1));
     one.raised = raised;
-    one.planned = crate::season::propose::entering_on(raised, on);
+    one.planned = crate::season::entry::entering_on(raised, on);
     change(&mut one);
     garden.plantings = vec![one];
     plan(garden)
@@ -427,7 +427,7 @@ fn findings_are_counted_and_found_by_place_as_they_are_listed() {
 #[test]
 fn a_week_has_its_sky_and_a_crop_its_chart() {
     let plan = upland("courgette", Raised::Module, day(2027, 6, 5), |_| {});
-    let sky = |date| plan.week_sky(crate::units::Week::of(date), Cover::Open).unwrap();
+    let sky = |date| plan.week_normals(crate::units::Week::of(date), Cover::Open).unwrap();
     let (june, january) = (sky(day(2027, 6, 21)), sky(day(2027, 1, 11)));
     // At 54° N: 17.1 hours at midsummer, 7.7 in the second week of January (almanacs, from memory).
     assert!((june.day_length_h - 17.1).abs() < 0.2 && (january.day_length_h - 7.8).abs() < 0.3, "{june:?} {january:?}");

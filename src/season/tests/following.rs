@@ -265,7 +265,7 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     };
     let cautions = |id: &str, raised: Raised, on: NaiveDate| {
         let crop = plan.book().crop(id).unwrap();
-        let planned = crate::season::propose::entering_on(raised, on);
+        let planned = crate::season::entry::entering_on(raised, on);
         let growing = plan.almanac().growing(crop, raised, Cover::Open);
         let stages = growing.stages(&planned, &RealDates::default()).unwrap();
         crate::season::limits::cautions(growing, &stages).first().copied()
@@ -280,7 +280,7 @@ fn a_proposal_goes_in_in_the_first_week_with_no_caution_by_the_usual_way() {
     // Shoots of potatoes planted in March stand weeks before the last frost: they are planted later, up to two weeks of fleece before it.
     let shoots = |on: NaiveDate| {
         let crop = plan.book().crop("potato-first-early").unwrap();
-        let planned = crate::season::propose::entering_on(Raised::Tuber, on);
+        let planned = crate::season::entry::entering_on(Raised::Tuber, on);
         let growing = plan.almanac().growing(crop, Raised::Tuber, Cover::Open);
         let stages = growing.stages(&planned, &RealDates::default()).unwrap();
         let limits = growing.limits(&stages);

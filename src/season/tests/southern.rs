@@ -19,7 +19,7 @@ fn one_each(entries: &[(&str, NaiveDate)]) -> Garden {
     for (place, (crop, on)) in entries.iter().enumerate() {
         let mut one = planting(place as u32 + 1, &ids[place], crop, grid(60), *on, day(2035, 1, 1));
         one.raised = book().crop(crop).unwrap().seed.raised[0];
-        one.planned = crate::season::propose::entering_on(one.raised, *on);
+        one.planned = crate::season::entry::entering_on(one.raised, *on);
         garden.plantings.push(one);
     }
     garden

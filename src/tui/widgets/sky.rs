@@ -23,7 +23,7 @@ const CHART_CELLS: usize = 7;
 /// `day 13.9 h, mean 8 °C, frost 34 %, evaporation 2.1 mm a day`, or the air under a cover: `under the tunnel: day 13.9 h, mean 11 °C,
 /// frost 3 %`; nothing where no climate is known.
 pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Option<String> {
-    let sky = session.plan().week_sky(week, cover)?;
+    let sky = session.plan().week_normals(week, cover)?;
     let dries = sky.evaporation_mm_day.map_or_else(String::new, |mm| format!(", evaporation {mm:.1} mm a day"));
     Some(format!(
         "{}day {:.1} h, mean {:.0} {}, frost {:.0} %{dries}",
@@ -37,7 +37,7 @@ pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Opti
 
 /// The same in so many cells: first in short words, then without its last parts; nothing where not even the day has room.
 pub fn words_within(session: &Session, week: Week, cover: Cover, cells: usize, signs: &Signs) -> Option<String> {
-    let sky = session.plan().week_sky(week, cover)?;
+    let sky = session.plan().week_normals(week, cover)?;
     let long = words(session, week, cover, signs)?;
     if text::width(&long) <= cells {
         return Some(long);
