@@ -26,7 +26,7 @@ const WEEKS_MAX: i64 = 1040;
 const WEEKS_EACH: usize = 4 * 52;
 const GROWN_SHARE: f64 = 0.005;
 
-/// About what all weeks of two plantings may cost together, in steps of a few nanoseconds (starting value: a few hundredths of a
+/// Work allowed for all weeks of two plantings together, roughly, in steps of a few nanoseconds (starting value: a few hundredths of a
 /// second). Beyond it a selection of their stations stands for all of them.
 pub const WORK_MAX: u64 = 10_000_000;
 
@@ -84,7 +84,7 @@ pub fn judge_on_ground(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&
     judge_with_change(stands, joins, ground).0
 }
 
-/// The same, with about what it cost in the measure of [`judge_weeks`].
+/// The same, with its approximate cost in the unit of [`judge_weeks`].
 pub fn judge_with_change(stands: &Sharer<'_>, joins: &Sharer<'_>, ground: Option<&HostGround<'_>>) -> (FitReport, u64) {
     let (mut report, pair, mut work) = weigh_weeks(stands, joins, WORK_MAX);
     if let Some(mut pair) = pair.filter(|_| report.verdict != Verdict::Fits) {
@@ -101,7 +101,7 @@ pub fn judge_weeks(stands: &Sharer<'_>, joins: &Sharer<'_>, work_max: u64) -> (F
     (report, work)
 }
 
-/// What two plantings with these numbers of stations cost at least, in the measure of [`judge_weeks`].
+/// Least cost of two plantings with these numbers of stations, in the unit of [`judge_weeks`].
 pub fn least_work(n_stands: u64, n_joins: u64) -> u64 {
     LEAST_WORK.saturating_add(n_stands.saturating_add(n_joins).saturating_mul(WORK_A_STATION))
 }

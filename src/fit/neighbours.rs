@@ -12,19 +12,19 @@ const SAME_MM: f64 = 1e-3;
 /// another. With more pairs than this an even selection of the different neighbourhoods stands for all of them.
 const PAIRS_MAX: usize = 20_000;
 
-/// Fewest neighbourhoods that such a selection keeps. The second number is kept as long as their pairs stay below
-/// [`WEIGHED_MAX`], the first however many pairs they have: a plant among thousands loses what its neighbour loses.
+/// Least number of neighbourhoods in such a selection: the second number while their pairs stay below [`WEIGHED_MAX`], the first
+/// however many pairs they have. A few are enough there, for a plant among thousands loses as much as its neighbour.
 const NEIGHBOURHOODS_MIN: (usize, usize) = (4, 40);
 
-/// About how many pairs of neighbours are weighed at a time (starting value: a few hundredths of a second).
+/// Pairs of neighbours weighed at one time, roughly (starting value: a few hundredths of a second).
 const WEIGHED_MAX: usize = 12_000_000;
 
-/// About how many pairs along the bed are searched for neighbours (starting value: a hundredth of a second). Beyond it an even
+/// Pairs along the bed searched for neighbours, roughly (starting value: a hundredth of a second). Beyond it an even
 /// selection of stations stands for all of them.
 pub(super) const LOOKED_AT_MAX: usize = 500_000;
 
-/// From [`MERGED_FROM`] neighbours of one station on, those that lie in one square of a grid are taken as one; the side of a
-/// square is the reach over [`MERGED_PARTS`].
+/// Where a station has at least [`MERGED_FROM`] neighbours, all those in one square of a grid count as one; the side of a square is
+/// the reach divided by [`MERGED_PARTS`].
 const MERGED_FROM: usize = 256;
 const MERGED_PARTS: f64 = 24.0;
 
@@ -41,8 +41,8 @@ pub(super) struct Neighbourhood {
     pub(super) n_stations: usize,
 }
 
-/// The ground is turned if it is wider than this many times its length: the cost of what follows grows with the pairs that are
-/// near each other along the bed.
+/// Length and width are swapped if the ground is wider than this many times its length, because cost grows with the number of pairs
+/// that are near each other along the bed.
 const TURNED_FROM: f64 = 4.0;
 
 /// Both crops' stations by their place along the longer way of the ground. Turning it changes no distance.

@@ -14,7 +14,7 @@ pub const COVER_AFTER_INITIAL: f64 = 0.10;
 /// Cover of a module plant, set or the like on the day it is set out (starting value).
 pub const COVER_WHEN_SET: f64 = 0.05;
 
-/// Days within which a crop fills its ground even if its first pick is further off, as that of asparagus and fruit is (starting
+/// A crop fills its ground within this many days even if its first pick comes later, as with asparagus and fruit (starting
 /// value).
 const FILLED_WITHIN_DAYS: f64 = 365.0;
 
@@ -26,9 +26,9 @@ const FALLBACK_RADIUS_MM: f64 = 50.0;
 const TUBERS_SHOW_AT: f64 = 0.8;
 
 impl UnderSky<'_> {
-    /// When each stage of cover ends: at its share of the growth days between coming up and the first pick. Where nothing is
-    /// picked, or where the season and not growth sets the first pick, the growth days that the book asks for take their place.
-    /// `None` where nothing grows.
+    /// The end of each stage of cover: its share of the growth days from emergence to the first pick. Where nothing is picked, or the
+    /// season rather than growth sets the first pick, the share is one of the growth days that the crop needs by the book. `None`
+    /// where nothing grows.
     pub(super) fn cover_days(&self, enters: NaiveDate, first_pick: NaiveDate, is_picked: bool) -> Option<CoverDays> {
         let growth = self.growth();
         let comes_up = if self.raised == Raised::InPlace { self.emerges_on(enters) } else { None };
@@ -51,7 +51,7 @@ impl UnderSky<'_> {
     }
 }
 
-/// How the cover of one planting grows. Made once, then asked day by day.
+/// The ground cover of one planting over its life.
 ///
 /// ```text
 /// 1.0             ________
@@ -61,10 +61,10 @@ impl UnderSky<'_> {
 ///    enters shows  initial  full       clear
 /// ```
 ///
-/// The stage lengths of FAO-56 Table 11 are stretched to the growth days of this planting, so that a cold spring draws them out;
-/// by the book's calendar alone they are stretched to its days. A crop lifted or cut as a whole (once, standing, storage) runs
-/// through all four stages from entering to its first pick, except tubers lifted young. A crop picked over, or cut again and
-/// again, has just reached full cover at its first pick. Where FAO-56 has no lengths, shares by harvest habit stand in (starting
+/// The stage lengths of FAO-56 Table 11 are scaled to the growth days of this planting, so that a cold spring lengthens them; by the
+/// book's calendar alone they are scaled to its days. A crop lifted or cut as a whole (once, standing, storage) passes through all
+/// four stages between entering and its first pick, except tubers lifted young. A crop picked over, or cut again and again,
+/// reaches full cover at its first pick. Where FAO-56 has no lengths, shares by harvest habit stand in (starting
 /// values).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoverCurve {
@@ -140,7 +140,7 @@ impl CoverCurve {
         }
     }
 
-    /// First day of full cover, even if the planting is cleared before it.
+    /// First day of full cover, which may lie after clearing.
     pub fn full_on(&self) -> NaiveDate {
         plus_days(self.enters, self.full_days.ceil() as i64)
     }
@@ -153,7 +153,7 @@ fn shares(crop: &Crop) -> (f64, f64) {
     let to_full = stages.initial_days + stages.development_days;
     let is_tuber = crop.seed.raised.contains(&Raised::Tuber);
     let whole = match habit {
-        // Early potatoes are lifted while their haulm is still green: their last stages are cut off, not squeezed together.
+        // Early potatoes are lifted while their haulm is still green: their last stages are cut short, not compressed.
         HarvestHabit::Once | HarvestHabit::Standing | HarvestHabit::Storage if is_tuber => {
             let days = days_to_first_pick(crop, Raised::Tuber) as f64;
             days.min(to_full + stages.mid_days + stages.late_days).max(to_full)

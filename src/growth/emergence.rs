@@ -4,7 +4,7 @@
 //! daily rate, which is one over the days, is interpolated in a straight line; it is never extrapolated beyond the ends. In soil
 //! that warms and cools the daily rates are added up until they make one.
 //!
-//! Dates of plantings ask for more than the table prints: beans did not come up at 10 °C and did in 16 days at 15 °C. Between the
+//! Dates of plantings need more than the table prints: beans did not come up at 10 °C, and took 16 days at 15 °C. Between the
 //! warmest temperature without seedlings and the coldest with them the daily rate of a planting rises in a straight line from
 //! nothing to the printed one, because the rate of emergence is linear in the temperature above a base (thermal time; common
 //! practice, no published source for these bases). So a bean at 13 °C makes 3/5 of 1/16 of its way in a day. Where the table
@@ -28,13 +28,13 @@ pub const RAISING_C: f64 = 18.0;
 /// Days from sowing to a seedling in soil of one temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Emergence {
-    /// So many days.
+    /// This many days.
     Days(f64),
     /// Colder than the coldest temperature at which the table has seedlings.
     TooCold,
     /// Warmer than the warmest temperature at which the table has seedlings.
     TooHot,
-    /// The table knows neither the crop nor its kin.
+    /// The table has neither the crop nor a relative.
     Unknown,
 }
 
@@ -114,7 +114,7 @@ impl Row {
         self.days.last().map_or(0.0, |(celsius, _)| *celsius)
     }
 
-    /// Days in a tray in the warm: at [`RAISING_C`], or as near to it as the table goes.
+    /// Days to emergence in a tray kept warm: at [`RAISING_C`], or the nearest temperature of the table.
     pub(super) fn raising_days(&self) -> Option<f64> {
         match self.at(RAISING_C.clamp(self.least_c(), self.greatest_c())) {
             Emergence::Days(days) => Some(days),

@@ -1,4 +1,4 @@
-//! One crop at one site: what the rest of the program asks growth for.
+//! One crop at one site: what other rooms ask of growth.
 //!
 //! | file | what is in it |
 //! | --- | --- |
@@ -22,7 +22,7 @@ mod given;
 pub use dates::PERMANENT_YEARS;
 
 /// One crop, raised one way under one cover at the site of an [`Almanac`]: its dates, their spread and its limits. It only borrows, so
-/// that it may be made anew for every question; the tables it asks stay with the almanac.
+/// a new one may be made for every question; the tables stay with the almanac.
 #[derive(Debug, Clone, Copy)]
 pub struct Growing<'a> {
     pub(super) almanac: &'a Almanac,
@@ -34,7 +34,7 @@ pub struct Growing<'a> {
 }
 
 impl Almanac {
-    /// A crop of this site, raised one way under one cover. Costs nothing: tables are made when something is asked that needs them, and kept.
+    /// A crop of this site, raised one way under one cover. Cheap: tables are made when first needed, and kept.
     pub fn growing<'a>(&'a self, crop: &'a Crop, raised: Raised, cover: Cover) -> Growing<'a> {
         let under = self.site.as_deref().map(|site| UnderSky { sky: &site.sky, book: &site.book, crop, raised, cover });
         Growing { almanac: self, under, crop, raised, cover }
@@ -80,7 +80,7 @@ impl<'a> Growing<'a> {
         self.under.map(|under| under.need())
     }
 
-    /// Whether the crop, standing from `from` on, outlives the average winter there; `None` by the book's calendar alone.
+    /// Whether the crop, standing from `from` on, survives an average winter there; `None` by the book's calendar alone.
     pub fn outlives_winter(&self, from: NaiveDate) -> Option<bool> {
         let sky = self.under?.sky;
         let from = CommonDay::of(from);

@@ -12,7 +12,7 @@ use super::stages::Stages;
 use super::under_sky::UnderSky;
 use crate::crops::{Bolting, Raised};
 
-/// Days that seed may wait for warmer soil before it is called sown too cold (starting value).
+/// Days that seed may wait for warmer soil before the sowing counts as too cold (starting value).
 const WAITS_DAYS: i64 = 10;
 /// Soil in which seed makes this share of the slowest published rate of emergence is warm enough to wait in (starting value:
 /// half).
@@ -76,12 +76,12 @@ pub enum Limit {
         /// Median last frost under its cover.
         last_frost: NaiveDate,
     },
-    /// Not ripe before frost, for a tender crop; for others, not ripe before days fall below ten hours and not in the harvest
-    /// months afterwards either.
+    /// Not ripe before frost, for a tender crop; for others, not ripe before day length falls below ten hours nor in the harvest
+    /// months after that.
     NotRipeInTime {
         /// When it would be ripe by its growth, if winter did not kill it; `None` if never.
         ripe: Option<NaiveDate>,
-        /// The first frost, or the day on which light falls below ten hours.
+        /// The first frost, or the day on which day length falls below ten hours.
         by: NaiveDate,
         /// Whether frost ends it.
         is_frost: bool,
@@ -211,8 +211,7 @@ impl UnderSky<'_> {
             |measure: Measure, to: CommonDay| self.sky.table(measure, self.cover).between(starts, to.max(starts));
         let (cause, n_days, n_days_most) = match bolting {
             Bolting::LongDays { hours, warm_c, n_days } => {
-                // The whole life counts: a seedling feels the length of the day as soon as it shows, and the book's days run from
-                // sowing.
+                // The whole life counts: a seedling responds to day length from emergence on, and the book's days run from sowing.
                 let from = CommonDay::of(stages.enters);
                 let measure = Measure::LongWarm { hours: hours.to_bits(), warm_c: warm_c.to_bits() };
                 let long = self.sky.table(measure, self.cover).between(from, pick.max(from));

@@ -27,7 +27,7 @@
 //! stage, effective full cover at the start of mid-season.
 //!
 //! Where the model stops being true: unless recorded years are given it works with an average year, which has no spells of
-//! weather. The dying back of leaves in the late stage, and of perennials in winter, is not followed: ground once covered counts
+//! weather. Senescence in the late stage, and the dying back of perennials in winter, are left out: ground once covered counts
 //! as covered until it is cleared.
 
 mod almanac;

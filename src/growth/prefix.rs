@@ -1,4 +1,4 @@
-//! Running sums over a year that repeats itself, so that finding a date takes a search instead of a walk over days.
+//! Running sums over a year that repeats itself, so that a date is found by a binary search instead of day by day.
 
 use super::day::CommonDay;
 
@@ -39,7 +39,7 @@ impl Prefix {
         (years + sum(to) - sum(from)).max(0.0)
     }
 
-    /// The first day at whose start the sum since the start of `from` has reached `amount`; `None` if all values are 0.
+    /// The earliest day such that the sum from the start of `from` to its own start is at least `amount`; `None` if all values are 0.
     pub(super) fn reached(&self, from: CommonDay, amount: f64) -> Option<CommonDay> {
         if amount <= EPSILON {
             return Some(from);
@@ -54,7 +54,7 @@ impl Prefix {
         Some(CommonDay::new(year as i64, idx as i64))
     }
 
-    /// The last day from whose start the sum up to the start of `to` still reaches `amount`; `None` if all values are 0.
+    /// The latest day such that the sum from its own start to the start of `to` is at least `amount`; `None` if all values are 0.
     pub(super) fn back_from(&self, to: CommonDay, amount: f64) -> Option<CommonDay> {
         if amount <= EPSILON {
             return Some(to);

@@ -4,22 +4,22 @@
 //! of the way through the book's months (starting value); for crops marked `under_cover` in the book, under an unheated tunnel
 //! there. At a site the planting is ripe when as many growth days have been reached.
 //!
-//! The book's days for a sowing in place run from the sowing, and some of them pass before the seedling shows. So growth is
-//! counted from two days, and the later result holds: from the day on which the seedling shows, less what the book's sowing has
-//! grown by the time it shows; and from the day on which the seed stirs, likewise, because seed in ground so cold that nothing
-//! stirs counts as sown when it wakes, here and in the book's climate. So seed that lies in cold ground gains nothing by it,
-//! nothing is ripe before it is up, and the book's days hold in the book's climate. What does not show within a year never
-//! ripens.
+//! The book's days for a sowing in place run from the sowing, and some of them pass before the seedling emerges. Growth is
+//! therefore counted twice, and the later date holds: from emergence, less what the book's sowing has grown by its emergence; and
+//! from the day on which germination begins, less what the book's sowing has grown by that stage. Seed in ground too cold to
+//! germinate counts as sown on the day it begins to, at the site and in the book's climate alike. So a sowing gains nothing by
+//! lying in cold ground, nothing is ripe before it has emerged, and the book's days hold in the book's climate. What does not
+//! emerge within a year never ripens.
 //!
-//! What books still pick in midwinter has no ripeness to wait for, only size. Once days fall below ten hours it stands still, so
-//! a crop that has made three quarters of its growth by then is picked from then on at whatever size it is, though not before the
-//! book's days are over. That share is a rule of growers of winter crops ("at least 75 % grown by the last day of ten hours":
-//! Heflick, Michigan State University Student Organic Farm, in Vegetable Growers News 2019). Heads and roots that must close or
-//! swell all at once (the book's `Once`) and tender crops are left out.
+//! A crop that books still pick in midwinter is picked for its size, not its ripeness. Growth all but stops once day length falls
+//! below ten hours, so a crop that has made three quarters of its growth by then is picked from that day on at the size it has,
+//! though not before the book's days are over. That share is a rule of growers of winter crops ("at least 75 % grown by the last
+//! day of ten hours": Heflick, Michigan State University Student Organic Farm, in Vegetable Growers News 2019). Heads and roots
+//! that must close or swell all at once (the book's `Once`) and tender crops are left out.
 //!
-//! Anchored crops (the book's `timing.anchor`) ripen as many degree-days after their event of the year as they do in the book's
-//! climate. Growth can only hold them back: a crop that has not grown three fifths of its way by then ripens later, and one that
-//! would be more than 45 days late for one year's event waits for the next (both starting values).
+//! Anchored crops (the book's `timing.anchor`) ripen a number of degree-days after a yearly event, the same number as in the book's
+//! climate. Growth can only delay them: a crop that has made less than three fifths of its growth by then ripens later, and one
+//! that would be more than 45 days late for this year's event waits for next year's (both starting values).
 
 use chrono::{Datelike, NaiveDate};
 
@@ -41,19 +41,19 @@ const GROWN_BY_ANCHOR: f64 = 0.6;
 const LATE_FOR_ANCHOR_DAYS: i64 = 45;
 /// Growth days for each day of the book where the book has no months to place them in (starting value).
 const USUAL_GROWTH_A_DAY: f64 = 0.85;
-/// Growth days by which each day in the module beyond the book's weeks brings a plant on, and each day short of them sets it back
+/// Growth days that a plant gains with each day in its module beyond the book's weeks, and loses with each day short of them
 /// (starting value: what a lettuce grows in a day under glass in March; it reproduces the published days of se01 in
 /// `tests/calibrated/season.rs`).
 const GROWTH_A_DAY_IN_MODULE: f64 = 0.73;
-/// Most days beyond the book's weeks that count: after them the pot is full (starting value).
+/// Days beyond the book's weeks that count at most: by then the roots fill the module (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;
-/// Share of the growth that must be made in the bed, however old the plant (starting value).
+/// Least share of the growth that is made in the bed, however old the plant is when it is set out (starting value).
 const GROWN_IN_BED: f64 = 0.3;
 /// Share of its growth that a crop picked by its size has made by the last day of ten hours (Heflick, see the head of this file).
 const GROWN_BY_DARK: f64 = 0.75;
-/// The month in which the book must still pick it.
+/// A crop counts as picked in midwinter if the book's harvest includes this month.
 const MIDWINTER_MONTH: u32 = 12;
-/// Years after which a planting that is not ripe never will be.
+/// A planting that is not ripe within this many years never ripens.
 const YEARS_MOST: i64 = 4;
 
 impl UnderSky<'_> {

@@ -314,7 +314,7 @@ impl Sky {
         self.open.days().get(day.idx()).map_or(12.0, |day| day.day_length_h)
     }
 
-    /// The first day from this one on with less than ten hours of light that follows days with more. `None` near the equator.
+    /// The first day from this one on whose day length falls below ten hours after having been longer. `None` near the equator.
     pub(super) fn light_goes(&self, from: CommonDay) -> Option<CommonDay> {
         let is_short = |n: i64| self.hours(from.plus(n)) < SHORT_DAY_H;
         let first_long = (0..YEAR_DAYS as i64).find(|n| !is_short(*n))?;

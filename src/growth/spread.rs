@@ -3,7 +3,7 @@
 //! With recorded weather the planting is worked out again in each of the last thirty whole years of the record, and each of its
 //! dates gets the range that holds the middle eight tenths of those years. Each year is repeated, so that a crop standing over
 //! New Year meets the same winter again. Without records the site's normals stand in, with all months warmer or cooler by as much
-//! as one season in ten is. The months of one season are not all warm together: the spread of a season is taken as six tenths of
+//! as one season in ten is. The months of a season are not all equally warm or cool: the spread of a season is taken as six tenths of
 //! a month's (starting value).
 
 use chrono::NaiveDate;

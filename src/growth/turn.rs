@@ -1,12 +1,12 @@
-//! Where in the book's year a day of this site lies.
+//! The place of a site's day in the book's year.
 //!
 //! The book's months are those of its own climate. A garden's season between the median last and first frost is laid over the
 //! season of the book's climate, and winter over winter, each stretched or squeezed evenly. So for an upland garden the months of
 //! spring move later and those of autumn earlier, and in the south all of them move by half a year. Common practice ("shift by
 //! frost dates"), no published source; the even stretch is a starting value.
 //!
-//! Where it stops being true: places with hardly any frost or hardly any summer. Where the season without frost is shorter than a
-//! month or longer than eleven months, the months are not stretched: they move by half a year in the south and stay in the north.
+//! Where it stops being true: places with hardly any frost or hardly any summer. Where the frost-free season is shorter than a
+//! month or longer than eleven, the months are not stretched: they move by half a year in the south and stay in the north.
 
 use chrono::{Datelike, NaiveDate};
 
@@ -14,7 +14,7 @@ use super::day::{COMMON_YEAR, CommonDay, YEAR_DAYS};
 use crate::crops::Months;
 
 const YEAR: i64 = YEAR_DAYS as i64;
-/// A season without frost shorter than this, or a winter shorter than this, is not stretched, in days (starting value).
+/// A frost-free season, or a winter, shorter than this is not stretched, in days (starting value).
 const STRETCHED_LEAST_DAYS: i64 = 30;
 
 /// The book's month of each day of the year, and where the next one begins.

@@ -15,10 +15,10 @@ use crate::garden::Cover;
 /// Growth days from sowing to a seedling, for crops of which the table of emergence has neither the crop nor its kin (starting
 /// value).
 const GROWTH_DAYS_TO_EMERGE: f64 = 8.0;
-/// Progress towards a seedling that counts as stirring: just more than the sums can tell from nothing.
+/// Progress towards emergence at which germination counts as begun: just above the rounding error of the sums.
 const STIRS: f64 = 2e-6;
 
-/// One crop, raised one way, growing through the days of one sky under one cover.
+/// One crop, raised one way, in one sky under one cover.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct UnderSky<'a> {
     pub(super) sky: &'a Sky,
@@ -69,7 +69,7 @@ impl UnderSky<'_> {
         shows_on(self.book, self.emergence_sum(), self.book_cover(), sown)
     }
 
-    /// The first day, from the sowing on, on which the seed stirs; the day of sowing if it never does.
+    /// The day on which germination begins; the day of sowing if it never does.
     pub(super) fn wakes_on(&self, sky: &Sky, cover: Cover, sown: CommonDay) -> CommonDay {
         let stirred = sky.table(self.emergence_sum().0, cover).reached(sown, STIRS);
         stirred.map_or(sown, |after| after.plus(-1).max(sown))

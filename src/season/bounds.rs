@@ -9,54 +9,54 @@ use super::{Finding, LeftOut, Says};
 use crate::garden::{Severity, limits};
 use crate::rotation;
 
-/// Plantings that stand already with which one that goes in is compared.
+/// Standing plantings with which a new one is compared, at most.
 pub(super) const COMPARED_MAX: usize = limits::N_AT_ONCE;
 
-/// Findings of one kind about one planting.
+/// Findings of one kind about one planting, at most.
 pub(super) const ALIKE_MAX: usize = 8;
 
-/// Findings of one bed.
+/// Findings listed for one bed, at most.
 pub(super) const LISTED_MAX: usize = 300;
 
-/// Crops that no book knows for which near names are sought.
+/// Crops missing from the book for which similar names are looked up, at most.
 pub(super) const NEAR_NAMES_MAX: usize = 50;
 
 /// How rotation is asked about a bed: twenty crops a year for ten years lie before each.
 pub(super) const ROTATION: rotation::Bounds = rotation::Bounds { looked_back: 200, alike: ALIKE_MAX, is_brief: true };
 
-/// What weighing the stations of a whole garden may cost, in the measure of [`crate::fit::judge_weeks`]: a second or two.
+/// Work allowed for weighing the stations of a whole garden, in the unit of [`crate::fit::judge_weeks`]: a second or two.
 const WORK_MAX: u64 = 300_000_000;
 
-/// What weighing the stations of one planting against those beside it may cost when it is looked at alone: a tenth of a second or
-/// two.
+/// Work allowed for weighing the stations of one planting against those beside it when only that planting is looked at: one or two
+/// tenths of a second.
 pub(super) const PREVIEW_WORK: u64 = 50_000_000;
 
-/// What weighing every pair of one bed may cost when the bed is looked at alone: a third of a second or so.
+/// Work allowed for weighing every pair of one bed when only that bed is looked at: about a third of a second.
 pub(super) const FIT_WORK: u64 = 100_000_000;
 
-/// What following shadows may cost, in steps of some nanoseconds: a third of a second or so.
+/// Work allowed for following shadows, in steps of a few nanoseconds: about a third of a second.
 const SHADE_WORK_MAX: u64 = 100_000_000;
 
-/// What saying what would help may cost for all findings that are told together, in the same steps: changes by which two
-/// plantings would fit, and beds and crops without a finding.
+/// Work allowed, in the same steps, for finding remedies for all findings that are listed together: first for changes with which two
+/// plantings would fit, then for beds and crops without a finding.
 const CHANGE_WORK_MAX: u64 = 1_000_000_000;
 const BED_WORK_MAX: u64 = 250_000_000;
 
-/// Crowded plantings for which a change is sought when all findings are told.
+/// Crowded plantings for which a change is sought when all findings are listed, at most.
 const CHANGES_MAX: usize = 20_000;
 
-/// The same for one finding that is looked at alone.
+/// Work allowed for beds and crops when a single finding is explained.
 const BED_WORK_OF_ONE: u64 = 200_000_000;
 
-/// Beds among which that is shared out at least.
+/// The work of a garden is divided among at least this many beds.
 const SHARED_OUT_LEAST: usize = 16;
 
-/// What weighing stations may cost in one bed of so many. It is the same for numbers of beds between two powers of two.
+/// Work allowed for weighing stations in one bed of a garden of `n_beds`; equal for all numbers of beds between two powers of two.
 pub(super) fn work_of_a_bed(n_beds: usize) -> u64 {
     WORK_MAX / n_shares(n_beds)
 }
 
-/// What following the shadows of the tall crops of one bed of so many may cost.
+/// Work allowed for following the shadows of the tall crops of one bed of a garden of `n_beds`.
 pub(super) fn shade_work_of_a_bed(n_beds: usize) -> u64 {
     SHADE_WORK_MAX / n_shares(n_beds)
 }
@@ -65,12 +65,12 @@ fn n_shares(n_beds: usize) -> u64 {
     n_beds.next_power_of_two().max(SHARED_OUT_LEAST) as u64
 }
 
-/// Whether every bed may be looked at as closely with another number of beds.
+/// Whether a bed is allowed the same work with either number of beds.
 pub(super) fn is_shared_out_alike(n_beds: usize, n_others: usize) -> bool {
     n_shares(n_beds) == n_shares(n_others)
 }
 
-/// How much may still be done to say what would help against the findings that are told together.
+/// Work that is left for finding remedies for the findings that are listed together.
 #[derive(Debug, Clone, Copy)]
 pub struct Help {
     /// For a change by which two plantings would fit.
@@ -80,13 +80,13 @@ pub struct Help {
 }
 
 impl Help {
-    /// For one finding that is looked at alone.
+    /// For a single finding.
     pub(super) fn of_one() -> Self {
         Self { change_work: PREVIEW_WORK, bed_work: BED_WORK_OF_ONE }
     }
 
-    /// For findings that are told share by share: against the first crowded ones a change is sought, as long as that takes for
-    /// few of them and less for many. Other beds and crops are looked for in the first `n_with_beds` shares.
+    /// For findings that are listed in several shares. A change is sought for the first [`CHANGES_MAX`] crowded plantings; the more there
+    /// are, the less work each is allowed. Other beds and crops are looked for in the first `n_with_beds` shares.
     pub fn shared_out<'a>(shares: impl Iterator<Item = &'a [&'a Finding]>, n_with_beds: usize) -> Vec<Self> {
         let is_crowded = |finding: &&&Finding| matches!(finding.says, Says::Crowding { .. });
         let n_crowded: Vec<usize> = shares.map(|share| share.iter().filter(is_crowded).count()).collect();
@@ -101,7 +101,7 @@ impl Help {
         n_crowded.iter().zip(with_beds).map(&mut help).collect()
     }
 
-    /// From here on neither beds nor crops are looked for.
+    /// Stops the search for other beds and crops.
     pub fn look_for_no_beds(&mut self) {
         self.bed_work = 0;
     }
@@ -116,7 +116,7 @@ pub(super) struct NotListed {
 }
 
 impl NotListed {
-    /// Counts some more.
+    /// Counts `n` more.
     pub fn add(&mut self, severity: Severity, n: usize) {
         *match severity {
             Severity::Breach => &mut self.breaches,

@@ -1,8 +1,8 @@
 //! How much of its ground a planting covers on a day.
 //!
 //! The cover curve (see [`crate::growth::CoverCurve`]) is that of plants at the book's distance, which at their full size cover
-//! all of their ground. Set wider they leave bare what is between them: each station covers at most the square of the
-//! book's equidistant spacing. Set closer they cover no more than there is.
+//! all of their ground. Set wider, they leave ground bare between them: each station covers at most the square of the
+//! book's equidistant spacing. Set closer, they cover no more than the ground they have.
 
 use chrono::NaiveDate;
 

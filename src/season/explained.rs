@@ -20,7 +20,7 @@ const CLEAN_BEDS_MAX: usize = 12;
 /// Crops that could go in instead at most.
 const CLEAN_CROPS_MAX: usize = 3;
 
-/// What one planting of another bed costs that is looked through for ground, in steps of some nanoseconds, about.
+/// About the cost of searching another bed for free ground, for each planting in it, in steps of a few nanoseconds.
 const WORK_A_STANDING: u64 = 10;
 
 /// What was found out about a finding.
@@ -71,7 +71,7 @@ pub struct Elsewhere {
     pub day: NaiveDate,
     /// Places of beds that would take it on that day as long as it stands, without any finding; some, if there are many.
     pub bed_idxs: Vec<usize>,
-    /// Whether there was work enough for all beds.
+    /// Whether the work allowed was enough for all beds.
     pub is_all_looked_at: bool,
     /// Where no bed would: places of crops against which rotation has nothing where it is, about that day; some of them, for a
     /// finding of rotation.
@@ -79,7 +79,7 @@ pub struct Elsewhere {
 }
 
 impl Plan {
-    /// Looks into a finding that is asked about alone.
+    /// Explains a single finding.
     pub fn explained(&self, finding: &Finding) -> Explained {
         self.explained_within(finding, &mut Help::of_one())
     }
@@ -90,7 +90,7 @@ impl Plan {
         Explained { more: more(self, finding, help), elsewhere }
     }
 
-    /// Looks into a finding but at no other bed: for telling many findings at once.
+    /// Explains a finding without searching other beds, for listing many findings at once.
     pub fn explained_in_place(&self, finding: &Finding) -> Explained {
         Explained { more: more(self, finding, &mut Help::of_one()), elsewhere: None }
     }

@@ -10,8 +10,8 @@ use crate::units::days_between;
 /// Whole weeks a bed must stand empty to be worth a note. Starting value: a catch crop of radish or leaf fits into it.
 pub const GAP_WEEKS: i64 = 4;
 
-/// Seasons in a row in which nothing at all stands that are noted each; further ones are added to the last of them (starting
-/// value).
+/// Of successive seasons in which nothing at all stands, this many are noted separately; further ones are added to the last note
+/// (starting value).
 const SEASONS_EACH: usize = 10;
 
 /// Notes the gaps of a bed, in each season from the year of its first planting's entry to that of its last.

@@ -25,13 +25,14 @@ use crate::garden::{ClimateChoice, Edit, EditError, Garden, PlantingId, RealDate
 use crate::growth::Almanac;
 use crate::rotation::{CropGraph, Policy};
 
-/// Beds from which on the work is shared out over threads; below it starting them costs more than it saves (starting value).
+/// Least number of beds for which the work is divided among threads; with fewer, starting them costs more than it saves (starting
+/// value).
 const BEDS_FOR_THREADS: usize = 64;
 
-/// Threads a garden is shared out over at most.
+/// Threads among which a garden is divided, at most.
 const THREADS_MAX: usize = 4;
 
-/// Names given that are nearest to one that no book knows.
+/// How many similar names are given for one that the book lacks.
 const NEAR_NAMES: usize = 3;
 
 /// A garden, its book, and what follows from both. A copy shares all of it.
@@ -241,7 +242,7 @@ impl Plan {
         });
         match sought.get(crop) {
             Some(near) => near.clone(),
-            // One that is only previewed, perhaps.
+            // Perhaps the crop of a planting that is only previewed.
             None if sought.len() < bounds::NEAR_NAMES_MAX => self.crops.book.nearest_names(crop, NEAR_NAMES),
             None => Vec::new(),
         }
@@ -298,7 +299,7 @@ impl Plan {
         is_asked
     }
 
-    /// Works everything out after the garden has changed in whatever way.
+    /// Works everything out again after any change to the garden.
     pub(super) fn work_out_anew(&mut self) {
         self.crops = Arc::new(Crops::of(&self.garden, &self.book_given));
         self.outlook = Arc::new(Outlook::new(&self.garden.site, &self.records));
@@ -422,9 +423,9 @@ fn policy_of(garden: &Garden) -> Policy {
     Policy { by_family: garden.return_years_by_family(), for_all: None }
 }
 
-/// Does something for every bed, shared out over threads if there are many.
+/// Does something for every bed, divided among threads if there are many.
 fn share_out<T: Send>(n_beds: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
-    // How many there may be is read from files of the system: it is not asked for a handful of beds.
+    // The number of cores is read from system files, so it is not asked for a handful of beds.
     let n_threads = || thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX);
     let n_threads = if n_beds < BEDS_FOR_THREADS { 1 } else { n_threads() };
     if n_threads < 2 {

@@ -53,7 +53,7 @@ impl History {
         history
     }
 
-    /// What asking about one more stand costs, in steps of some nanoseconds, about.
+    /// About the cost of checking one more stand, in steps of a few nanoseconds.
     pub fn work(&self) -> u64 {
         const WORK_A_RECORD: usize = 60;
         (WORK_A_RECORD * (self.stands.len() + self.seen.len() + self.amendments.len() + 1)) as u64

@@ -16,7 +16,7 @@ pub(super) fn counts(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Re
 /// The stations of a planting; the host of a `between` is looked for among the plantings of the same bed.
 pub(super) fn set_out_in(bed: &Bed, planting: &Planting, in_bed: &[&Planting]) -> Result<SetOut, NotSetOut> {
     let host = host_of(bed, planting, in_bed)?;
-    // Only its pattern is asked for: its stations may be many.
+    // Only the host's pattern is needed: it may have many stations.
     let host = host.map(|host| count(&host.layout, host.strip(bed.width_mm), host.setback_mm, host.clump, None));
     let cells = host.transpose().map_err(not_laid_out)?.and_then(|host| host.cells());
     let strip = planting.strip(bed.width_mm);

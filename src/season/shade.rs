@@ -2,7 +2,7 @@
 //!
 //! From the geometry of the sun alone: at the middle of a month the sun stands where [`crate::climate::sun`] has it; the shadow of
 //! a crop of height h reaches h / tan(altitude), and no farther than three times its height is looked. Counted are the
-//! hours between nine and fifteen o'clock of the sun, in which most of the light falls, as a mean over three points along the
+//! hours between 9:00 and 15:00 solar time, in which most of the light falls, as a mean over three points along the
 //! shaded bed. Beds lie where the garden file puts them: the north-west corner of a bed's outline east and south of the
 //! site's corner, its length along its bearing.
 //!
@@ -33,7 +33,7 @@ const REACH_HEIGHTS: f64 = 3.0;
 /// A crop at least so much of the other's height is not troubled by its shade (starting value).
 const AS_TALL_SHARE: f64 = 0.5;
 
-/// Hours of the sun's day that count: nine to fifteen o'clock.
+/// Hours of solar time that count, from 9:00 to 15:00.
 const FROM_HOUR: f64 = 9.0;
 /// Length of each part of them, hours.
 const STEP_HOURS: f64 = 0.5;
@@ -47,7 +47,7 @@ const NOTED_HOURS: f64 = 1.0;
 /// and a summer day at 45 to 55° has some nine of strong light).
 const CAUTION_HOURS: f64 = 2.0;
 
-/// The sun must stand so high at noon for a month to count, degrees: below it little grows (starting value).
+/// A month counts if the sun stands at least this high at solar noon, degrees: below it little grows (starting value).
 const NOON_LEAST_DEG: f64 = 25.0;
 
 /// Points along a shaded bed, as shares of its length.

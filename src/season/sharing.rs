@@ -17,7 +17,7 @@ use crate::garden::{Bed, Layout, Planting, PlantingId, Severity};
 use crate::growth::mature_radius_mm;
 use crate::units::{Mm, Point, Rect};
 
-/// Plantings reach only a little into each other if it is no more than this share of the shorter one (starting value).
+/// Two plantings overlap only slightly if the overlap is at most this share of the shorter one (starting value).
 const NARROW_SHARE: f64 = 0.3;
 
 /// Two plantings that share ground for some days.
@@ -33,13 +33,13 @@ pub(super) struct Pair<'a> {
 /// How much is done about a pair whose stations decide.
 #[derive(Debug)]
 pub(super) enum Effort<'a> {
-    /// They are weighed as long as so much work is left, in the measure of [`judge_weeks`]: for going through a whole garden.
+    /// Stations are weighed while this much work is left, in the unit of [`judge_weeks`]: for checking a whole garden.
     Within(&'a mut u64),
-    /// A change that would help is sought, too: for the one planting that is looked at.
+    /// A change that would help is sought as well: for a single planting.
     SeeksChange(&'a mut u64),
 }
 
-/// What came of a pair.
+/// The result of checking a pair.
 pub(super) enum Checked {
     /// Its finding, if any, and the report if the stations were judged.
     Said(Option<Box<Finding>>, Option<FitReport>),
@@ -80,7 +80,7 @@ pub(super) fn check_pairs(
     let mut most: Option<(usize, NaiveDate)> = None;
     // Places of those that stand still, by the day they entered.
     let mut there: Vec<usize> = Vec::new();
-    // The one that joins need not be the later one, if that is its host.
+    // The joining planting enters first where its host enters after it.
     let mut crowded: HashMap<Option<PlantingId>, usize> = HashMap::new();
     for (later_idx, later) in standing.iter().enumerate() {
         there.retain(|&idx| standing.get(idx).is_some_and(|earlier| later.stages.enters < earlier.stages.clear));

@@ -199,7 +199,7 @@ pub struct Shade {
     pub other: PlantingId,
     /// The day, mid-month, on which it loses so much.
     pub on: NaiveDate,
-    /// Hours of sun lost that day between nine and fifteen o'clock of the sun, mean over the bed.
+    /// Hours of sun lost that day between 9:00 and 15:00 solar time, mean over the bed.
     pub hours_lost: f64,
     /// Beds that lose more than is worth a note.
     pub n_beds: usize,
