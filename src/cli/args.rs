@@ -142,6 +142,15 @@ pub struct NewArgs {
     /// Degrees, south negative; the frosts are then those of the climate there [default: a starting value].
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
     pub latitude: Option<f64>,
+    /// Degrees, west negative; with it the nearest place of known climate is found by distance.
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_hyphen_values = true,
+        requires = "latitude",
+        value_parser = read::longitude
+    )]
+    pub longitude: Option<f64>,
     /// Height in metres above the sea [default: a starting value].
     #[arg(
         long,
@@ -292,12 +301,14 @@ pub enum Reckon {
     Share(ShareArgs),
     /// Work out a planting's dates from sun and temperature at a place.
     #[command(
-        after_help = "The climate is one that comes with the program, moved to the latitude if one is given: maritime-upland,\n\
-        maritime-lowland, continental, mediterranean or southern-temperate. Give the day it is sown or the day it is\n\
-        planted. What does not happen has no date (null in JSON). In eight years out of ten, the ground is free between\n\
+        after_help = "With a latitude the months are those of the nearest of 145 places, moved to that latitude and height; give the\n\
+        longitude too, so that it is the nearest by distance. Or name a kind of climate, likewise moved: maritime-upland,\n\
+        maritime-lowland, continental, mediterranean or southern-temperate. Or give months of your own. Give the day it is\n\
+        sown or the day it is planted. What does not happen has no date (null in JSON). In eight years out of ten, the ground is free between\n\
         `clear_early` and `clear_late`. `limits` tell what growth or weather forbids.\n\n\
         Example:\n  bedfellow reckon dates leek --plant 2027-06-10 --climate maritime-upland\n  \
-        bedfellow reckon dates \"winter lettuce\" --sow 2027-09-01 --cover tunnel"
+        bedfellow reckon dates \"winter lettuce\" --sow 2027-09-01 --cover tunnel\n  \
+        bedfellow reckon dates carrot --sow 2027-05-01 --latitude 54.2 --longitude -2.6 --elevation 240"
     )]
     Dates(DatesArgs),
     /// Work out the length of a day.
@@ -374,12 +385,34 @@ pub struct DatesArgs {
     /// How it is raised [default: the book's usual way].
     #[arg(long, value_enum, value_name = "WAY", ignore_case = true)]
     pub raised: Option<Raised>,
-    /// A climate that comes with the program [default: the one nearest to the latitude, else the crop book's].
+    /// A kind of climate that comes with the program [default: the nearest place known, else the crop book's climate].
     #[arg(long, value_name = "NAME")]
     pub climate: Option<String>,
+    /// Months of your own: a file of twelve rows `month,tmin,tmax,rain` in °C and mm; rain may be left out.
+    #[arg(long, value_name = "FILE", conflicts_with = "climate", requires = "latitude")]
+    pub months: Option<PathBuf>,
     /// Degrees, south negative.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = read::latitude)]
     pub latitude: Option<f64>,
+    /// Degrees, west negative; with it the nearest place known is found by distance.
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_hyphen_values = true,
+        requires = "latitude",
+        conflicts_with_all = ["climate", "months"],
+        value_parser = read::longitude
+    )]
+    pub longitude: Option<f64>,
+    /// Height in metres above the sea [default: that of the climate].
+    #[arg(
+        long,
+        value_name = "METRES",
+        allow_hyphen_values = true,
+        requires = "latitude",
+        value_parser = read::elevation_m
+    )]
+    pub elevation: Option<i32>,
     /// What covers the bed.
     #[arg(long, value_enum, ignore_case = true, default_value_t = Cover::Open)]
     pub cover: Cover,

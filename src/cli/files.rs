@@ -17,6 +17,7 @@ use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
 use crate::units::text::{as_argument, shown, shown_path};
+use crate::words::climate_words;
 use crate::words::counted;
 
 /// The garden of a file.
@@ -138,6 +139,8 @@ struct Written<'a> {
     elevation_m: i32,
     last_frost: String,
     first_frost: String,
+    /// Whose months stand for its own.
+    climate: String,
     /// Whether the place was given; else it is a starting value.
     is_place_given: bool,
 }
@@ -153,7 +156,7 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
     // The name passes the same checks as one typed on the screen.
     Edit::Rename(name.clone()).apply_to(&mut garden).context("--name")?;
     if let Some(latitude_deg) = args.latitude {
-        let site = site_at(&garden.site, latitude_deg, args.elevation)?;
+        let site = site_at(&garden.site, latitude_deg, args)?;
         Edit::SetSite(site).apply_to(&mut garden).context("--latitude")?;
     }
     let mut lengths = Lengths::default();
@@ -173,6 +176,7 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
         elevation_m: site.elevation_m,
         last_frost: day_words(site.last_frost),
         first_frost: day_words(site.first_frost),
+        climate: climate_words(&climate::of_site(site, None)?),
         is_place_given: args.latitude.is_some(),
         file,
     };
@@ -181,8 +185,8 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
         let command = format!("`bedfellow {}`", as_argument(&written.file));
         page.pieces(&["wrote", &written.file, &format!("with {beds}; open it with"), &command]);
         let place = format!(
-            "latitude {}, {} m high, last frost {}, first frost {}",
-            written.latitude, written.elevation_m, written.last_frost, written.first_frost
+            "latitude {}, {} m high, last frost {}, first frost {}, climate: {}",
+            written.latitude, written.elevation_m, written.last_frost, written.first_frost, written.climate
         );
         let words = if written.is_place_given {
             format!("the place: {place}; `L` on the screen changes it")
@@ -197,11 +201,17 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
 }
 
 /// A place with the frosts that the climate there has; where it has none, those of before stay.
-fn site_at(before: &Site, latitude_deg: f64, elevation_m: Option<i32>) -> Result<Site> {
-    let elevation_m = elevation_m.unwrap_or(before.elevation_m);
-    let site = Site { latitude_deg, elevation_m, ..before.clone() };
+fn site_at(before: &Site, latitude_deg: f64, args: &NewArgs) -> Result<Site> {
+    let elevation_m = args.elevation.unwrap_or(before.elevation_m);
+    let climate = ClimateChoice::Nearest;
+    let site = Site { latitude_deg, longitude_deg: args.longitude, elevation_m, climate, ..before.clone() };
     let (last, first) = climate::frosts_of_its_own(&climate::of_site(&site, None)?);
-    let (last_frost, first_frost) = (last.unwrap_or(site.last_frost), first.unwrap_or(site.first_frost));
+    let turned = |day: MonthDay| {
+        let is_other_half = (latitude_deg < 0.0) != (before.latitude_deg < 0.0);
+        if is_other_half { climate::half_a_year_on(day) } else { day }
+    };
+    let last_frost = last.unwrap_or_else(|| turned(site.last_frost));
+    let first_frost = first.unwrap_or_else(|| turned(site.first_frost));
     Ok(Site { last_frost, first_frost, ..site })
 }
 

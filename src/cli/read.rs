@@ -254,6 +254,11 @@ pub fn latitude(text: &str) -> Result<f64, Fault> {
     number_within(text, (limits::LATITUDE.least, limits::LATITUDE.greatest), ", south negative")
 }
 
+/// A longitude in degrees, west negative.
+pub fn longitude(text: &str) -> Result<f64, Fault> {
+    number_within(text, (limits::LONGITUDE.least, limits::LONGITUDE.greatest), ", west negative")
+}
+
 /// A height above the sea in whole metres.
 pub fn elevation_m(text: &str) -> Result<i32, Fault> {
     let bounds = (f64::from(limits::ELEVATION.least), f64::from(limits::ELEVATION.greatest));

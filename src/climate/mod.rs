@@ -12,7 +12,9 @@
 //! | `frost` | last and first frost with their spread, chance of frost in a week |
 //! | `weather` | daily records from the text of a CSV file, repairs reported |
 //! | `year` | a site's year in a handful of figures |
-//! | `named` | climates that come with the program, and the climate of a garden's site |
+//! | `places` | places whose months are known, and the nearest of them |
+//! | `months` | twelve months from the text of a CSV file |
+//! | `named` | kinds of climate that come with the program, and the climate of a garden's site |
 //!
 //! Values in, values out: the room reads no file. Seasons need no switch for the southern half of the world: they
 //! follow from the latitude's sign and from normals that run from January to December there as here.
@@ -21,8 +23,10 @@ mod cover;
 pub mod evaporation;
 pub mod frost;
 pub mod heat;
+mod months;
 mod named;
 mod normals;
+mod places;
 pub mod soil;
 pub mod soil_water;
 pub mod sun;
@@ -32,8 +36,10 @@ mod year;
 
 pub use cover::{Lift, VENT_C, lift};
 pub use frost::{FrostBasis, FrostDates, FrostSpread};
-pub use named::{Climate, ClimateError, by_name, half_a_year_on, named, nearest, of_site, reference};
+pub use months::{MonthsError, parse_months};
+pub use named::{Climate, ClimateError, by_name, half_a_year_on, named, of_site, reference};
 pub use normals::{DEFAULT_SPREAD_C, Normals, NormalsError};
+pub use places::{Away, Place, nearest, places};
 pub use soil::{SoilTable, diffusivity_m2_s, soil_temp_c};
 pub use table::{Day, DayTable};
 pub use weather::{Weather, WeatherDay, WeatherError, WeatherFault, WeatherRead};

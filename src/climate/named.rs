@@ -8,8 +8,10 @@ use chrono::{Datelike, NaiveDate};
 use serde::Deserialize;
 
 use super::normals::{Normals, NormalsError};
+use super::places::{Away, FAR_BY_NAME_DEG, nearest};
 use super::table::DayTable;
 use super::weather::{Weather, WeatherError};
+use super::year::frosts_of_its_own;
 use crate::garden::{ClimateChoice, MonthDay, Site, limits};
 use crate::units::text::{cut, nearest as nearest_name};
 
@@ -22,9 +24,10 @@ pub const REFERENCE: &str = "maritime-lowland";
 /// Cooling with height, °C per m: 6.5 °C per km (ISO 2533:1975, Standard Atmosphere).
 pub const LAPSE_C_PER_M: f64 = 0.006_5;
 
-/// Cooling towards the pole, °C per degree of latitude, where the nearest climate is sought (starting value: some 0.5 to 0.7 °C at sea
-/// level in the middle latitudes). With the lapse rate 154 m of height count as two degrees.
-const C_PER_DEGREE: f64 = 0.5;
+/// Cooling towards the pole, °C per degree of latitude: among the pairs of places of `assets/places.ron` from 25 to 70° that lie within
+/// 1,000 km and more than a degree apart, the yearly mean at sea level falls by 0.49 °C a degree (875 pairs, least squares; 0.36 north
+/// of 50°, 0.77 from 25 to 40°).
+pub(super) const C_PER_DEGREE: f64 = 0.5;
 
 /// Any common year, to give frost days a place.
 const FROST_YEAR: i32 = 2027;
@@ -48,22 +51,67 @@ pub struct Climate {
     pub first_frost: Option<MonthDay>,
     /// Where the figures come from.
     pub source: String,
+    /// How far the garden lies from the place of these figures, if they are those of a place.
+    pub away: Option<Away>,
 }
 
 impl Climate {
+    /// A place's own months.
+    pub fn of_months(normals: Normals, latitude_deg: f64, elevation_m: i32, source: String) -> Self {
+        let (name, title) = ("own-normals".to_owned(), "Own normals".to_owned());
+        let (last_frost, first_frost, away) = (None, None, None);
+        Self { name, title, latitude_deg, elevation_m, normals, last_frost, first_frost, source, away }
+    }
+
     /// The days of a year made from the normals.
     pub fn day_table(&self, year: i32) -> DayTable {
         self.normals.day_table(self.latitude_deg, year)
     }
 
-    /// The same kind of climate at another place: with the sun of that place, and temperatures moved to its height. Across the
-    /// equator its year begins half a year later.
+    /// Degrees by which a latitude lies nearer to the pole.
+    pub(super) fn poleward_deg(&self, latitude_deg: f64) -> f64 {
+        latitude_deg.abs() - self.latitude_deg.abs()
+    }
+
+    /// The same kind of climate at another place: with the sun of that place, and temperatures and frosts moved to its latitude and
+    /// height. Across the equator its year begins half a year later.
     #[must_use]
     pub fn moved_to(&self, latitude_deg: f64, elevation_m: i32) -> Self {
         let higher_m = f64::from(elevation_m) - f64::from(self.elevation_m);
-        let normals = self.normals.warmed_by(-LAPSE_C_PER_M * higher_m);
-        let moved = Self { latitude_deg, elevation_m, normals, ..self.clone() };
-        if moved.is_southern() == self.is_southern() { moved } else { moved.turned_round() }
+        let cooler_c = LAPSE_C_PER_M * higher_m + C_PER_DEGREE * self.poleward_deg(latitude_deg);
+        let normals = self.normals.warmed_by(-cooler_c);
+        let mut moved = Self { latitude_deg, elevation_m, normals, ..self.clone() };
+        if moved.is_southern() != self.is_southern() {
+            moved = moved.turned_round();
+        }
+        if cooler_c != 0.0 {
+            // What is known of the frosts moves by as many days as what the months say of them.
+            let (was, is) = (frosts_of_its_own(&self.turned_if(moved.is_southern())), frosts_of_its_own(&moved));
+            moved.last_frost = moved.last_frost.and_then(|day| moved_by(day, was.0, is.0));
+            moved.first_frost = moved.first_frost.and_then(|day| moved_by(day, was.1, is.1));
+        }
+        moved
+    }
+
+    /// Itself in its own half of the world, or with its year turned round for the other.
+    fn turned_if(&self, is_southern: bool) -> Self {
+        if self.is_southern() == is_southern {
+            return self.clone();
+        }
+        Self { latitude_deg: -self.latitude_deg, ..self.clone() }.turned_round()
+    }
+
+    /// Itself, unless it was chosen by name for a site of which it says nothing.
+    fn within_reach_of(self, site: &Site) -> Result<Self, ClimateError> {
+        let away = Away {
+            km: None,
+            poleward_deg: self.poleward_deg(site.latitude_deg),
+            higher_m: site.elevation_m.saturating_sub(self.elevation_m),
+        };
+        if away.poleward_deg.abs() > FAR_BY_NAME_DEG {
+            return Err(ClimateError::TooFar { place: format!("that of `{}`", self.name), away });
+        }
+        Ok(self)
     }
 
     /// With July in January's place.
@@ -84,6 +132,18 @@ impl Climate {
     }
 }
 
+/// A known day of frost, moved by as many days as lie between two others; where there is no frost any more there is no day.
+fn moved_by(known: MonthDay, from: Option<MonthDay>, to: Option<MonthDay>) -> Option<MonthDay> {
+    let date = |day: MonthDay| {
+        let is_leap_day = (day.month, day.day) == (2, 29);
+        NaiveDate::from_ymd_opt(FROST_YEAR, day.month, if is_leap_day { 28 } else { day.day })
+    };
+    let Some(from) = from.and_then(date) else { return Some(known) };
+    let n_days = to.and_then(date)?.signed_duration_since(from);
+    let moved = date(known)?.checked_add_signed(n_days)?;
+    Some(MonthDay { month: moved.month(), day: moved.day() })
+}
+
 /// The same day six months later by the calendar: 28 April becomes 28 October.
 pub fn half_a_year_on(day: MonthDay) -> MonthDay {
     let month = (day.month + 5) % 12 + 1;
@@ -95,8 +155,10 @@ pub fn half_a_year_on(day: MonthDay) -> MonthDay {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ClimateError {
     /// The embedded file does not hold together.
-    #[error("{FILE}: {entry}: {field}: {what}")]
+    #[error("{file}: {entry}: {field}: {what}")]
     Book {
+        /// Which file.
+        file: &'static str,
         /// The entry's name, or a line.
         entry: String,
         /// Its field.
@@ -113,6 +175,17 @@ pub enum ClimateError {
         suggestion: Option<String>,
         /// All names.
         known: Vec<String>,
+    },
+    /// No place is near enough to say anything of this one.
+    #[error(
+        "nothing is known of the climate there: the nearest place of which the months are known is {place}, {away}; give the garden months \
+         of its own"
+    )]
+    TooFar {
+        /// The nearest place, or the climate that was chosen.
+        place: String,
+        /// How far it is.
+        away: Away,
     },
     /// Own normals do not hold together.
     #[error("the site's normals: {0}")]
@@ -159,6 +232,7 @@ pub fn named() -> Result<Vec<Climate>, ClimateError> {
 
 fn read(text: &str) -> Result<Vec<Climate>, ClimateError> {
     let entries: Vec<Entry> = ron::from_str(text).map_err(|error| ClimateError::Book {
+        file: FILE,
         entry: format!("line {}, column {}", error.span.start.line, error.span.start.col),
         field: "text".to_owned(),
         what: error.code.to_string(),
@@ -175,7 +249,7 @@ fn read(text: &str) -> Result<Vec<Climate>, ClimateError> {
 }
 
 fn book_error(entry: &str, field: &str, what: &str) -> ClimateError {
-    ClimateError::Book { entry: entry.to_owned(), field: field.to_owned(), what: what.to_owned() }
+    ClimateError::Book { file: FILE, entry: entry.to_owned(), field: field.to_owned(), what: what.to_owned() }
 }
 
 fn checked(entry: Entry) -> Result<Climate, ClimateError> {
@@ -211,6 +285,7 @@ fn checked(entry: Entry) -> Result<Climate, ClimateError> {
         last_frost: Some(entry.last_frost),
         first_frost: Some(entry.first_frost),
         source: entry.source,
+        away: None,
     })
 }
 
@@ -237,24 +312,6 @@ pub fn reference() -> Result<Climate, ClimateError> {
     by_name(REFERENCE)
 }
 
-/// The named climate nearest to a place: one in the same half of the world, nearest in the difference of warmth that latitude and
-/// height make; of equally near ones the first.
-///
-/// # Errors
-/// The embedded file does not hold together.
-pub fn nearest(latitude_deg: f64, elevation_m: i32) -> Result<Climate, ClimateError> {
-    let distance = |climate: &Climate| {
-        let other_half = climate.is_southern() != (latitude_deg < 0.0);
-        let higher_m = f64::from(elevation_m) - f64::from(climate.elevation_m);
-        let by_latitude_c = ((climate.latitude_deg - latitude_deg) * C_PER_DEGREE).abs();
-        by_latitude_c + (higher_m * LAPSE_C_PER_M).abs() + f64::from(other_half) * 1e6
-    };
-    named()?
-        .into_iter()
-        .min_by(|a, b| distance(a).total_cmp(&distance(b)))
-        .ok_or_else(|| book_error("all", "text", "it holds no climate"))
-}
-
 /// The climate of a site: the one chosen by name or the nearest, moved to the site; its own normals; or the normals of its
 /// weather records, which the caller has read. The site's own frost days stand in place of the climate's, unless they would put the
 /// season without frost into the colder part of its year, as those of the north do in a southern garden.
@@ -271,12 +328,16 @@ pub fn of_site(site: &Site, weather: Option<&Weather>) -> Result<Climate, Climat
         last_frost: None,
         first_frost: None,
         source,
+        away: None,
     };
     let climate = match &site.climate {
         ClimateChoice::Nearest => {
-            nearest(site.latitude_deg, site.elevation_m)?.moved_to(site.latitude_deg, site.elevation_m)
+            let place = nearest(site.latitude_deg, site.longitude_deg, Some(site.elevation_m))?;
+            place.moved_to(site.latitude_deg, site.elevation_m)
         }
-        ClimateChoice::Book(name) => by_name(name)?.moved_to(site.latitude_deg, site.elevation_m),
+        ClimateChoice::Book(name) => {
+            by_name(name)?.within_reach_of(site)?.moved_to(site.latitude_deg, site.elevation_m)
+        }
         ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, spread_c } => {
             let spread_c = spread_c.unwrap_or(super::DEFAULT_SPREAD_C);
             let normals = Normals::from_lists(tmin_c, tmax_c, rain_mm.as_deref(), spread_c)?;
@@ -364,29 +425,12 @@ mod tests {
     }
 
     #[test]
-    fn the_nearest_climate_is_of_the_same_half_and_height() {
-        for (latitude, elevation, name) in [
-            (54.0, 215, "maritime-upland"),
-            (52.5, 20, "maritime-lowland"),
-            // Lowland: 2° × 0.5 + 30 m × 0.0065 = 1.195 °C; upland: 230 m × 0.0065 = 1.495 °C.
-            (54.0, 20, "maritime-lowland"),
-            (54.0, 150, "maritime-upland"),
-            (53.5, 300, "maritime-upland"),
-            (37.0, 10, "mediterranean"),
-            (-45.0, 10, "southern-temperate"),
-            (-2.0, 1_700, "southern-temperate"),
-        ] {
-            assert_eq!(nearest(latitude, elevation).unwrap().name, name, "{latitude} {elevation}");
-        }
-    }
-
-    #[test]
     fn a_climate_moved_uphill_is_cooler_and_keeps_its_range() {
-        // 200 m × 0.0065 = 1.3 °C.
+        // 200 m × 0.0065 = 1.3 °C, and 2° × 0.5 = 1.0 °C.
         let low = reference().unwrap();
         let high = low.moved_to(54.0, 250);
-        assert!((low.normals.tmin_c[3] - high.normals.tmin_c[3] - 1.3).abs() < 1e-9);
-        assert!((low.normals.tmax_c[3] - high.normals.tmax_c[3] - 1.3).abs() < 1e-9);
+        assert!((low.normals.tmin_c[3] - high.normals.tmin_c[3] - 2.3).abs() < 1e-9);
+        assert!((low.normals.tmax_c[3] - high.normals.tmax_c[3] - 2.3).abs() < 1e-9);
         assert!(high.day_table(2027).days()[171].day_length_h > low.day_table(2027).days()[171].day_length_h);
     }
 
@@ -404,6 +448,37 @@ mod tests {
     }
 
     #[test]
+    fn frosts_end_later_and_begin_sooner_nearer_the_pole_and_higher_up() {
+        let number = |day: Option<MonthDay>| {
+            let day = day.unwrap();
+            NaiveDate::from_ymd_opt(FROST_YEAR, day.month, day.day).unwrap().ordinal()
+        };
+        let low = reference().unwrap();
+        for far in [low.moved_to(58.0, 50), low.moved_to(52.0, 450)] {
+            assert!(number(far.last_frost) > number(low.last_frost) + 10, "{:?}", far.last_frost);
+            assert!(number(far.first_frost) + 10 < number(low.first_frost), "{:?}", far.first_frost);
+        }
+        assert_eq!(low.moved_to(low.latitude_deg, low.elevation_m), low);
+        // 6 °C warmer: in half of the years no night freezes, and there is no day to give.
+        assert_eq!(low.moved_to(40.0, 50).last_frost, None);
+    }
+
+    #[test]
+    fn a_kind_of_climate_says_nothing_of_the_other_end_of_the_world() {
+        let mut site = Garden::empty("Fennockrigg").site;
+        site.latitude_deg = 80.0;
+        let error = of_site(&site, None).unwrap_err();
+        assert!(matches!(error, ClimateError::TooFar { .. }), "{error}");
+        assert!(error.to_string().contains("that of `maritime-upland`, 26.0 degrees of latitude away"), "{error}");
+        site.climate = ClimateChoice::Nearest;
+        assert!(of_site(&site, None).is_err());
+        site.latitude_deg = 58.0;
+        let (near, far) = (of_site(&site, None).unwrap(), Garden::empty("x").site);
+        assert!(near.away.is_some_and(|away| away.km.is_none()));
+        assert!(of_site(&far, None).unwrap().away.is_none());
+    }
+
+    #[test]
     fn a_site_gets_the_climate_it_chose_and_keeps_its_frosts() {
         let mut site = Garden::empty("Fennockrigg").site;
         assert_eq!(of_site(&site, None).unwrap().name, "maritime-upland");
@@ -416,7 +491,7 @@ mod tests {
         assert!((day.tmean_c - 5.0).abs() < 1e-9);
         // Half a year off: May to October at 38° S would be the frost-free winter.
         let mut southern = Garden::empty("Fennockrigg").site;
-        southern.latitude_deg = -38.0;
+        (southern.latitude_deg, southern.elevation_m) = (-38.0, 100);
         southern.climate = ClimateChoice::Book("southern-temperate".to_owned());
         let day = |month, day| Some(MonthDay { month, day });
         let climate = of_site(&southern, None).unwrap();

@@ -156,9 +156,9 @@ fn a_unit_behind_another_name_says_nothing_of_temperatures() {
 
 #[test]
 fn just_north_of_the_equator_the_nearest_climate_is_a_northern_one() {
-    // By latitude alone that of 38° S would be nearer than that of 41.5° N.
-    assert_eq!(
-        (nearest(1.0, 60).unwrap().name.as_str(), nearest(-1.0, 60).unwrap().is_southern()),
-        ("mediterranean", true)
-    );
+    // Singapore lies at 1.4° N, Quito at 0.2° S and 2,812 m: with a longitude the equator is no wall.
+    let name = |latitude, longitude, elevation| nearest(latitude, longitude, Some(elevation)).unwrap().name;
+    assert_eq!(name(1.0, None, 60), "Singapore");
+    assert_eq!(name(0.1, Some(-78.4), 2_800), "Quito, Ecuador");
+    assert_eq!(name(-0.1, None, 2_500), "Quito, Ecuador");
 }

@@ -31,6 +31,9 @@ pub(super) fn site(site: &Site, out: &mut Vec<Problem>) {
     let place = Place::Garden;
     let hint = "give degrees from -90 (south pole) to 90 (north pole)";
     check_limit(&place, "site.latitude_deg", &limits::LATITUDE, site.latitude_deg, hint, out);
+    if let Some(longitude_deg) = site.longitude_deg {
+        check_limit(&place, "site.longitude_deg", &limits::LONGITUDE, longitude_deg, hint, out);
+    }
     let hint = "give metres above the sea";
     check_limit(&place, "site.elevation_m", &limits::ELEVATION, site.elevation_m, hint, out);
     for (field, day) in [("site.last_frost", site.last_frost), ("site.first_frost", site.first_frost)] {

@@ -32,6 +32,9 @@ pub struct MonthDay {
 pub struct Site {
     /// Degrees, south negative.
     pub latitude_deg: f64,
+    /// Degrees, west negative; with it the nearest place of known climate is found by distance.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub longitude_deg: Option<f64>,
     /// Metres above the sea.
     pub elevation_m: i32,
     /// Median last frost of spring.
@@ -49,10 +52,10 @@ pub struct Site {
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum ClimateChoice {
-    /// The climate of the program's own list that lies nearest by latitude and height.
+    /// The months of the nearest place that the program knows, moved to the site's latitude and height.
     #[default]
     Nearest,
-    /// A climate of the program's own list by its name, such as `maritime-upland`.
+    /// A kind of climate of the program's own list by its name, such as `maritime-upland`.
     Book(String),
     /// The site's own months, January first: twelve values each.
     Normals {

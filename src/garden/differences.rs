@@ -272,7 +272,7 @@ fn bed_fields(was: &Bed, is: &Bed) -> Vec<&'static str> {
 
 #[allow(clippy::float_cmp)]
 fn site_fields(was: &Site, is: &Site) -> Vec<&'static str> {
-    fields!(was, is, latitude_deg => "latitude", elevation_m => "height", last_frost => "last frost",
+    fields!(was, is, latitude_deg => "latitude", longitude_deg => "longitude", elevation_m => "height", last_frost => "last frost",
         first_frost => "first frost", currency => "currency", climate => "climate")
 }
 

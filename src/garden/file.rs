@@ -85,11 +85,12 @@ impl Garden {
             name: cut(name.trim(), limits::NAME_CHARS - 1),
             site: Site {
                 latitude_deg: 54.0,
+                longitude_deg: None,
                 elevation_m: 250,
                 last_frost: MonthDay { month: 5, day: 20 },
                 first_frost: MonthDay { month: 10, day: 1 },
                 currency: "GBP".to_owned(),
-                climate: ClimateChoice::Nearest,
+                climate: ClimateChoice::Book("maritime-upland".to_owned()),
             },
             return_years: Vec::new(),
             beds: Shared::default(),

@@ -75,6 +75,7 @@ pub fn in_words() -> Vec<(String, String)> {
         ENTRY_ID.row(),
         YEAR.row(),
         LATITUDE.row(),
+        LONGITUDE.row(),
         ELEVATION.row(),
         RETURN_YEARS.row(),
         SPREAD_DEPTH.row(),
@@ -161,6 +162,8 @@ pub const ENTRY_ID: Limit<u32> = Limit::of("row number", 1, 999_999_999, "");
 pub const YEAR: Limit<i32> = Limit::of("year", 1900, 2200, "");
 /// Latitude.
 pub const LATITUDE: Limit<f64> = Limit::of("latitude", -90.0, 90.0, "°");
+/// Degrees east.
+pub const LONGITUDE: Limit<f64> = Limit::of("longitude", -180.0, 180.0, "°");
 /// Height above the sea: from below the lowest shore to above the highest village.
 pub const ELEVATION: Limit<i32> = Limit::of("elevation", -500, 9_000, " m");
 /// Return interval.

@@ -27,7 +27,7 @@ impl Almanac {
     /// normals.
     pub fn of_site(site: &Site) -> Self {
         let nearest = || {
-            let climate = climate::nearest(site.latitude_deg, site.elevation_m)?;
+            let climate = climate::nearest(site.latitude_deg, site.longitude_deg, Some(site.elevation_m))?;
             Ok::<_, climate::ClimateError>(climate.moved_to(site.latitude_deg, site.elevation_m))
         };
         match climate::of_site(site, None).or_else(|_| nearest()) {

@@ -8,6 +8,7 @@ mod findings;
 mod left_out;
 mod limits;
 mod names;
+mod place;
 mod plantings;
 mod reasons;
 mod returns;
@@ -18,6 +19,7 @@ pub mod text;
 
 pub use findings::{Explanation, explain, headline, headline_preview};
 pub use limits::limit_words;
+pub use place::climate_words;
 pub use plantings::*;
 pub use reasons::reason_words;
 pub use text::counted;

@@ -31,6 +31,7 @@ fn frost_by_the_normal_approximation_comes_near_the_recorded_medians() {
             last_frost: None,
             first_frost: None,
             source: "NOAA".to_owned(),
+            away: None,
         };
         let (found, years) = (FrostDates::of_normals(&climate), FrostDates::of_weather(&weather, false).unwrap());
         let number = |day: Option<bedfellow::garden::MonthDay>| {

@@ -118,6 +118,7 @@ fn place(name: &str, latitude_deg: f64, tmin_c: [f64; 12], tmax_c: [f64; 12]) ->
         last_frost: None,
         first_frost: None,
         source: "approximation from memory".to_owned(),
+        away: None,
     }
 }
 

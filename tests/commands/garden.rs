@@ -59,6 +59,15 @@ fn a_new_garden_has_the_frosts_of_its_place_or_says_that_it_has_none_yet() {
     };
     let said = bench.run("new low.ron --latitude 51.5 --elevation 20");
     assert!(said.out.contains("latitude 51.5, 20 m high") && !said.out.contains("starting value"), "{}", said.out);
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat(&said.out).contains("by latitude and height alone: give the longitude"), "{}", said.out);
+    let said = bench.run("new near.ron --latitude 51.5 --longitude -0.5 --elevation 20");
+    assert!(flat(&said.out).contains("Heathrow, UK, 4 km away and 5 m higher (met office)"), "{}", said.out);
+    assert!(bench.read("near.ron").contains("longitude_deg: -0.5,"));
+    // Nearer the pole the frost ends later; where nothing is known there is no garden.
+    assert_eq!(bench.run("new far.ron --latitude 66 --elevation 20").code, 0);
+    assert!(frosts("far.ron").0 > frosts("low.ron").0 && frosts("far.ron").1 < frosts("low.ron").1);
+    bench.run("new pole.ron --latitude 90").is_refused("nothing is known of the climate there");
     assert_eq!(bench.run("new high.ron --latitude 51.5 --elevation 420").code, 0);
     assert!(frosts("high.ron").0 > frosts("low.ron").0 && frosts("high.ron").1 < frosts("low.ron").1);
     assert_eq!(bench.run("new south.ron --latitude -37 --elevation 100").code, 0);

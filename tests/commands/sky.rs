@@ -284,7 +284,39 @@ fn seasons_turn_round_south_of_the_equator() {
     let south = days("--sow 2027-11-01 --climate maritime-lowland --latitude -52");
     assert!((north - south).abs() <= 5, "{north} days in the north, {south} in the south");
     let text = bench.run("reckon dates leek --plant 2027-12-01 --latitude -37").out;
-    assert!(text.contains("southern-temperate") && text.contains("latitude -37"), "{text}");
+    assert!(text.contains("Auckland, New Zealand") && text.contains("latitude -37"), "{text}");
+}
+
+#[test]
+fn months_come_from_the_nearest_place_or_from_a_file_and_from_nowhere_too_far() {
+    let bench = Bench::new();
+    let ripe = |place: &str| {
+        let answer = bench.json(&format!("reckon dates \"French bean\" --sow 2027-06-01 {place}"), 0);
+        (answer["climate"].as_str().unwrap().to_owned(), answer["first_pick"].as_str().map(str::to_owned))
+    };
+    let rome = ripe("--latitude 41.8 --longitude 12.5");
+    let hill = ripe("--latitude 55.3 --longitude -3.2 --elevation 240");
+    assert_eq!((rome.0.as_str(), hill.0.as_str()), ("Rome Ciampino, Italy", "Eskdalemuir, UK"));
+    assert!(rome.1.is_some() && (hill.1.is_none() || hill.1 > rome.1), "{rome:?} {hill:?}");
+    // At the pole nothing is known, so that nothing ripens there.
+    for words in ["tomato --plant 2027-06-01 --latitude 90", "tomato --plant 2027-06-01 --latitude 0 --longitude -30"] {
+        let said = bench.run(&format!("reckon dates {words}"));
+        said.is_refused(words);
+        assert!(said.err.contains("the nearest place of which the months are known is"), "{}", said.err);
+    }
+    let months = "month,tmin,tmax,rain\n1,2.7,12.1,69\n2,2.9,13.2,76\n3,5,16.1,67\n";
+    bench.write("short.csv", months.as_bytes());
+    let said = bench.run("reckon dates leek --plant 2027-06-01 --months short.csv --latitude 41.8");
+    said.is_refused("three months");
+    assert!(said.err.contains("short.csv") && said.err.contains("April, May"), "{}", said.err);
+    let even: String = (1..=12).map(|month| format!("{month},9,19\n")).collect::<Vec<_>>().concat();
+    bench.write("even.csv", even.as_bytes());
+    let answer = bench.json("reckon dates leek --plant 2027-06-01 --months even.csv --latitude 41.8", 0);
+    assert_eq!(answer["climate"], "own-normals");
+    assert!(
+        bench.run("reckon dates leek --plant 2027-06-01 --months even.csv --latitude 41.8").out.contains("even.csv")
+    );
+    bench.run("reckon dates leek --plant 2027-06-01 --months even.csv").is_refused("months without a latitude");
 }
 
 #[test]

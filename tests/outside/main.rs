@@ -8,6 +8,7 @@ mod botanical;
 mod climate;
 mod emergence;
 mod intercrop;
+mod places;
 mod rotation;
 mod sequences;
 mod soil_water;

@@ -32,7 +32,7 @@ fn the_place_is_set_by_typing_over_its_numbers() {
     sitting.types("-43.5", "20 Nov");
     sitting.sees("-43.5");
     sitting.sees("1 Apr");
-    sitting.keys("\x1b[B");
+    sitting.keys("\x1b[B\x1b[B");
     sitting.types("12", "12 ");
     sitting.types(ENTER, "u undoes");
     sitting.keys("q");

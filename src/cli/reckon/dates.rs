@@ -1,5 +1,6 @@
 //! `reckon dates` and `reckon emergence`: a planting's life at a place, with no garden file.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use anyhow::{Context as _, Result, anyhow, bail};
@@ -15,9 +16,11 @@ use super::plant_of;
 use crate::climate::{self, Climate};
 use crate::crops::{Crop, CropBook, PlantRef, Raised};
 use crate::export::Page;
-use crate::garden::{PlannedDates, RealDates};
+use crate::garden::{PlannedDates, RealDates, limits};
 use crate::growth::{Almanac, Emergence, Limit, Spread, Stages, emergence as emergence_of, emergence_of_row};
-use crate::words::limit_words;
+use crate::store;
+use crate::units::text::shown_path;
+use crate::words::{climate_words, limit_words};
 
 /// What does not happen has no date.
 #[derive(Serialize)]
@@ -60,7 +63,7 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
         _ => bail!("give one day to start from, --sow DATE or --plant DATE"),
     };
     let cover = args.cover;
-    let climate = climate_of(args.climate.as_deref(), args.latitude)?;
+    let climate = climate_of(args)?;
     let almanac = Almanac::new(&Arc::new(climate.clone()), None);
     let growing = almanac.growing(crop, raised, cover);
     let stages = growing.stages(&planned, &RealDates::default())?;
@@ -142,7 +145,7 @@ fn write(page: &mut Page, answer: &Dates, raised: Raised, climate: &Climate) {
         cover => format!(", under a {cover}"),
     };
     page.line(&format!("{}, {how}{under}", answer.crop));
-    page.line(&format!("climate {} ({}), latitude {}", climate.name, climate.title, climate.latitude_deg));
+    page.paragraph("", "  ", &format!("climate: {}, latitude {}", climate_words(climate), climate.latitude_deg));
     page.blank();
     let rows = [
         ("sown", answer.sow, None),
@@ -221,20 +224,28 @@ const fn from_words(raised: Raised) -> &'static str {
     }
 }
 
-/// The climate named, at its own latitude or another; the nearest to a latitude alone; else the one of the book's months.
-fn climate_of(name: Option<&str>, latitude_deg: Option<f64>) -> Result<Climate> {
-    let climate = match (name, latitude_deg) {
-        (Some(name), _) => {
+/// The climate that is asked for: months of one's own, a kind of climate by its name, the nearest place; each at the place's latitude
+/// and height if they are given. Else the one of the book's months.
+fn climate_of(args: &DatesArgs) -> Result<Climate> {
+    let climate = match (&args.months, &args.climate, args.latitude) {
+        (Some(file), _, latitude) => return own_months(file, latitude.unwrap_or_default(), args.elevation),
+        (None, Some(name), _) => {
             let name = name.trim();
             climate::by_name(&name.to_lowercase().replace([' ', '_'], "-")).or_else(|_| climate::by_name(name))?
         }
-        (None, Some(latitude_deg)) => climate::nearest(latitude_deg, 0)?,
-        (None, None) => climate::reference()?,
+        (None, None, Some(latitude_deg)) => climate::nearest(latitude_deg, args.longitude, args.elevation)?,
+        (None, None, None) => climate::reference()?,
     };
-    Ok(match latitude_deg {
-        Some(latitude_deg) => climate.moved_to(latitude_deg, climate.elevation_m),
+    Ok(match args.latitude {
+        Some(latitude_deg) => climate.moved_to(latitude_deg, args.elevation.unwrap_or(climate.elevation_m)),
         None => climate,
     })
+}
+
+fn own_months(file: &Path, latitude_deg: f64, elevation_m: Option<i32>) -> Result<Climate> {
+    let text = store::read_text(file, limits::WEATHER_BYTES)?;
+    let normals = climate::parse_months(&text).with_context(|| shown_path(file))?;
+    Ok(Climate::of_months(normals, latitude_deg, elevation_m.unwrap_or_default(), shown_path(file)))
 }
 
 /// The crop of a name, of which the book knows how it grows.

@@ -3,6 +3,7 @@
 //! ```text
 //! +- Place and climate ----------------------------------------+
 //! | > latitude, °    [ 54            |                          |
+//! |   longitude, °     -2.6                                     |
 //! |   height, m        215                                      |
 //! |   last frost       22 May                                   |
 //! |   first frost      2 Oct                                    |
@@ -35,6 +36,7 @@ use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
 use crate::tui::wording::decimal;
 use crate::units::text::shown;
+use crate::words::climate_words;
 use months::Months;
 
 /// Cells of labels.
@@ -207,6 +209,10 @@ impl SiteForm {
         let value = |name: &str| self.fields.value(name).trim();
         let latitude_deg = number(value("latitude"))
             .ok_or_else(|| ("latitude", format!("`{}` is not a number of degrees", value("latitude"))))?;
+        let longitude_deg = match value("longitude") {
+            "" => None,
+            words => Some(number(words).ok_or_else(|| ("longitude", format!("`{words}` is not a number of degrees")))?),
+        };
         let elevation_m = value("elevation")
             .parse()
             .map_err(|_| ("height", format!("`{}` is not a whole number of metres", value("elevation"))))?;
@@ -230,6 +236,7 @@ impl SiteForm {
         };
         Ok(Site {
             latitude_deg,
+            longitude_deg,
             elevation_m,
             currency: value("currency").to_uppercase(),
             climate,
@@ -239,6 +246,10 @@ impl SiteForm {
 
     fn read(&self, plan: &Plan) -> Result<Site, Trouble> {
         let mut site = self.read_place()?;
+        // Records are read only when the site is set.
+        if !matches!(site.climate, ClimateChoice::Weather { .. }) {
+            plan.climate_of(&site).map_err(|error| ("climate", error.to_string()))?;
+        }
         let by_climate = frosts_by_climate(plan, &site).unwrap_or((None, None));
         let day = |name: &'static str, label: &'static str, by_climate: Option<MonthDay>| {
             let words = self.fields.value(name).trim();
@@ -389,7 +400,7 @@ impl SiteForm {
         lines.push(if is_chosen {
             format!("{}, from {}", climate.title, shown(&climate.source))
         } else {
-            format!("{}, moved to this place ({})", climate.title, shown(&climate.source))
+            format!("moved to this place: {}", climate_words(climate))
         });
         lines
     }
@@ -429,6 +440,13 @@ fn fields_of(site: &Site, is_new: bool) -> Fields {
         "54; below zero in the south",
     );
     fields.add(
+        "longitude",
+        "longitude, ° east",
+        Kind::Signed,
+        &site.longitude_deg.map_or_else(String::new, decimal),
+        "-2.6; below zero in the west",
+    );
+    fields.add(
         "elevation",
         "height, m",
         Kind::Signed,
@@ -444,6 +462,8 @@ fn fields_of(site: &Site, is_new: bool) -> Fields {
     let (mut file, mut spread) = (String::new(), String::new());
     let choice = match &site.climate {
         ClimateChoice::Nearest => NEAREST,
+        // Nothing was said of the place yet: what it starts with is no choice.
+        ClimateChoice::Book(_) if is_new => NEAREST,
         ClimateChoice::Book(name) => name,
         ClimateChoice::Normals { spread_c, .. } => {
             spread = spread_c.map_or_else(String::new, decimal);
@@ -493,7 +513,7 @@ mod tests {
             (site.last_frost, site.first_frost),
             (MonthDay { month: 11, day: 20 }, MonthDay { month: 4, day: 1 })
         );
-        type_keys(&mut session, &mut view, &["Esc", "L", "Down", "Down", "22 May", "Up", "Up", "-43"]);
+        type_keys(&mut session, &mut view, &["Esc", "L", "Down", "Down", "Down", "22 May", "Up", "Up", "Up", "-43"]);
         assert_eq!(form(&view).draft.clone().unwrap().last_frost, MonthDay { month: 5, day: 22 });
     }
 
@@ -503,7 +523,7 @@ mod tests {
         let before = session.plan().garden().clone();
         let dates = |session: &Session| format!("{:?}", session.plan().standing(crate::garden::PlantingId(3)));
         let was = dates(&session);
-        type_keys(&mut session, &mut view, &["L", "50", "Down", "5", "Enter"]);
+        type_keys(&mut session, &mut view, &["L", "50", "Down", "Down", "5", "Enter"]);
         assert!(view.layers.is_empty());
         let site = &session.plan().garden().site;
         assert!((site.latitude_deg - 50.0).abs() < 1e-9 && site.elevation_m == 5);
@@ -513,11 +533,24 @@ mod tests {
     }
 
     #[test]
+    fn with_a_longitude_the_nearest_place_is_found_by_distance_and_said() {
+        let (mut session, mut view) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut view, &["L", "Clear", "41.9", "Down", "12.4", "Up", "Up", "Up", "n"]);
+        let meaning = form(&view).meaning_lines(&session, Signs::of(false)).join("\n");
+        assert!(meaning.contains("Rome Ciampino, Italy, 20 km away and 121 m lower"), "{meaning}");
+        type_keys(&mut session, &mut view, &["Enter"]);
+        assert_eq!(session.plan().garden().site.longitude_deg, Some(12.4));
+    }
+
+    #[test]
     fn what_cannot_be_is_said_and_nothing_is_set() {
         for (keys, said) in [
             (&["L", "x", "95", "Enter"][..], "latitude"),
             (&["L", "Clear", "Enter"][..], "latitude: `` is not a number of degrees"),
-            (&["L", "Down", "Down", "31 Feb", "Enter"][..], "last frost: `31 Feb` is not a day"),
+            (&["L", "Down", "Down", "Down", "31 Feb", "Enter"][..], "last frost: `31 Feb` is not a day"),
+            (&["L", "Down", "1-2", "Enter"][..], "longitude: `1-2` is not a number of degrees"),
+            (&["L", "Down", "200", "Enter"][..], "longitude"),
+            (&["L", "85", "Enter"][..], "nothing is known of the climate there"),
             (&["L", "Up", "Up", "Clear", "pounds", "Enter"][..], "POUNDS"),
         ] {
             let (mut session, mut view) = look_at(garden(), Options::default());
@@ -541,7 +574,7 @@ mod tests {
     #[test]
     fn empty_frosts_are_those_of_the_climate() {
         let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
+        type_keys(&mut session, &mut view, &["L", "Down", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
         let site = session.plan().garden().site.clone();
         let (last, first) = frosts_by_climate(session.plan(), &site).unwrap();
         assert_eq!((Some(site.last_frost), Some(site.first_frost)), (last, first));
@@ -550,7 +583,7 @@ mod tests {
         type_keys(&mut session, &mut view, &["L"]);
         assert_eq!(form(&view).fields.value("last_frost"), "");
         let higher = (site.elevation_m + 300).to_string();
-        type_keys(&mut session, &mut view, &["Down", "Clear", higher.as_str(), "Enter"]);
+        type_keys(&mut session, &mut view, &["Down", "Down", "Clear", higher.as_str(), "Enter"]);
         let moved = session.plan().garden().site.clone();
         assert_eq!(moved.elevation_m, site.elevation_m + 300);
         let day = |day: MonthDay| (day.month, day.day);
@@ -559,7 +592,7 @@ mod tests {
         type_keys(
             &mut session,
             &mut view,
-            &["L", "Down", "Down", "1 Jun", "Enter", "L", "Down", "Clear", "5", "Enter"],
+            &["L", "Down", "Down", "Down", "1 Jun", "Enter", "L", "Down", "Down", "Clear", "5", "Enter"],
         );
         assert_eq!(session.plan().garden().site.last_frost, MonthDay { month: 6, day: 1 });
     }
