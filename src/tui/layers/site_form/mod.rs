@@ -535,7 +535,7 @@ mod tests {
     #[test]
     fn with_a_longitude_the_nearest_place_is_found_by_distance_and_said() {
         let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "Clear", "41.9", "Down", "12.4", "Up", "Up", "Up", "n"]);
+        type_keys(&mut session, &mut view, &["L", "Clear", "41.9", "Down", "12.4", "Up", "Up", "n"]);
         let meaning = form(&view).meaning_lines(&session, Signs::of(false)).join("\n");
         assert!(meaning.contains("Rome Ciampino, Italy, 20 km away and 121 m lower"), "{meaning}");
         type_keys(&mut session, &mut view, &["Enter"]);
