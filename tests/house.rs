@@ -15,19 +15,13 @@ const N_LINES_MAX: usize = 700;
 const ROOMS_WITH_EFFECTS: [&str; 4] = ["store", "cli", "tui", "main"];
 
 /// Files of a room (or folders, by their names) that still import each other in a circle, and why. None may join them.
-const CIRCLES: [(&str, &[&str], &str); 5] = [
+const CIRCLES: [(&str, &[&str], &str); 3] = [
     (
         "store",
         &["beside", "disk", "error", "lock", "refused", "rights", "whole", "within"],
         "one protocol, and the words of its faults",
     ),
     ("crops", &["facts", "names", "search"], "a book carries the index of its names, which is made of the book"),
-    (
-        "garden",
-        &["bed_load", "check", "contents", "edit", "lists", "real", "title", "validate"],
-        "a list's row says what it holds to and how it is edited",
-    ),
-    ("garden", &["complaint", "file"], "a complaint is made of where in the file it is"),
     (
         "tui",
         &["context", "keys", "layers", "scene", "view", "widgets", "wording"],

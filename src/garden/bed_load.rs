@@ -8,8 +8,7 @@ use std::collections::HashMap;
 
 use chrono::{Days, NaiveDate};
 
-use super::check::{problem, quoted};
-use super::validate::{Place, Problem};
+use super::problem::{Place, Problem, problem, quoted};
 use super::{Garden, List, Planting, PlantingId, RealDates, limits};
 use crate::crops::Raised;
 

@@ -8,8 +8,8 @@ use std::ops::Range;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use ron::error::{Error as RonError, Position, SpannedError};
 
-use super::validate::{N_PROBLEMS_MOST, Place, Problem};
-use super::{FORMAT, FileError, scan};
+use super::problem::{N_PROBLEMS_MOST, Place, Problem};
+use super::{FORMAT, scan};
 use crate::units::list::TOO_MANY;
 use crate::units::text::{cut, nearest, shown};
 
@@ -19,6 +19,11 @@ const LINE_CHARS: usize = 100;
 const BEFORE_CHARS: usize = 50;
 /// Problems that are listed; more are counted.
 const N_PROBLEMS: usize = 5;
+
+/// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct FileError(pub String);
 
 /// A message being put together.
 pub(super) struct Complaint<'a> {

@@ -1,10 +1,12 @@
-//! The garden file's contents: site and beds. Plantings are in `planting`, the rows of lists in `lists`.
+//! The garden file's contents: site and beds. Plantings are in `planting`, the rows of its lists in `rows`.
+
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
 use super::limits::{N_BEDS, N_HAPPENED, N_HOUSEHOLDS, N_MONTHS, N_OWN_CROPS, N_PLANTINGS};
-use super::lists::{family_table, family_table_of};
 use super::planting::is_default;
+use super::rows::{family_table, family_table_of};
 use super::{
     Accepted, BoxKind, Expense, FamilyReturn, Happened, HazardSeen, Household, PastCrop, Planting, PlantingId, Price,
     SeedLot, SoilEntry,
@@ -263,6 +265,17 @@ impl Garden {
             rest = rest.get(place.unwrap_or_else(|place| place)..).unwrap_or_default();
             place.ok().and(rest.first())
         })
+    }
+
+    /// The return interval that the garden asks of a family, years; `None` if it asks for the book's usual one.
+    pub fn return_years_of(&self, family: &str) -> Option<u32> {
+        let at = self.return_years.binary_search_by(|row| row.family.as_str().cmp(family)).ok()?;
+        self.return_years.get(at).map(|row| row.years)
+    }
+
+    /// The return intervals that the garden asks for, years by family.
+    pub fn return_years_by_family(&self) -> BTreeMap<String, u32> {
+        self.return_years.iter().map(|row| (row.family.clone(), row.years)).collect()
     }
 
     /// A number no planting has yet, and none had that a row of a list still speaks of.

@@ -289,7 +289,7 @@ impl Where {
 impl Change {
     /// In words; `name_of` gives the book's names of crops.
     pub fn words(&self, name_of: &dyn Fn(&str) -> Option<String>) -> String {
-        let words = Words { garden: None, name_of };
+        let words = Words { plantings: &[], name_of };
         let what = match &self.what {
             What::Bed => "the bed itself".to_owned(),
             What::Planting { id, crop: of } => format!("{} ({id})", words.crop(of)),

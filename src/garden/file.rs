@@ -2,17 +2,12 @@
 
 use std::borrow::Cow;
 
-use super::complaint::{self, Complaint};
+use super::complaint::{self, Complaint, FileError};
 use super::format::{self, Unreadable};
 use super::write::ron_options;
 use super::{ClimateChoice, FORMAT, Garden, List, MonthDay, Site, limits, scan, validate};
 use crate::units::list::Shared;
 use crate::units::text::cut;
-
-/// Why a garden file cannot be used. Its text is for the person: what, where (file, line, column), the line, what to do.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct FileError(pub String);
 
 impl Garden {
     /// Reads a garden from the text of a file; `file_name` is for messages. Plantings and rows of lists are put in

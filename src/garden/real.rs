@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 
-use super::check::{check_order, problem};
+use super::fields::check_order;
 use super::lists::Row;
-use super::validate::{N_PROBLEMS_MOST, Place, Problem};
+use super::problem::{N_PROBLEMS_MOST, Place, Problem, problem};
 use super::{Ending, Garden, Happened, Happening, PlantingId, limits};
 
 /// What really happened to a planting.

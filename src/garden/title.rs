@@ -2,9 +2,9 @@
 
 use chrono::NaiveDate;
 
-use super::{Bed, Deed, Edit, Garden, Planting, PlantingId};
+use super::naming::{Words, name};
+use super::{Bed, Deed, Edit, Garden, Planting};
 use crate::units::days_between;
-use crate::units::text::cut;
 
 impl Edit {
     /// What the edit does, for undo: "place leek in B2". The garden is the one before the edit is made.
@@ -14,7 +14,7 @@ impl Edit {
 
     /// The same with the names a book has for crops; where it has none for an id, the id is told in words.
     pub fn title_naming(&self, garden: &Garden, name_of: &dyn Fn(&str) -> Option<String>) -> String {
-        let words = Words { garden: Some(garden), name_of };
+        let words = Words { plantings: &garden.plantings, name_of };
         let crop_words = |id: &str| words.crop(id);
         match self {
             Self::AddPlanting(planting) => {
@@ -44,40 +44,6 @@ impl Edit {
             Self::SetSite(_) => "change the site".to_owned(),
             Self::Rename(to) => format!("rename the garden to {}", name(to)),
             Self::Several { title, .. } => title.clone(),
-        }
-    }
-}
-
-/// How things are called in a title or a line.
-#[derive(Clone, Copy)]
-pub struct Words<'a> {
-    /// The garden in which plantings are looked up; without one they are called by their numbers.
-    pub(super) garden: Option<&'a Garden>,
-    /// The names a book has for crops.
-    pub(super) name_of: &'a dyn Fn(&str) -> Option<String>,
-}
-
-impl Words<'_> {
-    /// A crop by the book's name; where the book has none, by its id.
-    pub fn crop(&self, id: &str) -> String {
-        (self.name_of)(id).map_or_else(|| self.spelt_out(id), |known| name(&known))
-    }
-
-    /// An id as words: `salad-onion` is "salad onion".
-    pub fn spelt_out(&self, id: &str) -> String {
-        name(&id.replace(['-', '_'], " "))
-    }
-
-    /// A name, harmless and short.
-    pub fn name(&self, text: &str) -> String {
-        name(text)
-    }
-
-    /// What stands where: "leek in A1".
-    pub fn planting(&self, id: PlantingId) -> String {
-        match self.garden.and_then(|garden| garden.planting(id)) {
-            Some(planting) => format!("{} in {}", self.crop(&planting.crop), name(&planting.bed)),
-            None => format!("planting {id}"),
         }
     }
 }
@@ -175,10 +141,4 @@ fn span_words(n_days: i64) -> String {
         (_, 0) => format!("{} weeks", n_days / 7),
         _ => format!("{n_days} days"),
     }
-}
-
-/// A name, harmless and short enough for a title.
-fn name(text: &str) -> String {
-    const N_CHARS: usize = 30;
-    cut(text, N_CHARS)
 }

@@ -6,69 +6,9 @@
 //! walked inside another: the cost grows linearly.
 
 use std::collections::HashMap;
-use std::fmt;
 
-use super::check::{no_bed, problem, quoted};
-use super::{Bed, Garden, List, PlantingId, bed_load, check, limits, real};
-use crate::units::text::cut;
-
-/// Where in a garden something is wrong.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Place {
-    /// In the garden's own fields.
-    Garden,
-    /// In a bed.
-    Bed {
-        /// Its place in the walk.
-        at: usize,
-        /// Its id.
-        id: String,
-    },
-    /// In a planting.
-    Planting(PlantingId),
-    /// In an entry of another list.
-    Entry {
-        /// The field of the garden that holds the list.
-        list: &'static str,
-        /// Its place in the list, from 0.
-        at: usize,
-    },
-}
-
-/// A bed or planting by its name, an entry by its number from 1.
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Garden => f.write_str("the garden"),
-            Self::Bed { id, .. } => write!(f, "bed {}", cut(id, limits::BED_ID_CHARS)),
-            Self::Planting(id) => write!(f, "planting {id}"),
-            Self::Entry { list, at } => write!(f, "entry {} of {list}", at + 1),
-        }
-    }
-}
-
-/// Something that does not hold together.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problem {
-    /// Where.
-    pub place: Place,
-    /// The field, as the file names it; a dot leads into a field's own fields (`planned.clear`); empty for the whole.
-    pub field: &'static str,
-    /// What is wrong: lower case, no full stop.
-    pub message: String,
-    /// What to do.
-    pub hint: String,
-}
-
-impl Problem {
-    /// Place, message and hint in one line.
-    pub fn sentence(&self) -> String {
-        format!("{}: {}; {}", self.place, self.message, self.hint)
-    }
-}
-
-/// Problems after which a garden is looked at no further.
-pub(super) const N_PROBLEMS_MOST: usize = 1_000;
+use super::problem::{N_PROBLEMS_MOST, Place, Problem, no_bed, problem, quoted};
+use super::{Bed, Garden, List, bed_load, check, real};
 
 /// Everything in a garden that does not hold together, the first thousand or so; plantings must be in order of their numbers, rows of
 /// lists need not be in order yet.

@@ -3,36 +3,28 @@
 //! Every row has a key of its own that stays: a number, or the name it goes by. A list is kept in the order of its keys, so a
 //! row's place follows from its key, and whatever is taken out and put back stands where it stood.
 //!
-//! A list is one entry of the table below and one implementation of [`Tells`]. Everything else asks these: what an edit does and its
-//! inverse, what a bed's new id is carried to, what a file may hold, what two gardens differ in, titles, and what is worked out anew.
+//! A list is one entry of the table below and one implementation of [`Tells`] for its row (see `rows`). Everything else asks these:
+//! what an edit does and its inverse, what a bed's new id is carried to, what a file may hold, what two gardens differ in, titles, and
+//! what is worked out anew.
 //!
 //! | file | what is in it |
 //! | --- | --- |
 //! | `table` | makes [`List`], [`Key`] and [`Entry`] of the table |
 //! | `row` | what is done with rows of any one list |
-//! | `of_beds`, `of_plantings`, `of_plan`, `of_food`, `of_means` | the rows |
 
-mod of_beds;
-mod of_food;
-mod of_means;
-mod of_plan;
-mod of_plantings;
 mod row;
 mod table;
 
 use serde::{Deserialize, Serialize};
 
-pub use of_beds::*;
-pub use of_food::*;
-pub use of_means::*;
-pub use of_plan::*;
-pub(super) use of_plan::{family_table, family_table_of};
-pub use of_plantings::*;
 pub(super) use row::Compared;
-pub use row::{About, Deed, EntryId, Names, Reaches, Row, RowKey, Tells};
+pub use row::{About, Names, Reaches, Row, RowKey};
 
 use super::limits::{N_HAPPENED, N_HOUSEHOLDS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
-use super::{EditError, Garden, PlantingId, Problem};
+use super::{
+    Accepted, BoxKind, EditError, EntryId, Expense, FamilyReturn, Garden, Happened, HazardSeen, Household, PastCrop,
+    PlantingId, Price, Problem, SeedLot, SoilEntry, Tells,
+};
 use crate::crops::Crop;
 
 // Which row, in which field of the garden, by which key; what a row names and what depends on it; how many, and what they are called.

@@ -4,35 +4,10 @@ use std::collections::HashSet;
 use std::fmt;
 use std::hash::Hash;
 
-use serde::{Deserialize, Serialize};
-
-use super::{Entry, Happened, List};
-use crate::garden::check::{check_limit, no_bed, problem, quoted};
-use crate::garden::title::Words;
-use crate::garden::validate::{N_PROBLEMS_MOST, Place, Problem};
-use crate::garden::{EditError, Garden, PlantingId, limits};
-
-/// A row's number, never given twice in one list at a time.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct EntryId(pub u32);
-
-impl EntryId {
-    /// None yet: that of a row written by hand without one, until [`Garden::number_rows`].
-    pub const NONE: Self = Self(0);
-
-    /// The number after it.
-    #[must_use]
-    pub fn next(self) -> Self {
-        Self(self.0.saturating_add(1))
-    }
-}
-
-impl fmt::Display for EntryId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.fmt(f)
-    }
-}
+use super::{Entry, List};
+use crate::garden::fields::check_limit;
+use crate::garden::problem::{N_PROBLEMS_MOST, Place, Problem, no_bed, problem, quoted};
+use crate::garden::{Deed, EditError, EntryId, Garden, Happened, PlantingId, Tells, limits};
 
 /// What is said of a list as a whole.
 #[derive(Debug, Clone, Copy)]
@@ -77,17 +52,6 @@ pub enum Reaches {
     Nothing,
 }
 
-/// What an edit does with a row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Deed {
-    /// It is put in.
-    Put,
-    /// It is taken out.
-    Take,
-    /// It is changed.
-    Change,
-}
-
 /// What a row is known by.
 pub trait RowKey: Clone + Ord + Hash + fmt::Debug {
     /// The number, if it is one.
@@ -122,18 +86,6 @@ impl RowKey for String {
     fn words(&self) -> String {
         format!("`{}`", quoted(self))
     }
-}
-
-/// What only the list itself knows of its rows: what they must hold to, and how they are spoken of.
-pub trait Tells {
-    /// What is wrong with it by itself.
-    fn check(&self, place: &Place, out: &mut Vec<Problem>);
-
-    /// What an edit does that puts it in, takes it out or makes it what it is: "give compost to A1".
-    fn title(&self, deed: Deed, words: &Words<'_>) -> String;
-
-    /// What it is, among what two gardens differ in: "compost given on 2027-03-01".
-    fn what(&self, words: &Words<'_>) -> String;
 }
 
 /// A row of a list.

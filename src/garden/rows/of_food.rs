@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::{Deed, EntryId, Tells};
-use crate::garden::check::{check_limit, check_name, problem};
+use crate::garden::fields::{check_limit, check_name};
 use crate::garden::limits::{self, N_NAMED};
-use crate::garden::title::Words;
-use crate::garden::validate::{Place, Problem};
+use crate::garden::naming::Words;
+use crate::garden::problem::{Place, Problem, problem};
 use crate::units::list::at_most_named;
 
 /// A household that is fed.

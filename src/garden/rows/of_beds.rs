@@ -4,10 +4,10 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::{Deed, EntryId, Tells};
-use crate::garden::check::{check_date, check_limit, check_name, check_notes, problem};
+use crate::garden::fields::{check_date, check_limit, check_name, check_notes};
+use crate::garden::naming::Words;
 use crate::garden::planting::is_default;
-use crate::garden::title::Words;
-use crate::garden::validate::{Place, Problem};
+use crate::garden::problem::{Place, Problem, problem};
 use crate::garden::{Side, limits};
 use crate::units::Mm;
 

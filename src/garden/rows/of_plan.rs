@@ -1,16 +1,14 @@
 //! Lists of what the grower has decided: return intervals of families, findings accepted.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::{Deed, EntryId, Tells};
-use crate::garden::check::{check_limit, check_line, check_name, check_notes};
+use crate::garden::PlantingId;
+use crate::garden::fields::{check_limit, check_line, check_name, check_notes};
 use crate::garden::limits::{self, N_NAMED};
+use crate::garden::naming::Words;
 use crate::garden::planting::is_default;
-use crate::garden::title::Words;
-use crate::garden::validate::{Place, Problem};
-use crate::garden::{Edit, Entry, Garden, Key, PlantingId};
+use crate::garden::problem::{Place, Problem};
 use crate::units::list::at_most_named;
 
 /// The return interval of a family where the garden asks for another than the book's usual one. The file holds them as a table.
@@ -42,31 +40,6 @@ impl Tells for FamilyReturn {
 
     fn what(&self, words: &Words<'_>) -> String {
         format!("return interval of {}", words.name(&self.family))
-    }
-}
-
-impl Garden {
-    /// The return interval that the garden asks of a family, years; `None` if it asks for the book's usual one.
-    pub fn return_years_of(&self, family: &str) -> Option<u32> {
-        self.row::<FamilyReturn>(&family.to_owned()).map(|row| row.years)
-    }
-
-    /// The return intervals that the garden asks for, years by family.
-    pub fn return_years_by_family(&self) -> BTreeMap<String, u32> {
-        self.return_years.iter().map(|row| (row.family.clone(), row.years)).collect()
-    }
-}
-
-impl Edit {
-    /// The edit that sets the return interval of a family; `None` is the book's usual one. No edit if it is so already.
-    pub fn return_after(family: &str, years: Option<u32>, garden: &Garden) -> Option<Self> {
-        let row = |years| Box::new(Entry::from(FamilyReturn { family: family.to_owned(), years }));
-        match (garden.return_years_of(family), years) {
-            (was, is) if was == is => None,
-            (_, None) => Some(Self::Take(Key::Return(family.to_owned()))),
-            (None, Some(years)) => Some(Self::Put(row(years))),
-            (Some(_), Some(years)) => Some(Self::Change(row(years))),
-        }
     }
 }
 

@@ -1,14 +1,13 @@
-//! Lists of what the garden works with: expenses, the seed tin, own crops.
+//! Lists of what the garden works with: expenses, the seed tin. Own crops are in `own_crop`.
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::{Deed, EntryId, Tells};
-use crate::crops::Crop;
-use crate::garden::check::{self, check_date, check_limit, check_line, check_name, check_notes};
+use crate::garden::fields::{check_date, check_limit, check_line, check_name, check_notes};
 use crate::garden::limits;
-use crate::garden::title::Words;
-use crate::garden::validate::{Place, Problem};
+use crate::garden::naming::Words;
+use crate::garden::problem::{Place, Problem};
 
 /// Money spent.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -85,24 +84,5 @@ impl Tells for SeedLot {
 
     fn what(&self, words: &Words<'_>) -> String {
         format!("seed of {}", words.crop(&self.crop))
-    }
-}
-
-impl Tells for Crop {
-    fn check(&self, place: &Place, out: &mut Vec<Problem>) {
-        check::own_crop(place, self, out);
-    }
-
-    fn title(&self, deed: Deed, words: &Words<'_>) -> String {
-        let name = words.name(&self.name);
-        match deed {
-            Deed::Put => format!("add {name} to the garden's own crops"),
-            Deed::Take => format!("take {name} out of the garden's own crops"),
-            Deed::Change => format!("change {name} among the garden's own crops"),
-        }
-    }
-
-    fn what(&self, words: &Words<'_>) -> String {
-        format!("own crop {}", words.name(&self.id))
     }
 }

@@ -4,10 +4,10 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::{Deed, EntryId, Tells};
-use crate::garden::check::{check_date, check_limit};
+use crate::garden::fields::{check_date, check_limit};
+use crate::garden::naming::Words;
 use crate::garden::planting::is_default;
-use crate::garden::title::Words;
-use crate::garden::validate::{Place, Problem};
+use crate::garden::problem::{Place, Problem};
 use crate::garden::{PlantingId, limits};
 
 /// Why a planting ended.
