@@ -21,7 +21,6 @@ const CIRCLES: [(&str, &[&str], &str); 3] = [
         &["beside", "disk", "error", "lock", "refused", "rights", "whole", "within"],
         "one protocol, and the words of its faults",
     ),
-    ("crops", &["facts", "names", "search"], "a book carries the index of its names, which is made of the book"),
     (
         "tui",
         &["context", "keys", "layers", "scene", "view", "widgets", "wording"],

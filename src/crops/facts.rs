@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Crop, Feeding, SourceText};
+use super::{Feeding, SourceText};
 
 /// A crop family as rotation counts it. Several may share one botanical family.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -238,59 +238,6 @@ pub enum PlantRef {
     Crop(usize),
     /// Index into [`CropBook::plants`].
     Known(usize),
-}
-
-/// Everything the book holds, with its look-up tables.
-#[derive(Debug, Clone, Default)]
-pub struct CropBook {
-    pub(super) crops: Vec<Crop>,
-    pub(super) families: Vec<Family>,
-    pub(super) hazards: Vec<Hazard>,
-    pub(super) follow_rules: Vec<FollowRule>,
-    pub(super) plants: Vec<KnownPlant>,
-    pub(super) crop_idx_by_id: std::collections::HashMap<String, usize>,
-    pub(super) family_idx_by_id: std::collections::HashMap<String, usize>,
-    /// Long sources by key.
-    pub(super) sources: std::collections::BTreeMap<String, String>,
-    /// Words that mean a crop or a family beside the names of these.
-    pub(super) words: super::names::Words,
-    /// What every name means; made when a name is first asked for.
-    pub(super) names: std::sync::OnceLock<super::names::NameIndex>,
-}
-
-impl CropBook {
-    /// All crops, in the book's order.
-    pub fn crops(&self) -> &[Crop] {
-        &self.crops
-    }
-    /// All families.
-    pub fn families(&self) -> &[Family] {
-        &self.families
-    }
-    /// All hazards.
-    pub fn hazards(&self) -> &[Hazard] {
-        &self.hazards
-    }
-    /// All follow rules.
-    pub fn follow_rules(&self) -> &[FollowRule] {
-        &self.follow_rules
-    }
-    /// Plants known by name and family only.
-    pub fn plants(&self) -> &[KnownPlant] {
-        &self.plants
-    }
-    /// The crop of that exact id.
-    pub fn crop(&self, id: &str) -> Option<&Crop> {
-        self.crop_idx(id).and_then(|idx| self.crops.get(idx))
-    }
-    /// The place of the crop of that exact id in [`Self::crops`].
-    pub fn crop_idx(&self, id: &str) -> Option<usize> {
-        self.crop_idx_by_id.get(id).copied()
-    }
-    /// The family of that exact id.
-    pub fn family(&self, id: &str) -> Option<&Family> {
-        self.family_idx_by_id.get(id).and_then(|&idx| self.families.get(idx))
-    }
 }
 
 /// What is wrong with a book.

@@ -8,13 +8,17 @@ mod check;
 mod crop;
 mod facts;
 pub mod groups;
+mod loading;
+mod look_up;
 mod names;
 mod search;
+mod spelling;
 #[cfg(test)]
 mod tests;
 
+pub use book::CropBook;
 pub use crop::*;
 pub use facts::*;
-pub use names::in_text;
 pub(crate) use search::retain_best;
 pub use search::{Hold, Miss, SearchWords};
+pub use spelling::in_text;

@@ -1,6 +1,9 @@
 //! What growers say, and what it leads to.
 
+use std::collections::HashMap;
+
 use super::*;
+use crate::crops::spelling::slips;
 
 fn book() -> CropBook {
     CropBook::embedded().unwrap()

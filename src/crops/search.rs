@@ -5,8 +5,7 @@
 //! (`slips`). What is no slip of any name is missing, and nothing stands in for it. Case and accents do not matter. This is for choosing
 //! from a list, not for deciding what a name means: for that see [`CropBook::find`].
 
-use super::names::{folded, singulars_of_word, slips, without_brackets};
-use super::{Crop, CropBook, PlantRef};
+use super::spelling::{folded, singulars_of_word, slips, without_brackets};
 
 /// More letters than this are no search.
 const LETTERS_MAX: usize = 100;
@@ -116,72 +115,10 @@ pub(crate) fn retain_best<T>(missed: &mut Vec<(Miss, T)>) {
     missed.retain(|(miss, _)| is_of_name(*miss) == has_name);
 }
 
-impl CropBook {
-    /// Places in [`Self::crops`] of the crops that a few letters may mean, best first; no letters: all by name.
-    ///
-    /// Names that hold the letters as words, or as beginnings of words, keep all others out; failing those, names
-    /// that hold them in one piece; slips count only where nothing else does.
-    pub fn search(&self, letters: &str) -> Vec<usize> {
-        if letters.trim().is_empty() {
-            let mut all: Vec<(&str, usize)> =
-                self.crops.iter().enumerate().map(|(idx, crop)| (crop.name.as_str(), idx)).collect();
-            all.sort_unstable();
-            return all.into_iter().map(|(_, idx)| idx).collect();
-        }
-        let words = SearchWords::of(letters);
-        // Another plant by its right name is no by-name, no piece and no slip of a crop's: bananas are no shallots, pears no
-        // asparagus spears.
-        let is_another = matches!(self.find(letters), Some(PlantRef::Known(_)));
-        let held = self.search_held(&words, is_another);
-        if held.is_empty() && !is_another { self.search_slips(&words) } else { held }
-    }
-
-    /// The crops whose names hold the words; `in_own_names`: only those whose own names do, and as words.
-    fn search_held(&self, words: &SearchWords, in_own_names: bool) -> Vec<usize> {
-        // A crop's own name goes before its other names, those before the Latin one.
-        let best_of = |crop: &Crop| {
-            let own = words.hold_of(&crop.name).map(|hold| (hold, 0_u8));
-            let others = crop.other_names.iter().filter_map(|name| words.hold_of(name)).min().map(|hold| (hold, 1));
-            let latin = words.hold_of(&crop.latin).map(|hold| (hold, 2));
-            [own, others, latin]
-                .into_iter()
-                .flatten()
-                .min_by_key(|&(hold, whose)| (hold > Hold::Beginnings, whose, hold))
-        };
-        let mut ranked: Vec<(bool, u8, Hold, &str, usize)> = self
-            .crops
-            .iter()
-            .enumerate()
-            .filter_map(|(idx, crop)| {
-                let (hold, whose) = best_of(crop)?;
-                let counts = !in_own_names || (whose == 0 && hold <= Hold::Beginnings);
-                counts.then_some((hold > Hold::Beginnings, whose, hold, crop.name.as_str(), idx))
-            })
-            .collect();
-        ranked.sort_unstable();
-        let is_in_pieces = ranked.first().is_some_and(|first| first.0);
-        ranked.retain(|one| one.0 == is_in_pieces);
-        ranked.into_iter().map(|(.., idx)| idx).collect()
-    }
-
-    fn search_slips(&self, words: &SearchWords) -> Vec<usize> {
-        let mut ranked: Vec<(Miss, (u8, &str, usize))> = Vec::new();
-        for (idx, crop) in self.crops.iter().enumerate() {
-            let own = words.miss_of(&crop.name).map(|miss| (miss, 0));
-            let others = crop.other_names.iter().filter_map(|name| words.miss_of(name)).min().map(|miss| (miss, 1));
-            let latin = words.miss_of(&crop.latin).map(|miss| (miss, 2));
-            let best = own.into_iter().chain(others).chain(latin).min();
-            ranked.extend(best.map(|(miss, whose)| (miss, (whose, crop.name.as_str(), idx))));
-        }
-        retain_best(&mut ranked);
-        ranked.sort_unstable();
-        ranked.into_iter().map(|(_, (.., idx))| idx).collect()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::crops::CropBook;
 
     fn found(letters: &str) -> Vec<String> {
         let book = CropBook::embedded().unwrap();
