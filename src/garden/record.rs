@@ -58,8 +58,8 @@ pub enum RecordError {
     /// Its edit does not apply.
     #[error("the edit does not fit the garden: {0}")]
     DoesNotApply(#[from] EditError),
-    /// Making it again would take too long.
-    #[error("it and those before it move more entries of long lists than are moved at an opening")]
+    /// Making its edit would take too long, by itself or after the records before it.
+    #[error("too many entries of the garden's lists would have to be moved, which would take too long")]
     TooMuch,
 }
 

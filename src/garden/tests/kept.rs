@@ -108,6 +108,9 @@ fn a_step_written_to_take_for_ever_is_not_made() {
     let mut undo = Undo::of_kept(vec![line]);
     assert_eq!(undo.undo(&mut garden), None);
     assert_eq!(undo.end(), Some(&RecordError::TooMuch));
+    // Said after "the step before cannot be taken back" and after "edits of the journal were not made again".
+    let said = "too many entries of the garden's lists would have to be moved, which would take too long";
+    assert_eq!(RecordError::TooMuch.to_string(), said);
 }
 
 #[test]
