@@ -177,6 +177,25 @@ impl Journal {
         self.is_to_rewrite || !self.pending.is_empty()
     }
 
+    /// Whether what stands on the disk is not what should.
+    pub(super) fn is_to_rewrite(&self) -> bool {
+        self.is_to_rewrite
+    }
+
+    /// What is known to be on the disk.
+    pub(super) fn on_disk(&self) -> &[u8] {
+        &self.good
+    }
+
+    /// Looks whether it still stands on the disk, after something was taken away there. If not, the next flush writes it anew, and what
+    /// stands in its place is kept aside.
+    pub(super) fn look_for_itself(&mut self, disk: &dyn Disk, beside: &Beside) {
+        let is_there = matches!(read(disk, beside), Ok(Some(bytes)) if bytes == self.good);
+        if self.n_waiting > 0 && !is_there {
+            self.keep_aside_first("other-journal", self.opened);
+        }
+    }
+
     /// Records not saved yet.
     pub(super) fn n_waiting(&self) -> usize {
         self.n_waiting

@@ -8,9 +8,9 @@ use super::aside::{self, Holds, PutAside};
 use super::beside::Beside;
 use super::disk::{About, Disk};
 use super::error::StoreError;
-use super::journal::{self, Journal};
+use super::journal::Journal;
 use super::lines::Fingerprint;
-use super::lock::{self, Holder, Lock, Taken};
+use super::lock::{Holder, Lock};
 use super::notice::Notice;
 use super::trail::Trail;
 use super::versions::{self, Version};
@@ -130,13 +130,6 @@ pub(super) enum Seen {
 }
 
 impl Kept {
-    pub(super) fn without_lock(&mut self, access: Access) {
-        if let Some(lock) = self.lock.take() {
-            lock::let_go(&*self.disk, lock);
-        }
-        self.access = access;
-    }
-
     /// Says by what a text is known that may become a version, should one stand in the file's place when it is written. Without this
     /// any text may.
     pub fn know_ours(&mut self, is_ours: fn(&str) -> bool) {
@@ -151,17 +144,6 @@ impl Kept {
     /// What the file held when we last read or saved it: the base of a three-way look.
     pub fn base_text(&self) -> &str {
         &self.base
-    }
-
-    /// An error if the file may only be looked at.
-    pub(super) fn check_writable(&self) -> Result<(), StoreError> {
-        let path = self.path.clone();
-        match &self.access {
-            Access::Ours | Access::Unguarded(_) => Ok(()),
-            Access::ReadOnly(holder) => Err(StoreError::Held { path, holder: holder.clone() }),
-            Access::NewerJournal { format } => Err(StoreError::NewerJournal { path, format: *format }),
-            Access::Barred(why) => Err(StoreError::Barred { path, why: why.clone() }),
-        }
     }
 
     /// Adds a record, one line, to those that the next [`flush`](Self::flush) writes.
@@ -190,9 +172,10 @@ impl Kept {
         if !self.access.is_writable() || !self.journal.is_to_flush() {
             return Ok(());
         }
+        self.hold_lock()?;
         self.try_to_guard()?;
         let had_version = self.base_version.is_some();
-        if self.journal.has_pending() {
+        if self.journal.n_waiting() > 0 {
             self.keep_base_before_records();
         }
         let is_rewritten = self.journal.flush(&*self.disk, &self.beside)?;
@@ -214,37 +197,6 @@ impl Kept {
         self.base_trouble.take()
     }
 
-    /// Gets the lock after all, if there was none to be had before: a full disk may have room by now.
-    fn try_to_guard(&mut self) -> Result<(), StoreError> {
-        let Access::Unguarded(_) = self.access else { return Ok(()) };
-        let unguarded = |why| StoreError::Unguarded { path: self.path.clone(), why };
-        let had_lock = self.lock.is_some();
-        let lock = match self.lock.take() {
-            Some(lock) => lock,
-            None => match lock::take(&*self.disk, &self.beside, self.opened) {
-                Taken::Ours(lock) => lock,
-                Taken::Held(holder) => return Err(unguarded(format!("it is open in {holder}"))),
-                Taken::Impossible(why) | Taken::Unknown(why) => return Err(unguarded(why)),
-            },
-        };
-        let why_not = match journal::read(&*self.disk, &self.beside) {
-            _ if !self.disk.may_write(&self.beside.folder) => self.beside.not_ours_to_write(),
-            Ok(bytes) if bytes.is_none() || bytes == self.journal_seen => {
-                (self.access, self.lock) = (Access::Ours, Some(lock));
-                return Ok(());
-            }
-            Ok(_) => "its journal holds edits that are not shown here; open it again".to_owned(),
-            Err(error) => error.to_string(),
-        };
-        let error = unguarded(why_not);
-        if had_lock {
-            self.lock = Some(lock);
-        } else {
-            lock::let_go(&*self.disk, lock);
-        }
-        Err(error)
-    }
-
     /// Whether records are in memory alone.
     pub fn has_pending(&self) -> bool {
         self.journal.has_pending()
@@ -255,11 +207,16 @@ impl Kept {
         self.journal.n_waiting()
     }
 
-    /// Looks what has become of the file. Reads it only if the system says that it was touched.
+    /// Looks what has become of the file. Reads it only if the system says that it was touched. If the lock of a file of ours was taken
+    /// away, that is noticed too; [`access`](Self::access) then says whether it could be taken again.
     ///
     /// # Errors
     /// [`StoreError::LeadsElsewhere`], or links that lead nowhere.
     pub fn look(&mut self) -> Result<Outside, StoreError> {
+        if self.hold_lock().is_ok() && self.access == Access::Ours && self.journal.is_to_rewrite() {
+            // If it cannot be written now, the next flush tries again.
+            let _ = self.flush();
+        }
         Ok(match self.see()? {
             Seen::Same => Outside::Same,
             Seen::Gone => Outside::Gone,
@@ -337,6 +294,8 @@ impl Kept {
     /// # Errors
     /// See [`StoreError`].
     pub fn set_aside(&mut self, what: &str, text: &str, now: Stamp) -> Result<PathBuf, StoreError> {
+        // Whoever has the file by now, what is put aside is in nobody's way.
+        let _ = self.hold_lock();
         self.beside.put_aside(&*self.disk, what, text.as_bytes(), now)
     }
 
@@ -359,6 +318,7 @@ impl Kept {
     /// # Errors
     /// If that cannot be written; the records are then still in the journal.
     pub fn discard(&mut self, now: Stamp) -> Result<Option<PathBuf>, StoreError> {
+        self.hold_lock()?;
         self.check_writable()?;
         if self.journal.n_waiting() == 0 {
             return Ok(None);
@@ -377,6 +337,7 @@ impl Kept {
     /// # Errors
     /// If that cannot be written; the records are then still in the journal.
     pub fn let_records_go(&mut self) -> Result<(), StoreError> {
+        self.hold_lock()?;
         self.check_writable()?;
         if self.journal.n_waiting() == 0 {
             return Ok(());
@@ -385,62 +346,8 @@ impl Kept {
         self.journal.flush(&*self.disk, &self.beside).map(drop)
     }
 
-    /// Whether nobody has the lock of a file that another had when it was opened. Has it for a moment at most.
-    pub fn is_free(&self) -> bool {
-        matches!(self.access, Access::ReadOnly(_)) && lock::is_free(&*self.disk, &self.beside)
-    }
-
     /// Lets the next save part the file from its other names, as [`SaveError::Linked`](super::SaveError::Linked) asks.
     pub fn let_part(&mut self) {
         self.may_part = true;
-    }
-
-    /// Asks for the lock, if the file is one that we may write. Otherwise nothing is left beside it, which would be in the way of those
-    /// who may.
-    pub(super) fn ask_for_lock(&self, now: Stamp, is_patient: bool) -> Taken {
-        let (disk, beside) = (&*self.disk, &self.beside);
-        let is_read_only = disk.about(&beside.target).is_ok_and(|about| about.is_read_only);
-        if is_read_only || !disk.may_write(&beside.target) {
-            let why = if is_read_only { "the file is read-only" } else { "you may not write the file" };
-            return lock::holder(disk, beside).map_or_else(|| Taken::Unknown(why.to_owned()), Taken::Held);
-        }
-        if is_patient { lock::take_patiently(disk, beside, now) } else { lock::take(disk, beside, now) }
-    }
-
-    /// Tries the lock of a file that was only looked at, and reads it anew if it is free. `None` if it is not;
-    /// [`access`](Self::access) then says who has it now.
-    ///
-    /// # Errors
-    /// If it is free and the file cannot be read.
-    pub fn take_over(&mut self, now: Stamp) -> Result<Option<Fresh>, StoreError> {
-        let (Access::ReadOnly(_) | Access::Barred(_)) = self.access else { return Ok(None) };
-        match self.ask_for_lock(now, false) {
-            Taken::Ours(lock) => {
-                self.opened = now;
-                let before = self.access.clone();
-                self.begin(Taken::Ours(lock)).map(Some).inspect_err(|_| self.without_lock(before))
-            }
-            Taken::Held(holder) => {
-                self.access = Access::ReadOnly(holder);
-                Ok(None)
-            }
-            Taken::Unknown(why) => {
-                self.access = Access::Barred(why);
-                Ok(None)
-            }
-            Taken::Impossible(_) => Ok(None),
-        }
-    }
-}
-
-/// Lets the lock go. What is pending is tried once more.
-impl Drop for Kept {
-    fn drop(&mut self) {
-        if let Some(lock) = self.lock.take() {
-            if self.access == Access::Ours {
-                let _ = self.journal.flush(&*self.disk, &self.beside);
-            }
-            lock::let_go(&*self.disk, lock);
-        }
     }
 }

@@ -129,6 +129,15 @@ pub(super) fn is_free(disk: &dyn Disk, beside: &Beside) -> bool {
     }
 }
 
+/// Whether a lock that is ours still has its name. One that was taken away, alone or with its folder, keeps nobody out.
+pub(super) fn is_still_there(disk: &dyn Disk, beside: &Beside, lock: &Lock) -> bool {
+    match disk.about(&beside.lock()) {
+        Ok(there) => disk.about_open(&lock.file).map_or(true, |ours| there.is_same_file(&ours)),
+        // Any other fault says nothing of the lock.
+        Err(error) => !matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory),
+    }
+}
+
 /// The lock's file, opened, where there is one; to be written, or at least to be read, which is enough for a lock of the whole file
 /// (`flock`) on a local file system.
 fn there(disk: &dyn Disk, beside: &Beside) -> Result<Option<Lock>, Taken> {

@@ -47,6 +47,7 @@ mod error;
 #[cfg(test)]
 #[path = "tests/faulty.rs"]
 pub(crate) mod faulty;
+mod guard;
 mod journal;
 mod kept;
 mod lines;

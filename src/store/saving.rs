@@ -89,7 +89,7 @@ impl Kept {
     /// See [`SaveError`]; nothing is written unless [`look`](Self::look) finds the file the same, or
     /// [`Save::Replace`] is asked for.
     pub fn save_with_trail(&mut self, text: &str, trail: &[String], now: Stamp, why: Save) -> Result<Saved, SaveError> {
-        self.check_writable()?;
+        self.hold_lock_to_save()?;
         if let Some(about) = self.disk.about(&self.beside.target).ok().filter(About::is_file) {
             self.check_names(&about)?;
         }
@@ -130,6 +130,7 @@ impl Kept {
     /// # Errors
     /// See [`StoreError`].
     pub fn keep_trail(&mut self, trail: &[String]) -> Result<(), StoreError> {
+        self.hold_lock()?;
         self.owes_trail = true;
         self.keep_trail_of(Fingerprint::of(self.base.as_bytes()), trail)?;
         self.owes_trail = false;
@@ -150,6 +151,14 @@ impl Kept {
         trail::keep(&*self.disk, &self.beside, contents, trail)
     }
 
+    /// To save is all the more urgent where no lock can be had; only what another program has is not saved over.
+    fn hold_lock_to_save(&mut self) -> Result<(), StoreError> {
+        match self.hold_lock() {
+            Err(error @ StoreError::Held { .. }) => Err(error),
+            _ => self.check_writable(),
+        }
+    }
+
     fn check_names(&self, about: &About) -> Result<(), SaveError> {
         match about.n_names {
             n_names if n_names > 1 && !self.may_part => Err(SaveError::Linked { n_names }),
@@ -163,7 +172,7 @@ impl Kept {
     /// # Errors
     /// See [`SaveError`].
     pub fn put_back(&mut self, now: Stamp) -> Result<Saved, SaveError> {
-        self.check_writable()?;
+        self.hold_lock_to_save()?;
         if let Some(about) = self.disk.about(&self.beside.target).ok().filter(About::is_file) {
             self.check_names(&about)?;
         }
@@ -255,6 +264,7 @@ impl Kept {
     /// # Errors
     /// See [`StoreError`].
     pub fn keep_base(&mut self, now: Stamp) -> Result<(), StoreError> {
+        self.hold_lock()?;
         if self.base_version.is_some() {
             return Ok(());
         }

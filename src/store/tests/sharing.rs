@@ -245,3 +245,107 @@ mod unix {
         assert_eq!(fs::read_to_string(&path).unwrap(), "base\n");
     }
 }
+
+#[cfg(unix)] // others refuse to delete what is open
+#[test]
+fn a_lock_that_was_taken_away_with_its_folder_or_alone_is_taken_again() {
+    let notice: [(&str, fn(&mut Kept)); 3] = [
+        ("an edit", |kept| {
+            kept.append("two").unwrap();
+            kept.flush().unwrap();
+        }),
+        ("a look", |kept| assert_eq!(kept.look().unwrap(), Outside::Same)),
+        ("a save", |kept| {
+            kept.save("saved\n", at(1), Save::Pause).unwrap();
+        }),
+    ];
+    for is_alone in [false, true] {
+        for (what, notice) in notice {
+            let (_folder, path) = file("base\n");
+            let mut kept = open(&path).kept;
+            kept.append("one").unwrap();
+            kept.flush().unwrap();
+            if is_alone {
+                fs::remove_file(beside(&path).join("lock")).unwrap();
+            } else {
+                fs::remove_dir_all(beside(&path)).unwrap();
+            }
+            notice(&mut kept);
+            assert_eq!(kept.access(), &Access::Ours, "{what}");
+            let second = open(&path).kept;
+            let Access::ReadOnly(holder) = second.access() else { panic!("{what}: {:?}", second.access()) };
+            assert_eq!(holder.process_id, std::process::id());
+            assert_eq!(kept.aside().unwrap(), [], "{what}: what stood there was ours");
+            assert!(!kept.versions().unwrap().is_empty(), "{what}: what the edits are made upon is a version again");
+            drop(kept);
+            let opened = open(&path);
+            match what {
+                "a save" => assert_eq!((opened.text.as_str(), opened.records.len()), ("saved\n", 0)),
+                "an edit" => assert_eq!(opened.records, ["one", "two"]),
+                _ => assert_eq!(opened.records, ["one"], "the journal came back with its folder"),
+            }
+        }
+    }
+}
+
+#[cfg(unix)] // others refuse to delete what is open
+#[test]
+fn what_another_program_got_while_the_kept_folder_was_away_is_only_looked_at_and_not_written_over() {
+    let notice: [(&str, fn(&mut Kept) -> bool); 4] = [
+        ("an edit", |kept| {
+            kept.append("two").unwrap();
+            matches!(kept.flush(), Err(StoreError::Held { .. }))
+        }),
+        ("a look", |kept| matches!(kept.look(), Ok(Outside::Same))),
+        ("a save", |kept| {
+            let saved = kept.save("mine\n", at(1), Save::Replace);
+            matches!(saved, Err(SaveError::Store(StoreError::Held { .. })))
+        }),
+        ("giving up", |kept| matches!(kept.discard(at(1)), Err(StoreError::Held { .. }))),
+    ];
+    for (what, notice) in notice {
+        let (_folder, path) = file("base\n");
+        let mut first = open(&path).kept;
+        first.append("one").unwrap();
+        first.flush().unwrap();
+        fs::remove_dir_all(beside(&path)).unwrap();
+        let mut second = open(&path).kept;
+        assert_eq!(second.access(), &Access::Ours, "{what}");
+        second.append("theirs").unwrap();
+        second.flush().unwrap();
+
+        assert!(notice(&mut first), "{what}");
+        assert!(matches!(first.access(), Access::ReadOnly(_)), "{what}: {:?}", first.access());
+        assert!(matches!(first.append("three"), Err(StoreError::Held { .. })), "{what}");
+        // What cannot be saved any more can be put aside.
+        let aside = first.set_aside("mine", "mine\n", at(2)).unwrap();
+        assert_eq!(fs::read_to_string(aside).unwrap(), "mine\n");
+        drop(first);
+        second.append("more").unwrap();
+        second.flush().unwrap();
+        drop(second);
+        let opened = open(&path);
+        assert_eq!((opened.text.as_str(), opened.records), ("base\n", vec!["theirs".to_owned(), "more".to_owned()]));
+    }
+}
+
+#[cfg(unix)] // others refuse to delete what is open
+#[test]
+fn where_the_lock_cannot_be_taken_again_edits_are_not_called_safe_until_it_can() {
+    let (_folder, path) = file("base\n");
+    let disk = FaultyDisk::sound();
+    let mut kept = open_on(&path, &disk).kept;
+    kept.append("one").unwrap();
+    kept.flush().unwrap();
+    fs::remove_dir_all(beside(&path)).unwrap();
+    disk.fail_every("make_folder", ErrorKind::StorageFull);
+    kept.append("two").unwrap();
+    assert!(matches!(kept.flush(), Err(StoreError::Unguarded { why, .. }) if why == "the disk is full"));
+    assert_eq!(kept.access(), &Access::Unguarded("the disk is full".to_owned()));
+    disk.mend();
+    kept.flush().unwrap();
+    assert_eq!(kept.access(), &Access::Ours);
+    assert!(matches!(open(&path).kept.access(), Access::ReadOnly(_)));
+    drop(kept);
+    assert_eq!(open(&path).records, ["one", "two"]);
+}

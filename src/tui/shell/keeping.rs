@@ -194,6 +194,7 @@ impl Keeper {
                 session.keeping.not_on_disk = Some(why);
             }
         }
+        self.note_loss(session, view);
     }
 
     /// Tries again what could not be written down.
@@ -270,6 +271,7 @@ impl Keeper {
             Some(Errand::Watch) => self.watch(session, view),
             None => {}
         }
+        self.note_loss(session, view);
     }
 
     /// Saves because the grower asked.
@@ -310,6 +312,7 @@ impl Keeper {
             },
             Err(not_saved) => {
                 self.tell(not_saved, session, view);
+                self.note_loss(session, view);
                 self.ask_what_waits(view);
             }
         }
@@ -406,6 +409,7 @@ impl Keeper {
                     view.layers.push(Layer::Trouble(Trouble::new(found, path, leaving)));
                 }
             }
+            Err(NotSaved::Because(_)) if self.note_loss(session, view) => {}
             Err(NotSaved::Because(why)) => {
                 let what = if self.has_all_on_disk(session) {
                     "The journal holds every edit: they come back when the garden is opened again. L leaves"

@@ -11,7 +11,7 @@ use crate::store::{self, Access, Kept, Outside};
 use crate::tui::layers::Layer;
 use crate::tui::layers::notices::{Line, Notices, differences};
 use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
-use crate::tui::session::Rest;
+use crate::tui::session::{Keeping, Rest};
 use crate::tui::shell::clock::now;
 use crate::tui::shell::opening::shown;
 use crate::tui::shell::said::reason;
@@ -76,6 +76,31 @@ impl Keeper {
         }
     }
 
+    /// Notes that another program got the garden while its kept folder was away: from now on it is only looked at. What is not saved is
+    /// put aside, since it cannot go into the file any more. Whether that is so and was not noted yet.
+    pub(super) fn note_loss(&mut self, session: &mut Session, view: &mut View) -> bool {
+        let Some(Access::ReadOnly(holder)) = self.kept.as_ref().map(Kept::access) else { return false };
+        if session.read_only_because().is_some() {
+            return false;
+        }
+        let held = opening::held_by(holder);
+        let edits = match session.is_unsaved().then(|| self.set_aside(session)) {
+            None => String::new(),
+            Some(Ok(_)) => {
+                session.saved_revision = session.sitting.revision();
+                "your edits are put aside, V lists them; ".to_owned()
+            }
+            Some(Err(why)) => format!("S saves your edits under another name, they cannot be put aside ({why}); "),
+        };
+        view.complain(format!(
+            "read-only: {edits}its hidden folder was deleted, and it is open elsewhere now: {}",
+            held.who
+        ));
+        self.question = None;
+        session.keeping = Keeping { held_by: Some(held), ..Keeping::default() };
+        true
+    }
+
     /// Whether the file is not what it was when it was last read or saved here.
     pub(super) fn is_changed_outside(&mut self) -> bool {
         self.kept.as_mut().is_some_and(|kept| !matches!(kept.look(), Ok(Outside::Same)))
@@ -87,6 +112,7 @@ impl Keeper {
         let outside = kept.look();
         if let Ok(Outside::Changed { text }) = outside
             && self.text_shown.as_ref() != Some(&text)
+            && !session.is_unsaved()
         {
             let path = session.path.clone().unwrap_or_default();
             if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {

@@ -15,6 +15,8 @@ use crate::tui::view::Tone;
 use crate::units::{Mm, Week};
 
 #[cfg(unix)]
+mod lost;
+#[cfg(unix)]
 mod names;
 mod replaced;
 mod trail;
