@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 
 use super::Stamp;
 use super::disk::{self, About, Disk, Kind};
-use super::error::{StoreError, explained, shown_path};
+use super::error::{StoreError, explained};
+use super::paths::{self, shown_path};
 use super::refused::{Refused, Why};
 use super::rights::Rights;
 use super::whole::{PRIVATE, Unfinished, behind_links, folder_of, not_renamed};
-use super::within;
 
 /// What the names of new files not yet finished begin with; a process and a number follow.
 const UNFINISHED: &str = "unfinished-";
@@ -31,7 +31,7 @@ impl Beside {
     pub(super) fn of(disk: &dyn Disk, path: &Path) -> Result<Self, StoreError> {
         let target = behind_links(disk, path)?;
         let Some(name) = target.file_name() else { return Err(StoreError::NotAFile { path: path.to_owned() }) };
-        let folder = target.with_file_name(within::kept_name(name));
+        let folder = target.with_file_name(paths::kept_name(name));
         let rights = match disk.about(&target) {
             Ok(about) => about.rights,
             Err(_) => {
@@ -73,7 +73,7 @@ impl Beside {
 
     /// Why nothing can be written there though it is there, in words.
     pub(super) fn not_ours_to_write(&self) -> String {
-        format!("you may not write to {}", shown_path(&within::from_kept_folder_on(&self.folder)))
+        format!("you may not write to {}", shown_path(&paths::from_kept_folder_on(&self.folder)))
     }
 
     /// Whether the folder is there. An error if what stands there is no folder of ours, see [`Refused`].

@@ -241,7 +241,7 @@ mod system {
 
     use super::{About, Kind};
     use crate::store::rights::Rights;
-    use crate::store::within;
+    use crate::store::{paths, within};
 
     pub(super) fn user() -> u32 {
         rustix::process::geteuid().as_raw()
@@ -257,7 +257,7 @@ mod system {
     }
 
     pub(super) fn about(path: &Path) -> io::Result<About> {
-        match within::of(path) {
+        match paths::of(path) {
             Some(within) => within.stat().map(|stat| about_stat(&stat)),
             None => fs::metadata(path).map(|about| About::of(&about)),
         }
@@ -291,35 +291,35 @@ mod system {
     }
 
     pub(super) fn may_write(path: &Path) -> bool {
-        match within::of(path) {
+        match paths::of(path) {
             Some(within) => within.may_write(),
             None => within::is_granted(rustix::fs::access(path, rustix::fs::Access::WRITE_OK)),
         }
     }
 
     pub(super) fn list(folder: &Path) -> io::Result<Vec<OsString>> {
-        match within::of(folder) {
+        match paths::of(folder) {
             Some(within) => within.list(),
             None => fs::read_dir(folder)?.map(|entry| entry.map(|entry| entry.file_name())).collect(),
         }
     }
 
     pub(super) fn make_folder(folder: &Path, mode: u32) -> io::Result<()> {
-        match within::of(folder) {
+        match paths::of(folder) {
             Some(within) => within.make_folder(mode),
             None => fs::DirBuilder::new().mode(mode).create(folder),
         }
     }
 
     pub(super) fn open_folder(folder: &Path) -> io::Result<File> {
-        match within::of(folder) {
+        match paths::of(folder) {
             Some(within) => within.open_folder(),
             None => File::open(folder),
         }
     }
 
     pub(super) fn open(path: &Path, writes: bool) -> io::Result<File> {
-        match within::of(path) {
+        match paths::of(path) {
             Some(within) => within.open(writes),
             None => {
                 // Waits for no pipe's other end.
@@ -330,7 +330,7 @@ mod system {
     }
 
     pub(super) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
-        match within::of(path) {
+        match paths::of(path) {
             Some(within) => within.create_new(mode),
             None => OpenOptions::new().append(true).create_new(true).mode(mode).open(path),
         }
@@ -349,7 +349,7 @@ mod system {
     }
 
     pub(super) fn remove(path: &Path) -> io::Result<()> {
-        match within::of(path) {
+        match paths::of(path) {
             Some(within) => within.remove(),
             None => fs::remove_file(path),
         }
@@ -369,7 +369,7 @@ mod system {
 
     use super::About;
     use crate::store::rights::Rights;
-    use crate::store::within;
+    use crate::store::paths;
 
     pub(super) fn user() -> u32 {
         0
@@ -385,11 +385,11 @@ mod system {
 
     /// The path, if it leads through no link of a kept folder.
     fn checked(path: &Path) -> io::Result<PathBuf> {
-        within::of(path).map_or_else(|| Ok(path.to_owned()), |within| within.checked())
+        paths::of(path).map_or_else(|| Ok(path.to_owned()), |within| within.checked())
     }
 
     pub(super) fn about(path: &Path) -> io::Result<About> {
-        let is_within = within::of(path).is_some();
+        let is_within = paths::of(path).is_some();
         let about = if is_within { fs::symlink_metadata(path) } else { fs::metadata(path) };
         about.map(|about| About::of(&about))
     }

@@ -3,8 +3,9 @@
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use super::lock::Holder;
-use crate::units::text::{short_name, shown};
+use super::holder::Holder;
+use super::paths::shown_path;
+use crate::units::text::short_name;
 
 /// What went wrong with a file.
 #[derive(Debug, thiserror::Error)]
@@ -245,11 +246,6 @@ impl StoreError {
             Self::NothingGood { .. } => "none of its edits can be read".to_owned(),
         }
     }
-}
-
-/// File names come from outside as much as contents do.
-pub(super) fn shown_path(path: &Path) -> String {
-    shown(&path.to_string_lossy()).into_owned()
 }
 
 /// A system's error in the grower's words where they can help.

@@ -47,13 +47,16 @@ mod error;
 #[cfg(test)]
 #[path = "tests/faulty.rs"]
 pub(crate) mod faulty;
+mod giving;
 mod guard;
+mod holder;
 mod journal;
 mod kept;
 mod lines;
 mod lock;
 mod notice;
 mod opening;
+mod paths;
 mod refused;
 pub mod rights;
 mod saving;
@@ -67,9 +70,9 @@ pub use aside::{Holds, PutAside, aside_of, read_aside_of};
 use disk::About;
 pub use disk::{Disk, RealDisk};
 pub use error::StoreError;
+pub use holder::Holder;
 pub use journal::{Waiting, journal_of};
 pub use kept::{Access, Fresh, Kept, Opened, Outside};
-pub use lock::Holder;
 pub use notice::Notice;
 pub use rights::NotKept;
 pub use saving::{Save, SaveError, Saved};

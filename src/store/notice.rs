@@ -3,7 +3,7 @@
 use std::fmt;
 use std::path::PathBuf;
 
-use super::error::shown_path;
+use super::paths::shown_path;
 
 /// Something the person should hear of after a file was opened.
 #[derive(Debug, Clone, PartialEq, Eq)]

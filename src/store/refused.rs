@@ -5,8 +5,7 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use super::error::shown_path;
-use super::within;
+use super::paths::{from_kept_folder_on, shown_path};
 
 /// Something that stands where the program would keep its own, and is neither followed nor read nor written.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +35,7 @@ pub(super) enum Why {
 
 impl Refused {
     pub(super) fn new(path: &Path, why: Why) -> Self {
-        Self { what: within::from_kept_folder_on(path), why }
+        Self { what: from_kept_folder_on(path), why }
     }
 }
 

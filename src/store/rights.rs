@@ -9,10 +9,6 @@
 //! folder gives to any.
 
 use std::fmt;
-use std::fs::File;
-use std::io;
-
-use super::disk::Disk;
 
 /// Whose something is, and who may do what with it. Zeros where the system has no such thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -69,31 +65,9 @@ impl Rights {
     }
 
     /// What is left where the group could not be kept: group and everybody else may do what both could.
-    fn without_group(self) -> Self {
+    pub(super) fn without_group(self) -> Self {
         let both = (self.mode >> 3) & self.mode & 0o007;
         Self { mode: self.mode & !0o077 | both << 3 | both, ..self }
-    }
-
-    /// Gives these to an open file or folder of ours, as far as the system lets us.
-    ///
-    /// # Errors
-    /// The mode cannot be set; it is then no wider than it was.
-    pub(super) fn give(self, disk: &dyn Disk, file: &File) -> io::Result<NotKept> {
-        let now = disk.about_open(file)?.rights;
-        let may_have = now.owner == self.owner || disk.set_owner(file, Some(self.owner), Some(self.group)).is_ok();
-        // A group of our own can be given even where the owner cannot.
-        let has_group = (may_have && now.owner != self.owner)
-            || now.group == self.group
-            || disk.set_owner(file, None, Some(self.group)).is_ok();
-        let not_kept = NotKept { owner: !may_have, group: !has_group };
-        let wanted = if not_kept.group { self.without_group() } else { self };
-        // To run with the rights of an owner or group is for these alone.
-        let special = if not_kept.is_any() { 0o777 } else { 0o7777 };
-        let mode = wanted.mode & special | now.mode & 0o7000;
-        if now.mode != mode {
-            disk.set_mode(file, mode)?;
-        }
-        Ok(not_kept)
     }
 }
 

@@ -5,55 +5,8 @@
 //! before and refused if it is a link (POSIX `openat` with `O_NOFOLLOW`). Whatever comes and goes meanwhile, what is opened stands in
 //! the kept folder.
 //!
-//! A kept folder is known by its name, so no caller can forget it. Systems without these calls look at each name first, which leaves
+//! Systems without these calls look at each name first, which leaves
 //! an instant between the look and the use.
-
-use std::ffi::{OsStr, OsString};
-use std::path::{Component, Path, PathBuf};
-
-/// A kept folder holds files and folders of files.
-const N_NAMES_BELOW: usize = 2;
-
-/// The name of the folder kept for a file of this name.
-pub(super) fn kept_name(file_name: &OsStr) -> OsString {
-    let mut kept = OsString::from(".");
-    kept.push(file_name);
-    kept.push(".kept");
-    kept
-}
-
-fn is_kept_name(name: &OsStr) -> bool {
-    let name = name.as_encoded_bytes();
-    name.len() > ".".len() + ".kept".len() && name.starts_with(b".") && name.ends_with(b".kept")
-}
-
-/// A path to a kept folder, or into one.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) struct Within<'p> {
-    /// The folder that holds the kept one; reached as any is.
-    pub(super) top: &'p Path,
-    /// The kept folder's name, and the names below it.
-    pub(super) names: Vec<&'p OsStr>,
-}
-
-/// Divides a path at a kept folder's name; `None` if it leads into none.
-pub(super) fn of(path: &Path) -> Option<Within<'_>> {
-    let mut names = Vec::new();
-    for component in path.components().rev().take(N_NAMES_BELOW + 1) {
-        let Component::Normal(name) = component else { return None };
-        names.insert(0, name);
-        if is_kept_name(name) {
-            let top = path.ancestors().nth(names.len())?;
-            return Some(Within { top: if top.as_os_str().is_empty() { Path::new(".") } else { top }, names });
-        }
-    }
-    None
-}
-
-/// A path as it is told: from the kept folder's name on.
-pub(super) fn from_kept_folder_on(path: &Path) -> PathBuf {
-    of(path).map_or_else(|| path.to_owned(), |within| within.names.iter().collect())
-}
 
 #[cfg(unix)]
 pub(super) use unix::*;
@@ -69,8 +22,8 @@ mod unix {
     use rustix::fs::{AtFlags, CWD, Dir, FileType, Mode, OFlags, Stat};
     use rustix::io::Errno;
 
-    use super::super::refused::{Refused, Why};
-    use super::{Within, of};
+    use crate::store::paths::{Within, of};
+    use crate::store::refused::{Refused, Why};
 
     /// A folder on the way. Where the system lets us, without the right to list it.
     #[cfg(any(target_os = "linux", target_os = "android"))]
@@ -109,13 +62,13 @@ mod unix {
         }
 
         /// What stands there, no link followed.
-        pub(in super::super) fn stat(&self) -> io::Result<Stat> {
+        pub(in crate::store) fn stat(&self) -> io::Result<Stat> {
             let (folder, name) = self.parent()?;
             Ok(rustix::fs::statat(&folder, name, AtFlags::SYMLINK_NOFOLLOW)?)
         }
 
         /// Opens a file that is there; only a file.
-        pub(in super::super) fn open(&self, writes: bool) -> io::Result<File> {
+        pub(in crate::store) fn open(&self, writes: bool) -> io::Result<File> {
             let (folder, name) = self.parent()?;
             let last = self.names.len() - 1;
             // Asked before opening: opening a device may already do something.
@@ -136,7 +89,7 @@ mod unix {
         }
 
         /// Opens a folder that is there.
-        pub(in super::super) fn open_folder(&self) -> io::Result<File> {
+        pub(in crate::store) fn open_folder(&self) -> io::Result<File> {
             let (folder, name) = self.parent()?;
             let flags = OFlags::RDONLY | OFlags::DIRECTORY | OFlags::NOFOLLOW | OFlags::CLOEXEC;
             let opened = rustix::fs::openat(&folder, name, flags, Mode::empty())
@@ -145,20 +98,20 @@ mod unix {
         }
 
         /// Makes a file that must not be there yet, to be appended to.
-        pub(in super::super) fn create_new(&self, mode: u32) -> io::Result<File> {
+        pub(in crate::store) fn create_new(&self, mode: u32) -> io::Result<File> {
             let (folder, name) = self.parent()?;
             let flags = OFlags::WRONLY | OFlags::APPEND | OFlags::CREATE | OFlags::EXCL | PLAIN;
             Ok(rustix::fs::openat(&folder, name, flags, Mode::from_raw_mode(mode as _))?.into())
         }
 
         /// Makes one folder.
-        pub(in super::super) fn make_folder(&self, mode: u32) -> io::Result<()> {
+        pub(in crate::store) fn make_folder(&self, mode: u32) -> io::Result<()> {
             let (folder, name) = self.parent()?;
             Ok(rustix::fs::mkdirat(&folder, name, Mode::from_raw_mode(mode as _))?)
         }
 
         /// Names in the folder.
-        pub(in super::super) fn list(&self) -> io::Result<Vec<OsString>> {
+        pub(in crate::store) fn list(&self) -> io::Result<Vec<OsString>> {
             use std::os::unix::ffi::OsStringExt as _;
             let mut names = Vec::new();
             for entry in Dir::new(self.open_folder()?)? {
@@ -171,13 +124,13 @@ mod unix {
         }
 
         /// Takes a name away, whatever has it but a folder.
-        pub(in super::super) fn remove(&self) -> io::Result<()> {
+        pub(in crate::store) fn remove(&self) -> io::Result<()> {
             let (folder, name) = self.parent()?;
             Ok(rustix::fs::unlinkat(&folder, name, AtFlags::empty())?)
         }
 
         /// Whether we may write there.
-        pub(in super::super) fn may_write(&self) -> bool {
+        pub(in crate::store) fn may_write(&self) -> bool {
             self.parent().is_ok_and(|(folder, name)| {
                 is_granted(rustix::fs::accessat(&folder, name, rustix::fs::Access::WRITE_OK, AtFlags::empty()))
             })
@@ -185,12 +138,12 @@ mod unix {
     }
 
     /// Whether that is no refusal; what is not there, or cannot be asked, is met again at its use.
-    pub(in super::super) fn is_granted(asked: rustix::io::Result<()>) -> bool {
+    pub(in crate::store) fn is_granted(asked: rustix::io::Result<()>) -> bool {
         !matches!(asked, Err(Errno::ACCESS | Errno::PERM | Errno::ROFS))
     }
 
     /// Renames between paths of which either may lead into a kept folder.
-    pub(in super::super) fn rename(from: &Path, to: &Path) -> io::Result<()> {
+    pub(in crate::store) fn rename(from: &Path, to: &Path) -> io::Result<()> {
         let (from_folder, from) = opened(from)?;
         let (to_folder, to) = opened(to)?;
         let from_folder = from_folder.as_ref().map_or(CWD, AsFd::as_fd);
@@ -212,12 +165,12 @@ mod elsewhere {
     use std::io;
     use std::path::PathBuf;
 
-    use super::super::refused::{Refused, Why};
-    use super::Within;
+    use crate::store::paths::Within;
+    use crate::store::refused::{Refused, Why};
 
     impl Within<'_> {
         /// The whole path, if none of its names is a link.
-        pub(in super::super) fn checked(&self) -> io::Result<PathBuf> {
+        pub(in crate::store) fn checked(&self) -> io::Result<PathBuf> {
             let mut path = self.top.to_owned();
             for name in &self.names {
                 path.push(name);
@@ -227,24 +180,5 @@ mod elsewhere {
             }
             Ok(path)
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_path_is_divided_at_the_kept_folder_nearest_its_end() {
-        let told = |path: &str| of(Path::new(path)).map(|it| (it.top.to_owned(), from_kept_folder_on(Path::new(path))));
-        let both = |top: &str, names: &str| Some((PathBuf::from(top), PathBuf::from(names)));
-        assert_eq!(told("/srv/.g.ron.kept"), both("/srv", ".g.ron.kept"));
-        assert_eq!(told(".g.ron.kept/lock"), both(".", ".g.ron.kept/lock"));
-        assert_eq!(told("../a/.g.kept/versions/x.ron"), both("../a", ".g.kept/versions/x.ron"));
-        assert_eq!(told("/.a.kept/.b.kept/lock"), both("/.a.kept", ".b.kept/lock"));
-        for path in ["g.ron", "/srv/.kept/lock", "/srv/g.kept/lock", ".g.kept/a/b/c", ".g.kept/../g.ron", "..kept"] {
-            assert_eq!(told(path), None, "{path}");
-        }
-        assert_eq!(kept_name(OsStr::new("g.ron")), ".g.ron.kept");
     }
 }
