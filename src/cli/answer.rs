@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use anyhow::{Context as _, Result};
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use crate::export::Page;
 use crate::units::text::{json_escaped, shown};
 
@@ -61,12 +61,12 @@ impl Answer {
     }
 
     /// `value` as JSON, or what `write` puts on a page for a reader.
-    pub fn of<T: Serialize>(desk: &Desk, value: &T, write: impl FnOnce(&mut Page)) -> Result<Self> {
-        if desk.is_json {
+    pub fn of<T: Serialize>(common: &Common, value: &T, write: impl FnOnce(&mut Page)) -> Result<Self> {
+        if common.is_json {
             let line = serde_json::to_string(value).context("the answer cannot be written as JSON")?;
             return Ok(Self::text(json_escaped(line) + "\n"));
         }
-        let mut page = Page::new(ANSWER_WIDTH, desk.is_ascii);
+        let mut page = Page::new(ANSWER_WIDTH, common.is_ascii);
         write(&mut page);
         Ok(Self::text(page.into_text()))
     }

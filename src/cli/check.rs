@@ -7,7 +7,7 @@ use std::thread;
 use anyhow::Result;
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::{ANSWER_WIDTH, Answer, Say};
 use super::args::CheckArgs;
 use super::files::{bed_idx_of, plan_of};
@@ -61,12 +61,12 @@ const N_AT_ONCE: usize = 256;
 /// Lists the findings, of all beds or of one; a breach that nobody has accepted sets the exit code.
 ///
 /// A large plan has a hundred thousand of them: they are told as they are put into words, and no more than anybody could read.
-pub fn run(desk: &Desk, args: &CheckArgs) -> Result<Answer> {
-    let plan = plan_of(desk, &args.file)?;
+pub fn run(common: &Common, args: &CheckArgs) -> Result<Answer> {
+    let plan = plan_of(common, &args.file)?;
     let bed_idx = args.bed.as_deref().map(|id| bed_idx_of(&plan, id)).transpose()?;
     let counts = bed_idx.map_or_else(|| plan.finding_counts(), |bed_idx| plan.finding_counts_of_bed(bed_idx));
     let worst = worst(&counts);
-    let (is_json, is_ascii, is_full) = (desk.is_json, desk.is_ascii, args.why);
+    let (is_json, is_ascii, is_full) = (common.is_json, common.is_ascii, args.why);
     let answer = Answer::told(move |say| {
         let mut findings: Vec<&Finding> = plan.findings();
         findings.retain(|finding| bed_idx.is_none_or(|bed_idx| finding.bed_idx == bed_idx));

@@ -9,7 +9,7 @@ use super::answer::Answer;
 use super::args::CropsArgs;
 use super::files::garden_of;
 use super::reckon::{N_NEAREST, plant_of};
-use super::{Desk, crops_page};
+use super::{Common, crops_page};
 use crate::crops::{Crop, CropBook, PlantRef};
 use crate::export::{Column, Page};
 use crate::words::counted;
@@ -29,16 +29,16 @@ struct Line<'a> {
 }
 
 /// Lists crops, or shows one.
-pub fn run(desk: &Desk, args: &CropsArgs) -> Result<Answer> {
+pub fn run(common: &Common, args: &CropsArgs) -> Result<Answer> {
     let book = match &args.garden {
-        Some(file) => Arc::new(desk.book.with_own_crops(&garden_of(file)?.own_crops)?),
-        None => Arc::clone(&desk.book),
+        Some(file) => Arc::new(common.book.with_own_crops(&garden_of(file)?.own_crops)?),
+        None => Arc::clone(&common.book),
     };
     if !args.name.is_empty() {
         if args.family.is_some() {
             bail!("give a crop or --family, not both");
         }
-        return page_of(desk, &book, &args.name.join(" "));
+        return page_of(common, &book, &args.name.join(" "));
     }
     let families = match &args.family {
         Some(name) => families_of(&book, name)?,
@@ -47,7 +47,7 @@ pub fn run(desk: &Desk, args: &CropsArgs) -> Result<Answer> {
     let crops: Vec<&Crop> =
         book.crops().iter().filter(|crop| args.family.is_none() || families.contains(&crop.family)).collect();
     let lines: Vec<Line<'_>> = crops.iter().map(|crop| line(&book, crop)).collect();
-    Answer::of(desk, &lines, |page| write(page, &book, &crops))
+    Answer::of(common, &lines, |page| write(page, &book, &crops))
 }
 
 /// Ids of the families a name means.
@@ -66,14 +66,14 @@ fn families_of(book: &CropBook, name: &str) -> Result<Vec<String>> {
     Ok(ids)
 }
 
-fn page_of(desk: &Desk, book: &CropBook, name: &str) -> Result<Answer> {
+fn page_of(common: &Common, book: &CropBook, name: &str) -> Result<Answer> {
     match plant_of(book, name)? {
         PlantRef::Crop(idx) => match book.crops().get(idx) {
-            Some(crop) => Answer::of(desk, crop, |page| crops_page::write_crop(page, book, crop)),
+            Some(crop) => Answer::of(common, crop, |page| crops_page::write_crop(page, book, crop)),
             None => bail!("the crop book has lost `{name}`"),
         },
         PlantRef::Known(idx) => match book.plants().get(idx) {
-            Some(plant) => Answer::of(desk, plant, |page| crops_page::write_plant(page, book, plant)),
+            Some(plant) => Answer::of(common, plant, |page| crops_page::write_plant(page, book, plant)),
             None => bail!("the crop book has lost `{name}`"),
         },
     }

@@ -6,7 +6,7 @@ use std::path::Path;
 use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::{Answer, Say};
 use super::args::{Export, OutArgs, TableArgs};
 use super::files::plan_of;
@@ -26,15 +26,15 @@ struct Written {
 }
 
 /// Prints a table, or writes it to a file.
-pub fn run(desk: &Desk, what: &Export) -> Result<Answer> {
+pub fn run(common: &Common, what: &Export) -> Result<Answer> {
     let Export::Plantings(args) = what;
-    plantings(desk, args)
+    plantings(common, args)
 }
 
-fn plantings(desk: &Desk, args: &TableArgs) -> Result<Answer> {
-    let plan = plan_of(desk, &args.file)?;
+fn plantings(common: &Common, args: &TableArgs) -> Result<Answer> {
+    let plan = plan_of(common, &args.file)?;
     let Some(out) = &args.target.out else {
-        let is_json = desk.is_json;
+        let is_json = common.is_json;
         return Ok(Answer::told(move |say| if is_json { tell_json(&plan, say) } else { tell_table(&plan, say) }));
     };
     let mut table = String::new();
@@ -45,7 +45,7 @@ fn plantings(desk: &Desk, args: &TableArgs) -> Result<Answer> {
     .context("the table cannot be written")?;
     let remarks = write_out(out, &args.target, &args.file, table.as_bytes())?;
     let written = Written { file: out.display().to_string(), plantings: plan.garden().plantings.len() };
-    let answer = Answer::of(desk, &written, |page| {
+    let answer = Answer::of(common, &written, |page| {
         let n_plantings = counted(written.plantings as u64, "planting", "plantings");
         page.pieces(&[&format!("wrote {n_plantings} to"), &written.file]);
     })?;

@@ -7,7 +7,7 @@ use anyhow::{Context as _, Result, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::{self, Answer};
 use super::args::NewArgs;
 use super::read::{Lengths, NewBed};
@@ -33,11 +33,11 @@ pub fn garden_of(file: &Path) -> Result<Garden> {
 ///
 /// # Errors
 /// As [`garden_of`].
-pub fn plan_of(desk: &Desk, file: &Path) -> Result<Plan> {
+pub fn plan_of(common: &Common, file: &Path) -> Result<Plan> {
     let garden = garden_of(file)?;
     let weather = weather_of(&garden, file)?;
     say_what_waits(file);
-    Ok(Plan::with_weather(garden, &desk.book, weather))
+    Ok(Plan::with_weather(garden, &common.book, weather))
 }
 
 /// Edits in the journal of a garden are not in its file, and so not in what is reckoned from it: said on standard error.
@@ -146,7 +146,7 @@ struct Written<'a> {
 }
 
 /// `new`: writes a garden file where there is none.
-pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
+pub fn new(common: &Common, args: &NewArgs) -> Result<Answer> {
     let stem = args.file.file_stem().map(|stem| shown(&stem.to_string_lossy()).into_owned());
     let name = args.name.clone().or(stem).unwrap_or_else(|| "garden".to_owned());
     if name.trim().is_empty() {
@@ -180,7 +180,7 @@ pub fn new(desk: &Desk, args: &NewArgs) -> Result<Answer> {
         is_place_given: args.latitude.is_some(),
         file,
     };
-    let answer = Answer::of(desk, &written, |page| {
+    let answer = Answer::of(common, &written, |page| {
         let beds = counted(garden.beds.len() as u64, "bed", "beds");
         let command = format!("`bedfellow {}`", as_argument(&written.file));
         page.pieces(&["wrote", &written.file, &format!("with {beds}; open it with"), &command]);

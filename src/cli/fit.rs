@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use anyhow::Result;
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::FitArgs;
 use super::files::{bed_idx_of, plan_of};
@@ -179,8 +179,8 @@ pub fn rounded(value: f64, decimals: i32) -> f64 {
 }
 
 /// Judges every pair of a bed.
-pub fn run(desk: &Desk, args: &FitArgs) -> Result<Answer> {
-    let plan = plan_of(desk, &args.file)?;
+pub fn run(common: &Common, args: &FitArgs) -> Result<Answer> {
+    let plan = plan_of(common, &args.file)?;
     let bed_idx = bed_idx_of(&plan, &args.bed)?;
     let accepted = accepted_pairs(&plan, bed_idx);
     let mut pairs = Vec::new();
@@ -206,7 +206,7 @@ pub fn run(desk: &Desk, args: &FitArgs) -> Result<Answer> {
     });
     let bed = plan.garden().beds.get(bed_idx).map_or_else(|| args.bed.clone(), |bed| bed.id.clone());
     let fit_bed = FitBed { bed, worst: worst.map_or("none", verdict_word), pairs, n_not_told, n_not_weighed };
-    let answer = Answer::of(desk, &fit_bed, |page| write(page, &fit_bed))?;
+    let answer = Answer::of(common, &fit_bed, |page| write(page, &fit_bed))?;
     Ok(answer.with_breach(has_breach))
 }
 

@@ -4,7 +4,7 @@ use anyhow::Result;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::FreeArgs;
 use super::files::{bed_idx_of, plan_of};
@@ -22,7 +22,7 @@ struct FreeBed {
     /// What the range rests on; nothing where there is none.
     range_from: Option<&'static str>,
     whole_bed_free_from: NaiveDate,
-    standing: Vec<Standing>,
+    standing: Vec<StandsUntil>,
     next: Vec<Next>,
     empty_weeks: Option<i64>,
     bare_weeks: i64,
@@ -30,7 +30,7 @@ struct FreeBed {
 }
 
 #[derive(Serialize)]
-struct Standing {
+struct StandsUntil {
     planting: String,
     crop: String,
     #[serde(skip)]
@@ -57,17 +57,17 @@ struct Strip {
 }
 
 /// Says when each bed, or one bed, frees up as seen from today.
-pub fn run(desk: &Desk, args: &FreeArgs) -> Result<Answer> {
-    let plan = plan_of(desk, &args.file)?;
+pub fn run(common: &Common, args: &FreeArgs) -> Result<Answer> {
+    let plan = plan_of(common, &args.file)?;
     let bed_idxs = match &args.bed {
         Some(id) => vec![bed_idx_of(&plan, id)?],
         None => (0..plan.garden().beds.len()).collect(),
     };
     let range_from = range_from(&plan);
-    let today = desk.today()?;
+    let today = common.today()?;
     let beds: Vec<FreeBed> =
         bed_idxs.into_iter().filter_map(|bed_idx| free_bed(&plan, bed_idx, today, range_from)).collect();
-    Answer::of(desk, &beds, |page| write(page, &beds, today, args.bed.is_some()))
+    Answer::of(common, &beds, |page| write(page, &beds, today, args.bed.is_some()))
 }
 
 /// What ranges rest on in this garden: the same for every planting.
@@ -86,7 +86,7 @@ fn free_bed(plan: &Plan, bed_idx: usize, today: NaiveDate, range_from: &'static 
     let standing = free_up.standing.iter().filter_map(|&id| {
         let stages = plan.standing(id)?.stages;
         let (crop, short_name) = crop_names(plan, id)?;
-        Some(Standing { planting: id.to_string(), crop, short_name, clear: stages.clear })
+        Some(StandsUntil { planting: id.to_string(), crop, short_name, clear: stages.clear })
     });
     let next = free_up.next.iter().filter_map(|&id| {
         let stages = plan.standing(id)?.stages;

@@ -4,7 +4,7 @@ use anyhow::{Result, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::ListArgs;
 use super::export;
@@ -23,22 +23,22 @@ struct Written {
 }
 
 /// Prints the list, or writes it to a file.
-pub fn run(desk: &Desk, args: &ListArgs) -> Result<Answer> {
-    let plan = plan_of(desk, &args.file)?;
+pub fn run(common: &Common, args: &ListArgs) -> Result<Answer> {
+    let plan = plan_of(common, &args.file)?;
     let bed = match &args.bed {
         Some(id) => plan.garden().beds.get(bed_idx_of(&plan, id)?).map(|bed| bed.id.clone()),
         None => None,
     };
-    let (from, to) = span(|| desk.today(), args)?;
-    let options = ListOptions { from: Some(from), to: Some(to), bed, is_ascii: desk.is_ascii };
+    let (from, to) = span(|| common.today(), args)?;
+    let options = ListOptions { from: Some(from), to: Some(to), bed, is_ascii: common.is_ascii };
     let list = PlantingList::of_plan(&plan, &options);
-    let text = write_list(&list, desk.is_ascii);
+    let text = write_list(&list, common.is_ascii);
     let Some(out) = &args.target.out else {
-        return if desk.is_json { Answer::of(desk, &list, |_| {}) } else { Ok(Answer::text(text)) };
+        return if common.is_json { Answer::of(common, &list, |_| {}) } else { Ok(Answer::text(text)) };
     };
     let remarks = export::write_out(out, &args.target, &args.file, text.as_bytes())?;
     let written = Written { file: out.display().to_string(), from, to };
-    let answer = Answer::of(desk, &written, |page| {
+    let answer = Answer::of(common, &written, |page| {
         page.pieces(&["wrote the planting list to", &written.file]);
     })?;
     Ok(answer.with_remarks(remarks))

@@ -37,7 +37,7 @@ use crate::tui::shell::{self, Today};
 use crate::units::text::as_argument;
 
 /// What every command may ask for.
-struct Desk {
+struct Common {
     /// The day that stands for today, if one was given.
     given_day: Option<NaiveDate>,
     is_ascii: bool,
@@ -45,7 +45,7 @@ struct Desk {
     book: Arc<CropBook>,
 }
 
-impl Desk {
+impl Common {
     /// Today. If it is probably not the right day, that is said on standard error.
     fn today(&self) -> Result<NaiveDate> {
         let Today { day, doubt } = self.today_and_doubt()?;
@@ -94,36 +94,36 @@ pub fn rehearse(args: impl IntoIterator<Item = OsString>, book: &Arc<CropBook>) 
 }
 
 fn respond(cli: Cli, book: &Arc<CropBook>) -> Result<Answer> {
-    let desk = Desk { given_day: cli.today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
+    let common = Common { given_day: cli.today, is_ascii: cli.ascii, is_json: cli.json, book: Arc::clone(book) };
     let look = screen::Look { has_mouse: cli.mouse };
     match (cli.command, cli.file) {
         (Some(_), Some(file)) => {
             bail!("give the file after the command, as in `bedfellow check {}`", as_argument(&file.to_string_lossy()))
         }
-        (None, file) => screen::open(&desk, look, file),
+        (None, file) => screen::open(&common, look, file),
         (Some(command), None) => match command {
-            Command::Demo(args) => screen::demo(&desk, look, &args),
-            Command::New(args) => files::new(&desk, &args),
-            Command::Check(args) => check::run(&desk, &args),
-            Command::Free(args) => free::run(&desk, &args),
-            Command::Fit(args) => fit::run(&desk, &args),
-            Command::List(args) => list::run(&desk, &args),
-            Command::Export(what) => export::run(&desk, &what),
-            Command::Versions(args) => versions::run(&desk, &args),
-            Command::Crops(args) => crops::run(&desk, &args),
+            Command::Demo(args) => screen::demo(&common, look, &args),
+            Command::New(args) => files::new(&common, &args),
+            Command::Check(args) => check::run(&common, &args),
+            Command::Free(args) => free::run(&common, &args),
+            Command::Fit(args) => fit::run(&common, &args),
+            Command::List(args) => list::run(&common, &args),
+            Command::Export(what) => export::run(&common, &what),
+            Command::Versions(args) => versions::run(&common, &args),
+            Command::Crops(args) => crops::run(&common, &args),
             Command::Reckon(reckon) => match *reckon {
-                Reckon::Plants(args) => reckon::plants(&desk, &args),
-                Reckon::Rotation(args) => reckon::rotation(&desk, &args),
-                Reckon::Family(args) => reckon::family(&desk, &args),
-                Reckon::Fit(args) => reckon::fit(&desk, &args),
-                Reckon::Share(args) => reckon::share(&desk, &args),
-                Reckon::Dates(args) => reckon::dates(&desk, &args),
-                Reckon::Daylight(args) => reckon::daylight(&desk, &args),
-                Reckon::Radiation(args) => reckon::radiation(&desk, &args),
-                Reckon::Evaporation(args) => reckon::evaporation(&desk, &args),
-                Reckon::Heat(args) => reckon::heat(&desk, &args),
-                Reckon::Emergence(args) => reckon::emergence(&desk, &args),
-                Reckon::Soak(args) => reckon::soak(&desk, &args),
+                Reckon::Plants(args) => reckon::plants(&common, &args),
+                Reckon::Rotation(args) => reckon::rotation(&common, &args),
+                Reckon::Family(args) => reckon::family(&common, &args),
+                Reckon::Fit(args) => reckon::fit(&common, &args),
+                Reckon::Share(args) => reckon::share(&common, &args),
+                Reckon::Dates(args) => reckon::dates(&common, &args),
+                Reckon::Daylight(args) => reckon::daylight(&common, &args),
+                Reckon::Radiation(args) => reckon::radiation(&common, &args),
+                Reckon::Evaporation(args) => reckon::evaporation(&common, &args),
+                Reckon::Heat(args) => reckon::heat(&common, &args),
+                Reckon::Emergence(args) => reckon::emergence(&common, &args),
+                Reckon::Soak(args) => reckon::soak(&common, &args),
             },
         },
     }

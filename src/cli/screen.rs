@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::DemoArgs;
 use super::{files, home, slip};
@@ -29,8 +29,8 @@ pub struct Look {
 }
 
 /// Without a command: the garden named, the one last opened, or a first question.
-pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
-    if desk.is_json {
+pub fn open(common: &Common, look: Look, file: Option<PathBuf>) -> Result<Answer> {
+    if common.is_json {
         bail!("the full screen has no JSON; use `bedfellow check FILE --json`, or free, fit, list or crops");
     }
     let start = match file {
@@ -53,7 +53,7 @@ pub fn open(desk: &Desk, look: Look, file: Option<PathBuf>) -> Result<Answer> {
         }
         bail!("the full screen needs a terminal; for plain text use `bedfellow check FILE`, or free, fit or list");
     }
-    let farewell = show(desk, look, start, remember)?;
+    let farewell = show(common, look, start, remember)?;
     Ok(Answer::text(farewell.map_or_else(String::new, |words| words + "\n")))
 }
 
@@ -77,18 +77,18 @@ struct DemoFile {
 }
 
 /// `demo`: a fresh copy of the demo garden in a temporary place.
-pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
+pub fn demo(common: &Common, look: Look, args: &DemoArgs) -> Result<Answer> {
     if args.print {
-        if desk.is_json {
+        if common.is_json {
             let garden = Garden::from_ron(DEMO, DEMO_FILE)?;
-            return Answer::of(desk, &garden, |_| {});
+            return Answer::of(common, &garden, |_| {});
         }
         return Ok(Answer::text(DEMO.to_owned()));
     }
-    if desk.is_json {
+    if common.is_json {
         // For scripts: the copy is made and named, not opened.
         let path = fresh_demo()?;
-        return Answer::of(desk, &DemoFile { file: path.display().to_string() }, |_| {});
+        return Answer::of(common, &DemoFile { file: path.display().to_string() }, |_| {});
     }
     if !has_terminal() {
         bail!("the full screen needs a terminal; `bedfellow demo --print` writes the demo garden as text");
@@ -96,7 +96,7 @@ pub fn demo(desk: &Desk, look: Look, args: &DemoArgs) -> Result<Answer> {
     let path = fresh_demo()?;
     let look = Look { has_mouse: look.has_mouse || args.mouse };
     // The demo is not the grower's garden: it is not what is opened next time.
-    let farewell = show(desk, look, Start::Garden(Box::new(found(&path)?)), |_| ())?;
+    let farewell = show(common, look, Start::Garden(Box::new(found(&path)?)), |_| ())?;
     let farewell = farewell
         .unwrap_or_else(|| format!("the demo garden, with what you changed in it, is in {}", shown_path(&path)));
     Ok(Answer::text(farewell + "\n"))
@@ -114,12 +114,12 @@ fn fresh_demo() -> Result<PathBuf> {
     Ok(path)
 }
 
-fn show(desk: &Desk, look: Look, start: Start, remember: fn(&Path)) -> Result<Option<String>> {
-    let options = tui::Options { is_ascii: desk.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
+fn show(common: &Common, look: Look, start: Start, remember: fn(&Path)) -> Result<Option<String>> {
+    let options = tui::Options { is_ascii: common.is_ascii, has_colour: has_colour(), has_mouse: look.has_mouse };
     tui::run(Surroundings {
         start,
-        book: std::sync::Arc::clone(&desk.book),
-        today: desk.today_and_doubt()?,
+        book: std::sync::Arc::clone(&common.book),
+        today: common.today_and_doubt()?,
         options,
         copy_demo: fresh_demo,
         weather_of: files::weather_quietly,

@@ -5,7 +5,7 @@ use std::path::Path;
 use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::VersionsArgs;
 use crate::export::Page;
@@ -79,15 +79,15 @@ struct Restored {
 }
 
 /// Lists the versions and what was put aside, or goes back to one.
-pub fn run(desk: &Desk, args: &VersionsArgs) -> Result<Answer> {
+pub fn run(common: &Common, args: &VersionsArgs) -> Result<Answer> {
     match (args.restore, args.bring_back) {
-        (Some(number), _) => restore(desk, &args.file, number),
-        (None, Some(number)) => bring_back(desk, &args.file, number),
-        (None, None) => list(desk, &args.file),
+        (Some(number), _) => restore(common, &args.file, number),
+        (None, Some(number)) => bring_back(common, &args.file, number),
+        (None, None) => list(common, &args.file),
     }
 }
 
-fn list(desk: &Desk, file: &Path) -> Result<Answer> {
+fn list(common: &Common, file: &Path) -> Result<Answer> {
     let versions = store::versions_of(file)?;
     // What stands in that folder's place and is left alone takes nothing from the versions.
     let aside = store::aside_of(file, limits::FILE_BYTES).unwrap_or_default();
@@ -111,13 +111,13 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
             n_plantings: garden.as_ref().ok().map(|garden| garden.plantings.len()),
             is_now: garden.as_ref().is_ok_and(|garden| current.as_ref() == Some(garden)),
             changed_since: match (&garden, &current) {
-                (Ok(garden), Some(current)) => places(desk, &Differences::from_to(garden, current)),
+                (Ok(garden), Some(current)) => places(common, &Differences::from_to(garden, current)),
                 _ => Vec::new(),
             },
             error: garden.err().map(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned()),
         });
     }
-    let aside = aside.iter().map(|aside| told_aside(desk, file, aside, current.as_ref())).collect();
+    let aside = aside.iter().map(|aside| told_aside(common, file, aside, current.as_ref())).collect();
     let waiting = store::journal_of(file, limits::FILE_BYTES).ok().filter(|waiting| waiting.n_records > 0);
     let waiting = waiting.map(|waiting| Waits {
         n_edits: waiting.n_records,
@@ -125,10 +125,10 @@ fn list(desk: &Desk, file: &Path) -> Result<Answer> {
         for_version: waiting.for_version,
     });
     let listed = Listed { file: file.display().to_string(), waiting, versions: told, aside };
-    Answer::of(desk, &listed, |page| write(page, &listed))
+    Answer::of(common, &listed, |page| write(page, &listed))
 }
 
-fn told_aside(desk: &Desk, file: &Path, aside: &PutAside, now: Option<&Garden>) -> ToldAside {
+fn told_aside(common: &Common, file: &Path, aside: &PutAside, now: Option<&Garden>) -> ToldAside {
     let read = store::read_aside_of(file, aside, limits::FILE_BYTES);
     let found = read.map_err(|error| error.reason()).and_then(|holds| {
         garden_aside(holds).map_err(|error| format!("{error:#}").lines().next().unwrap_or_default().to_owned())
@@ -145,15 +145,15 @@ fn told_aside(desk: &Desk, file: &Path, aside: &PutAside, now: Option<&Garden>) 
         n_edits: found.as_ref().ok().and_then(|found| found.n_edits),
         is_now: garden.is_some_and(|garden| now == Some(garden)),
         would_change: match (now, garden) {
-            (Some(now), Some(garden)) => places(desk, &Differences::from_to(now, garden)),
+            (Some(now), Some(garden)) => places(common, &Differences::from_to(now, garden)),
             _ => Vec::new(),
         },
         error: found.err(),
     }
 }
 
-fn places(desk: &Desk, found: &Differences) -> Vec<Place> {
-    let name_of = |id: &str| desk.book.crop(id).map(|crop| crop.name.clone());
+fn places(common: &Common, found: &Differences) -> Vec<Place> {
+    let name_of = |id: &str| common.book.crop(id).map(|crop| crop.name.clone());
     let place = |part: &crate::garden::Part| Place {
         place: part.place.words(),
         changes: part.mine.iter().map(|change| change.words(&name_of)).collect(),
@@ -238,7 +238,7 @@ fn write_places(page: &mut Page, before: &str, places: &[Place]) {
     }
 }
 
-fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
+fn restore(common: &Common, file: &Path, number: usize) -> Result<Answer> {
     let versions = store::versions_of(file)?;
     let n = versions.len();
     let Some(version) = versions.into_iter().find(|version| version.number == number) else {
@@ -247,10 +247,10 @@ fn restore(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
     let text = store::read_text(&version.path, limits::FILE_BYTES)?;
     Garden::from_ron(&text, &version.path.display().to_string())?;
     let again = format!("the garden of {}", version.stamp);
-    go_to(desk, file, text, version.stamp.to_string(), &again)
+    go_to(common, file, text, version.stamp.to_string(), &again)
 }
 
-fn bring_back(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
+fn bring_back(common: &Common, file: &Path, number: usize) -> Result<Answer> {
     let aside = store::aside_of(file, limits::FILE_BYTES)?;
     let n = aside.len();
     let Some(aside) = aside.into_iter().find(|aside| aside.number == number) else {
@@ -262,11 +262,11 @@ fn bring_back(desk: &Desk, file: &Path, number: usize) -> Result<Answer> {
     let found = garden_aside(store::read_aside_of(file, &aside, limits::FILE_BYTES)?)
         .with_context(|| format!("{} cannot be brought back", shown_path(&aside.path)))?;
     let again = format!("what was put aside {}, {aside}{},", aside.stamp, found.edits());
-    go_to(desk, file, found.garden.to_ron(), aside.stamp.to_string(), &again)
+    go_to(common, file, found.garden.to_ron(), aside.stamp.to_string(), &again)
 }
 
 /// Writes a garden into the file, whatever stands there; `again` says which.
-fn go_to(desk: &Desk, file: &Path, text: String, back_at: String, again: &str) -> Result<Answer> {
+fn go_to(common: &Common, file: &Path, text: String, back_at: String, again: &str) -> Result<Answer> {
     let mut restored =
         Restored { file: file.display().to_string(), back_at, n_edits_kept: 0, n_edits_waiting: 0, put_aside: None };
     let mut remarks = Vec::new();
@@ -278,7 +278,7 @@ fn go_to(desk: &Desk, file: &Path, text: String, back_at: String, again: &str) -
     } else {
         put_back(file, text, &mut restored, &mut remarks)?;
     }
-    let answer = Answer::of(desk, &restored, |page| {
+    let answer = Answer::of(common, &restored, |page| {
         page.pieces(&[&restored.file, &format!("is {again} again")]);
         let edits = |n: usize| counted(n as u64, "edit", "edits");
         if restored.n_edits_kept > 0 {

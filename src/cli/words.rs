@@ -51,7 +51,7 @@ impl ValueEnum for Raised {
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         Some(match self {
-            Self::InPlace => PossibleValue::new("direct"),
+            Self::InPlace => PossibleValue::new("in-place").aliases(["in place", "in_place", "inplace", "direct"]),
             Self::Module => PossibleValue::new("module").alias("modules"),
             Self::Set => PossibleValue::new("set").alias("sets"),
             Self::Tuber => PossibleValue::new("tuber").alias("tubers"),
@@ -92,6 +92,11 @@ mod tests {
             assert_eq!(Cover::from_str(text, true), Ok(Cover::UnheatedTunnel), "{text}");
         }
         assert_eq!(Raised::from_str("Modules", true), Ok(Raised::Module));
+        // As the file has it, and as scripts may still say.
+        for text in ["in-place", "InPlace", "In place", "direct"] {
+            assert_eq!(Raised::from_str(text, true), Ok(Raised::InPlace), "{text}");
+        }
+        assert_eq!(word_of(&Raised::InPlace), "in-place");
         assert_eq!(word_of(&Cover::UnheatedTunnel), "tunnel");
         assert!(Cover::from_str("igloo", true).is_err());
     }

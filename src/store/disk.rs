@@ -368,8 +368,8 @@ mod system {
     use std::path::{Path, PathBuf};
 
     use super::About;
-    use crate::store::rights::Rights;
     use crate::store::paths;
+    use crate::store::rights::Rights;
 
     pub(super) fn user() -> u32 {
         0

@@ -263,7 +263,7 @@ fn late_sowings_take_longer_and_a_tunnel_shortens_them() {
     // Autumn adds 10 to 15 days to a packet's days (Virginia and Nebraska extension services, `tests/calibrated/data/season_checks.csv`).
     let bench = Bench::new();
     let days = |words: &str| {
-        let answer = bench.json(&format!("reckon dates lettuce {words} --raised direct"), 0);
+        let answer = bench.json(&format!("reckon dates lettuce {words} --raised in-place"), 0);
         day(&answer, "first_pick") - day(&answer, "sow")
     };
     let (may, august) = (days("--sow 2027-05-10"), days("--sow 2027-08-25"));
@@ -406,7 +406,7 @@ fn what_is_sown_or_planted_the_wrong_way_gets_advice() {
         ("potato --sow 2027-04-10", "from tubers, not sown; give --plant DATE"),
         ("rhubarb --sow 2027-04-10", "from crowns, not sown; give --plant DATE"),
         ("carrot --plant 2027-04-10", "is sown in place; give --sow DATE, or --raised module"),
-        ("leek --plant 2027-06-01 --raised direct", "give --sow DATE"),
+        ("leek --plant 2027-06-01 --raised in-place", "give --sow DATE"),
         ("leek --plant 2027-06-01 --raised tubers", "it knows module"),
         ("leek", "--sow DATE or --plant DATE"),
         ("leek --sow 2027-03-01 --plant 2027-06-01", "--sow DATE or --plant DATE"),
@@ -474,7 +474,7 @@ fn no_crop_s_days_run_backwards() {
             let order = ["sow", "emerge", "plant", "first_pick", "last_pick", "clear"];
             let days: Vec<&str> = order.iter().filter_map(|key| answer[key].as_str()).collect();
             assert!(days.is_sorted(), "{words}: {answer}");
-            assert_eq!(answer["raised"] == "direct", answer["plant"].is_null(), "{words}: {answer}");
+            assert_eq!(answer["raised"] == "in-place", answer["plant"].is_null(), "{words}: {answer}");
         }
     }
 }

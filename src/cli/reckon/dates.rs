@@ -7,7 +7,7 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::super::Desk;
+use super::super::Common;
 use super::super::answer::Answer;
 use super::super::args::{DatesArgs, EmergenceArgs};
 use super::super::fit::rounded;
@@ -53,8 +53,8 @@ struct Told {
 }
 
 /// `reckon dates`.
-pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
-    let crop = crop_of(&desk.book, &args.crop.join(" "))?;
+pub fn dates(common: &Common, args: &DatesArgs) -> Result<Answer> {
+    let crop = crop_of(&common.book, &args.crop.join(" "))?;
     let (planned, raised) = match (args.sow, args.plant) {
         (sow @ Some(_), None) => (PlannedDates { sow, ..PlannedDates::default() }, way_of_sowing(crop, args.raised)?),
         (None, plant @ Some(_)) => {
@@ -90,7 +90,7 @@ pub fn dates(desk: &Desk, args: &DatesArgs) -> Result<Answer> {
         limits: limits.iter().map(|limit| Told { what: kind(limit), says: limit_words(limit) }).collect(),
     };
     answer.fill_in(&stages, &spread, &limits);
-    Answer::of(desk, &answer, |page| write(page, &answer, raised, &climate))
+    Answer::of(common, &answer, |page| write(page, &answer, raised, &climate))
 }
 
 impl Dates {
@@ -197,7 +197,7 @@ fn way_of_sowing(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
 fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
     let ways = &crop.seed.raised;
     match asked {
-        Some(Raised::InPlace) => bail!("--raised direct is sown in place; give --sow DATE"),
+        Some(Raised::InPlace) => bail!("with --raised in-place it is sown where it grows; give --sow DATE"),
         // Any seed may be started in modules; sets, tubers and the like exist of some crops alone.
         Some(Raised::Module) if ways.iter().any(|way| is_sown(*way)) => Ok(Raised::Module),
         Some(asked) if ways.contains(&asked) => Ok(asked),
@@ -269,10 +269,10 @@ struct Emerging {
 }
 
 /// `reckon emergence`.
-pub fn emergence(desk: &Desk, args: &EmergenceArgs) -> Result<Answer> {
+pub fn emergence(common: &Common, args: &EmergenceArgs) -> Result<Answer> {
     let name = args.crop.join(" ");
     let soil_c = args.soil;
-    let (name, found) = look_up(&desk.book, &name, soil_c)?;
+    let (name, found) = look_up(&common.book, &name, soil_c)?;
     let answer = match found {
         Emergence::Days(days) => Emerging { days: Some(rounded(days, 2)), reason: None },
         Emergence::TooCold => Emerging { days: None, reason: Some("too cold") },
@@ -281,7 +281,7 @@ pub fn emergence(desk: &Desk, args: &EmergenceArgs) -> Result<Answer> {
             bail!("the published table (Harrington & Minges 1954) has neither {name} nor its kin; ask for another crop")
         }
     };
-    Answer::of(desk, &answer, |page| {
+    Answer::of(common, &answer, |page| {
         page.line(&match (answer.days, answer.reason) {
             (Some(days), _) => format!("{name}: {days:.0} days from sowing to seedlings in soil of {soil_c} °C"),
             (None, reason) => {

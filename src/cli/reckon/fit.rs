@@ -3,7 +3,7 @@
 use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
-use super::super::Desk;
+use super::super::Common;
 use super::super::answer::Answer;
 use super::super::args::ReckonFitArgs;
 use super::super::fit::{Judged, why_apart};
@@ -31,11 +31,11 @@ struct Half {
 }
 
 /// Judges the two; crops that crowd set the exit code.
-pub fn fit(desk: &Desk, args: &ReckonFitArgs) -> Result<Answer> {
+pub fn fit(common: &Common, args: &ReckonFitArgs) -> Result<Answer> {
     let mut lengths = Lengths::default();
     let (width, length) = lengths.whole_size("--bed", &args.bed);
-    let stands = asked(&desk.book, "--stands", &args.stands, &mut lengths)?;
-    let joins = asked(&desk.book, "--joins", &args.joins, &mut lengths)?;
+    let stands = asked(&common.book, "--stands", &args.stands, &mut lengths)?;
+    let joins = asked(&common.book, "--joins", &args.joins, &mut lengths)?;
     if matches!(stands.layout, Layout::Between { .. }) {
         bail!("--stands cannot be set between; only the crop that joins can");
     }
@@ -48,7 +48,7 @@ pub fn fit(desk: &Desk, args: &ReckonFitArgs) -> Result<Answer> {
         joins: half(&joins, &joins_out),
         judged: Judged::of_report(&report, &stands.crop.name, &joins.crop.name),
     };
-    let told = Answer::of(desk, &answer, |page| {
+    let told = Answer::of(common, &answer, |page| {
         for (word, asked, out) in [("stands", &stands, &stands_out), ("joins", &joins, &joins_out)] {
             let count = count_words(&asked.layout, out.n_stations, asked.clump, out.n_plants);
             let layout = match asked.layout {

@@ -19,7 +19,7 @@ pub use soak::soak;
 use anyhow::{Result, anyhow, bail};
 use serde::Serialize;
 
-use super::Desk;
+use super::Common;
 use super::answer::Answer;
 use super::args::{FamilyArgs, ShareArgs};
 use super::fit::rounded;
@@ -57,10 +57,10 @@ struct FamilyOf<'a> {
 }
 
 /// `reckon family`.
-pub fn family(desk: &Desk, args: &FamilyArgs) -> Result<Answer> {
+pub fn family(common: &Common, args: &FamilyArgs) -> Result<Answer> {
     let name = args.crop.join(" ");
-    let (crop, latin, family_id) = desk.book.plant_names(plant_of(&desk.book, &name)?);
-    let family = desk.book.family(family_id);
+    let (crop, latin, family_id) = common.book.plant_names(plant_of(&common.book, &name)?);
+    let family = common.book.family(family_id);
     let answer = FamilyOf {
         crop,
         latin,
@@ -68,7 +68,7 @@ pub fn family(desk: &Desk, args: &FamilyArgs) -> Result<Answer> {
         family_id,
         family_common: family.map_or("", |family| family.common.as_str()),
     };
-    Answer::of(desk, &answer, |page| {
+    Answer::of(common, &answer, |page| {
         page.line(&format!("{} ({}): {}, {}", answer.crop, answer.latin, answer.family, answer.family_common));
     })
 }
@@ -79,7 +79,7 @@ struct Share {
 }
 
 /// `reckon share`.
-pub fn share(desk: &Desk, args: &ShareArgs) -> Result<Answer> {
+pub fn share(common: &Common, args: &ShareArgs) -> Result<Answer> {
     let (alone, together) = (&args.alone, &args.together);
     if alone.len() != together.len() {
         bail!("--alone has {} and --together {}; give one yield of each crop in both", alone.len(), together.len());
@@ -93,7 +93,7 @@ pub fn share(desk: &Desk, args: &ShareArgs) -> Result<Answer> {
         bail!("the yields are too far apart to be compared");
     }
     let share = Share { land_equivalent_ratio: rounded(ratio, 6) };
-    Answer::of(desk, &share, |page| {
+    Answer::of(common, &share, |page| {
         page.line(&format!("land equivalent ratio {ratio:.2}"));
         page.paragraph(
             "",

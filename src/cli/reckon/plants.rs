@@ -3,7 +3,7 @@
 use anyhow::{Result, bail};
 use serde::Serialize;
 
-use super::super::Desk;
+use super::super::Common;
 use super::super::answer::Answer;
 use super::super::args::PlantsArgs;
 use super::super::fit::rounded;
@@ -67,7 +67,7 @@ enum Need {
 }
 
 /// Counts the plants.
-pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
+pub fn plants(common: &Common, args: &PlantsArgs) -> Result<Answer> {
     check_options(args)?;
     let (per_metre, per_m2) = (args.per_metre.unwrap_or_default(), args.per_m2.unwrap_or_default());
     let (sides, clump) = (args.sides.unwrap_or(1), args.clump);
@@ -99,7 +99,7 @@ pub fn plants(desk: &Desk, args: &PlantsArgs) -> Result<Answer> {
     };
     let remarks = std::mem::take(&mut drawing.remarks);
     let real = layout_of(in_steps(drawing.spacing, 1), in_steps(drawing.in_row, 1), per_metre, per_m2);
-    let told = Answer::of(desk, &answer, |page| {
+    let told = Answer::of(common, &answer, |page| {
         page.line(&format!(
             "bed {} cm, {}",
             args.bed.given,

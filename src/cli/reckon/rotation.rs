@@ -2,7 +2,7 @@
 
 use anyhow::{Result, bail};
 
-use super::super::Desk;
+use super::super::Common;
 use super::super::answer::Answer;
 use super::super::args::RotationArgs;
 use super::super::read::ReturnYears;
@@ -14,12 +14,12 @@ use crate::rotation::{CropGraph, Policy};
 use crate::words::{counted, severity_word};
 
 /// Judges the sequence; a breach sets the exit code.
-pub fn rotation(desk: &Desk, args: &RotationArgs) -> Result<Answer> {
-    let policy = policy(&desk.book, &args.return_years)?;
-    let graph = CropGraph::of_book(&desk.book);
-    let report = sequence::reckon(&desk.book, &graph, &args.sequence, args.cycle, &policy, args.hazard.as_deref())?;
+pub fn rotation(common: &Common, args: &RotationArgs) -> Result<Answer> {
+    let policy = policy(&common.book, &args.return_years)?;
+    let graph = CropGraph::of_book(&common.book);
+    let report = sequence::reckon(&common.book, &graph, &args.sequence, args.cycle, &policy, args.hazard.as_deref())?;
     let has_breach = report.worst == "breach";
-    let answer = Answer::of(desk, &report, |page| write(page, &report))?;
+    let answer = Answer::of(common, &report, |page| write(page, &report))?;
     Ok(answer.with_breach(has_breach))
 }
 

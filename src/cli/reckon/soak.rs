@@ -3,7 +3,7 @@
 use anyhow::{Context as _, Result};
 use serde::Serialize;
 
-use super::super::Desk;
+use super::super::Common;
 use super::super::answer::Answer;
 use super::super::args::SoakArgs;
 use super::super::fit::rounded;
@@ -35,11 +35,11 @@ struct Soaked<'a> {
 }
 
 /// `reckon soak`.
-pub fn soak(desk: &Desk, args: &SoakArgs) -> Result<Answer> {
+pub fn soak(common: &Common, args: &SoakArgs) -> Result<Answer> {
     let (soil, area_m2) = (args.soil, args.area);
     let depth_cm = args.depth.unwrap_or(f64::from(soil_water::SOAK_DEPTH.0) / 10.0);
     let dry = args.dry.unwrap_or(soil_water::DRY);
-    let crop = args.crop.as_deref().map(|name| crop_of(&desk.book, name)).transpose()?;
+    let crop = args.crop.as_deref().map(|name| crop_of(&common.book, name)).transpose()?;
     let roots = match crop {
         Some(crop) => Some(soil_water::roots_of(&crop.id).with_context(|| {
             format!("the table of roots (FAO-56 Table 22) has no row for {}; leave --crop out", crop.name)
@@ -66,7 +66,7 @@ pub fn soak(desk: &Desk, args: &SoakArgs) -> Result<Answer> {
         readily_available_mm: takes_mm.map(|mm| rounded(mm, 2)),
         source: &soil.source,
     };
-    Answer::of(desk, &answer, |page| write(page, &answer, roots, desk.is_ascii))
+    Answer::of(common, &answer, |page| write(page, &answer, roots, common.is_ascii))
 }
 
 fn write(page: &mut Page, answer: &Soaked<'_>, roots: Option<&Roots>, is_ascii: bool) {
