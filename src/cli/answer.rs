@@ -14,7 +14,7 @@ use crate::units::text::{json_escaped, shown};
 /// Cells in a line of an answer.
 pub const ANSWER_WIDTH: usize = 100;
 
-/// Nothing to object to.
+/// No breach was found.
 const CLEAN: u8 = 0;
 /// A breach was found.
 const BREACH: u8 = 1;

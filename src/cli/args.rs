@@ -319,10 +319,10 @@ pub enum Reckon {
         bedfellow reckon daylight --latitude -37 --date 2027-11-01"
     )]
     Daylight(SunArgs),
-    /// Work out the sun's radiation above the air.
+    /// Work out the sun's radiation above the atmosphere.
     #[command(after_help = "Example:\n  bedfellow reckon radiation --latitude 54 --date 2027-06-21")]
     Radiation(SunArgs),
-    /// Work out reference evaporation from a day's temperatures.
+    /// Work out reference evapotranspiration from a day's temperatures.
     #[command(
         after_help = "Example:\n  bedfellow reckon evaporation --latitude 54 --date 2027-07-15 --tmin 11 --tmax 20"
     )]
@@ -365,7 +365,7 @@ pub struct SoakArgs {
     /// Ground to be soaked, in square metres.
     #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = read::area_m2)]
     pub area: Option<f64>,
-    /// Say too how much of that water this crop takes before it suffers.
+    /// Also say how much of that water this crop takes before it suffers.
     #[arg(long, value_name = "CROP")]
     pub crop: Option<String>,
 }

@@ -70,11 +70,11 @@ fn page_of(common: &Common, book: &CropBook, name: &str) -> Result<Answer> {
     match plant_of(book, name)? {
         PlantRef::Crop(idx) => match book.crops().get(idx) {
             Some(crop) => Answer::of(common, crop, |page| crops_page::write_crop(page, book, crop)),
-            None => bail!("the crop book has lost `{name}`"),
+            None => bail!("the crop book has no `{name}`"),
         },
         PlantRef::Known(idx) => match book.plants().get(idx) {
             Some(plant) => Answer::of(common, plant, |page| crops_page::write_plant(page, book, plant)),
-            None => bail!("the crop book has lost `{name}`"),
+            None => bail!("the crop book has no `{name}`"),
         },
     }
 }

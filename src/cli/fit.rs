@@ -159,11 +159,11 @@ impl Judged {
 /// Why two plantings have no week in common to be judged: each with its name and stations.
 pub fn why_apart(stands: (&str, u64), joins: (&str, u64), is_between: bool) -> String {
     match (stands, joins) {
-        ((name, 0), _) => format!("{name} has no station in this ground, so that nothing can be judged"),
+        ((name, 0), _) => format!("{name} has no station in this ground, so nothing can be judged"),
         ((host, _), (name, 0)) if is_between => {
-            format!("the stations of {host} leave no cells between them, so that no {name} can join")
+            format!("the stations of {host} leave no cells between them, so no {name} can join")
         }
-        (_, (name, 0)) => format!("{name} has no station in this ground, so that nothing can be judged"),
+        (_, (name, 0)) => format!("{name} has no station in this ground, so nothing can be judged"),
         _ => "the two never stand at the same time".to_owned(),
     }
 }

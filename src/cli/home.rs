@@ -45,7 +45,8 @@ pub fn last_garden() -> Option<PathBuf> {
 /// The folder cannot be made or written; nothing but the memory is lost by it.
 pub fn remember(garden: &Path) -> Result<()> {
     let folder = folder().context("there is no home folder to remember the garden in")?;
-    let whole = std::path::absolute(garden).with_context(|| format!("no whole path of {}", shown_path(garden)))?;
+    let whole = std::path::absolute(garden)
+        .with_context(|| format!("the full path of {} cannot be told", shown_path(garden)))?;
     std::fs::create_dir_all(&folder).with_context(|| format!("cannot make the folder {}", shown_path(&folder)))?;
     let mut bytes = bytes_of_path(&whole);
     bytes.push(b'\n');

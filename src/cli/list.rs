@@ -52,7 +52,7 @@ fn span(today: impl FnOnce() -> Result<NaiveDate>, args: &ListArgs) -> Result<(N
     };
     let to = args.to.unwrap_or_else(|| Week::of(from).plus(LIST_WEEKS - 1).sunday());
     if to < from {
-        bail!("the list would end on {to}, before it begins on {from}; give --from a day up to --to");
+        bail!("the list would end on {to}, before it begins on {from}; --from may not be later than --to");
     }
     Ok((from, to))
 }

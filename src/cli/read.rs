@@ -13,20 +13,20 @@ use crate::units::{LengthError, Mm};
 /// Years a date on the command line may have.
 const YEARS: std::ops::RangeInclusive<i32> = limits::YEAR.least..=limits::YEAR.greatest;
 
-/// Temperatures of the air that are believed, in °C: a little beyond the extremes recorded on earth (World Meteorological
+/// Air temperatures that are accepted, in °C: a little beyond the extremes recorded on earth (World Meteorological
 /// Organization, weather and climate extremes archive, from memory: -89.2 and 56.7).
 const AIR_C: (f64, f64) = (-90.0, 60.0);
 
 /// Temperatures a heat sum is made of: those of the air in °C or in °F, the arithmetic being the same.
 const HEAT_DEGREES: (f64, f64) = (-130.0, 140.0);
 
-/// Temperatures of soil that are believed, in °C (starting values: frozen ground, and bare sand in the sun).
+/// Soil temperatures that are accepted, in °C (starting values: frozen ground, and bare sand in the sun).
 const SOIL_C: (f64, f64) = (-30.0, 70.0);
 
-/// Depths of soil that are believed, in cm: twice the deepest roots of FAO-56 Table 22 (own choice).
+/// Depths of soil that are accepted, in cm: twice the deepest roots of FAO-56 Table 22 (own choice).
 const DEPTH_CM: (f64, f64) = (1.0, 360.0);
 
-/// Most ground that is believed, m² (own choice: ten hectares).
+/// The largest area that is accepted, m² (own choice: ten hectares).
 const MOST_AREA_M2: f64 = 100_000.0;
 
 /// What to give instead of a value that cannot be used: `give a number greater than 0`.

@@ -194,7 +194,7 @@ fn write(page: &mut Page, listed: &Listed) {
                         "{edits} in the journal for version {number}: --restore {number} brings {them} back with it"
                     )
                 }
-                None => format!("{edits} in the journal for something that is not kept any more"),
+                None => format!("{edits} in the journal for something that is no longer kept"),
             },
         );
     }
@@ -388,11 +388,11 @@ fn told(saved: Result<Saved, SaveError>, file: &Path, remarks: &mut Vec<String>)
             Ok(saved)
         }
         Err(SaveError::Linked { n_names }) => bail!(
-            "{} is one of {n_names} names of the same file (hard links), and to go back would part it from the others; \
+            "{} is one of {n_names} names of the same file (hard links), and going back would part it from the others; \
              rename it first, then the version is written to a new file of that name",
             shown_path(file)
         ),
         Err(SaveError::Store(error)) => Err(error.into()),
-        Err(_) => Err(anyhow::anyhow!("the file is changed by something else just now")).context("nothing is restored"),
+        Err(_) => Err(anyhow::anyhow!("something else is changing the file just now")).context("nothing is restored"),
     }
 }

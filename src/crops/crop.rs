@@ -110,7 +110,7 @@ pub struct Seed {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ComesUp {
-    /// The printed crop that it comes up like: itself or its nearest kin.
+    /// The crop of the printed table that it comes up like: itself or its nearest relative.
     pub row: EmergenceRow,
     /// Source.
     pub source: SourceText,
@@ -421,7 +421,7 @@ pub struct Crop {
     pub spacing: Spacing,
     /// Seed and raising.
     pub seed: Seed,
-    /// How a sowing comes up, where the table of emergence has the crop or its kin.
+    /// How a sowing comes up, where the table of emergence has the crop or a relative.
     #[serde(default, skip_serializing_if = "is_default")]
     pub emergence: Option<ComesUp>,
     /// Months and days.

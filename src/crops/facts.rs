@@ -63,7 +63,7 @@ pub struct AfterLime {
 pub enum LimeEffect {
     /// Favours common scab.
     Scab,
-    /// Takes the acid soil away that they want.
+    /// Takes away the acid soil that they want.
     Harm,
     /// Does them good.
     Welcome,
@@ -104,7 +104,7 @@ pub struct Hazard {
     pub persistence_years: (f64, f64, f64),
     /// Host-free years growers are told to leave: least, usual.
     pub break_years: (f64, f64),
-    /// Asked break is without end.
+    /// The break that is asked for has no end.
     pub is_indefinite: bool,
     /// What sources ask of a host.
     #[serde(default)]
@@ -159,7 +159,7 @@ pub enum Advice {
 /// How firmly it is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Strength {
-    /// By the way.
+    /// Said in passing.
     Weak,
     /// Usual advice.
     Moderate,

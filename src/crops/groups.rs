@@ -9,7 +9,7 @@ pub const ANY_CROP: &str = "next crop";
 /// What is grown to be eaten or sold.
 pub const CASH_CROP: &str = "cash crop";
 
-/// Peas, beans and their kin.
+/// Peas, beans and their relatives.
 pub const LEGUME_CROP: &str = "legume crop";
 
 /// What is grown for its root.

@@ -173,8 +173,8 @@ impl CropBook {
         Texts::embedded()?.into_book()
     }
 
-    /// This book with a garden's own crops laid over it: the same id replaces, another is added. One that replaces and does not say how
-    /// it comes up comes up like the one it replaces.
+    /// This book with a garden's own crops laid over it: the same id replaces, another is added. A
+    /// replacement that does not say how it comes up takes that from the crop it replaces.
     ///
     /// # Errors
     /// An own crop does not hold together, or two share an id.

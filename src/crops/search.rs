@@ -7,11 +7,11 @@
 
 use super::spelling::{folded, singulars_of_word, slips, without_brackets};
 
-/// More letters than this are no search.
+/// Letters beyond these are not searched for.
 const LETTERS_MAX: usize = 100;
-/// Shorter than this a word is no beginning of another with a slip in it.
+/// A word shorter than this is not compared with the beginnings of others.
 const BEGINNING_LETTERS_MIN: usize = 6;
-/// Shorter than this what is left of a plural says nothing ("is" is no plural of "i").
+/// A singular shorter than this is not tried ("is" is no plural of "i").
 const SINGULAR_LETTERS_MIN: usize = 3;
 
 /// How well a name holds the letters, best first; the order of the search's results.
@@ -73,15 +73,15 @@ impl SearchWords {
         holds(&|asked| asked.iter().any(|form| name.contains(form.as_str()))).then_some(Hold::Pieces)
     }
 
-    /// By what the words miss one name, or several parted by spaces; `None` where they are no slip of it.
+    /// How far the words are from one name, or several parted by spaces; `None` where they are no slip of it.
     pub fn miss_of(&self, name: &str) -> Option<Miss> {
         let asked: Vec<&str> = self.words.iter().filter_map(|forms| forms.first()).map(String::as_str).collect();
         let whole = slips(&asked.join(" "), &folded(without_brackets(name)));
         whole.map(Miss::Name).or_else(|| self.slips_in_words(&folded(name)).map(Miss::Words))
     }
 
-    /// Slips by which each word misses some word of a folded name, all together. A word of some length may also miss the beginning of
-    /// one, for it may be still in the typing.
+    /// Slips between each word and the nearest word of a folded name, added up. A longer word is compared with beginnings too, for it
+    /// may not be typed to its end.
     fn slips_in_words(&self, name: &str) -> Option<usize> {
         let miss = |asked: &str, word: &str| {
             let n_asked = asked.chars().count();
@@ -99,16 +99,16 @@ impl SearchWords {
     }
 }
 
-/// By how many slips words miss a name, the better first.
+/// How many slips words are away from a name, the nearest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Miss {
-    /// They miss the name itself, without its part in brackets.
+    /// From the name itself, without its part in brackets.
     Name(usize),
-    /// Each misses some word of it.
+    /// Each from some word of it, added up.
     Words(usize),
 }
 
-/// Of things with what they are missed by, those that are missed as the best is: by their names, or else by words of them.
+/// Keeps those that are near in the same way as the nearest: by their names, or else by words of them.
 pub(crate) fn retain_best<T>(missed: &mut Vec<(Miss, T)>) {
     let is_of_name = |miss: Miss| matches!(miss, Miss::Name(_));
     let has_name = missed.iter().any(|(miss, _)| is_of_name(*miss));

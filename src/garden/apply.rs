@@ -167,7 +167,7 @@ struct Touched {
     beds: Vec<String>,
     /// Put into a list, and of which bed: does that still carry it?
     entries: Vec<(List, String)>,
-    /// What happened to them is told otherwise: does one thing still come after the other, and does their bed carry them?
+    /// What happened to them was changed: are the days still in order, and does their bed still carry them?
     told: Vec<PlantingId>,
 }
 
@@ -234,7 +234,7 @@ impl Touched {
 }
 
 impl Garden {
-    /// The first bed that carries more than one may, as an edit is told it.
+    /// What is wrong with the first bed that carries more than a bed may, as the error of an edit.
     pub fn overloaded_bed(&self) -> Option<EditError> {
         let mut problems = Vec::new();
         bed_load::of_garden(self, &mut problems);

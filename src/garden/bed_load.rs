@@ -2,7 +2,7 @@
 //!
 //! The days are those that a file names, what really happened before what was planned. A planting counts from the day it goes in
 //! to the day it is cleared; without a day for that, to its last pick that is named, and for the day it goes in at least.
-//! One whose days have all to be worked out counts for none of them: the plan says so where such plantings crowd a bed.
+//! A planting of which no day is named is not counted: the plan says so where such plantings crowd a bed.
 
 use std::collections::HashMap;
 
@@ -75,7 +75,7 @@ fn too_many(place: Place, bed: &str, called: &str) -> Problem {
     problem(place, "bed", message, "divide the bed, or keep what lies far back in a file of its own")
 }
 
-/// The first planting that goes into a bed as one too many, the day, and how many stand on it.
+/// The first planting that is one too many in a bed, the day it goes in, and how many stand there on that day.
 fn too_many_at_once<'a>(plantings: &[&'a Planting], real: &RealByPlanting) -> Option<(&'a Planting, NaiveDate, usize)> {
     if plantings.len() <= limits::N_AT_ONCE {
         return None;

@@ -115,7 +115,7 @@ pub(super) fn bed(at: usize, bed: &Bed, out: &mut Vec<Problem>) {
     check_limit(&place, "bearing_deg", &limits::BEARING, bed.bearing_deg, hint, out);
 }
 
-/// Everything of a planting except what it stands between; `bed` is the one it names, if that is there.
+/// Everything about a planting but its host; `bed` is the one it names, if there is such a bed.
 pub(super) fn planting(planting: &Planting, bed: Option<&Bed>, out: &mut Vec<Problem>) {
     let place = Place::Planting(planting.id);
     let hint = "give a number that no other planting has";
@@ -134,7 +134,7 @@ fn check_strip(place: &Place, planting: &Planting, bed: Option<&Bed>, out: &mut 
     let (from, to) = (planting.from_mm, planting.to_mm);
     if from >= to {
         let message = format!("its strip ends at {to} cm, not after its start at {from} cm");
-        out.push(problem(place.clone(), "to_mm", message, "let from_mm be less than to_mm"));
+        out.push(problem(place.clone(), "to_mm", message, "make from_mm less than to_mm"));
     } else if from < Mm::ZERO {
         let message = format!("its strip starts at {from} cm, before the bed does");
         out.push(problem(place.clone(), "from_mm", message, "start it at 0 or later"));
@@ -178,7 +178,7 @@ fn check_layout(place: &Place, planting: &Planting, out: &mut Vec<Problem>) {
     }
 }
 
-/// Whether what it stands between is there, is another planting, and is in the same bed.
+/// Whether its host is there, is another planting, and is in the same bed.
 pub(super) fn host(planting: &Planting, garden: &Garden, out: &mut Vec<Problem>) {
     let Some(host_id) = planting.host() else { return };
     let place = Place::Planting(planting.id);

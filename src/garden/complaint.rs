@@ -148,7 +148,7 @@ fn place_in(text: &str, problem: &Problem) -> Option<Range<usize>> {
     scan::find(text, &steps).or(whole)
 }
 
-/// A parser's error, turned over: its place may be moved to where the hand went wrong.
+/// A parser's error in the grower's words; its place may be moved to where the mistake was made.
 struct Said {
     title: String,
     culprit: Range<usize>,
@@ -191,7 +191,7 @@ impl Said {
                 &culprit,
                 "a text in quotes does not end".to_owned(),
                 "it begins here",
-                "put its closing quote; if the rest of the file is missing too, take the last whole copy",
+                "add its closing quote; if the rest of the file is missing too, take the last whole copy",
             ),
             _ if is_cut_short(text, culprit.end) => say(
                 &culprit,
@@ -208,7 +208,7 @@ impl Said {
             ),
             RonError::ExceededRecursionLimit => say(
                 &culprit,
-                "brackets lie in brackets too often".to_owned(),
+                "brackets are nested too deep".to_owned(),
                 "here",
                 "no garden file needs more than a dozen levels; is it the right file?",
             ),
@@ -268,13 +268,13 @@ impl Said {
                     &(start..start),
                     "a text in quotes does not end in its line".to_owned(),
                     "it begins here",
-                    "put its closing quote",
+                    "add its closing quote",
                 ),
                 None => say(
                     &word,
                     format!("a comma is missing before `{quoted}`"),
                     "unexpected",
-                    "part fields by commas; look for a closing bracket or quote that is missing before",
+                    "separate fields with commas; look for a closing bracket or quote that is missing before",
                 ),
             },
             RonError::ExpectedIdentifier => say(
@@ -380,7 +380,7 @@ fn thing(outer: Option<&str>) -> &'static str {
         "PastCrop" => "a past crop",
         "HazardSeen" => "a hazard seen",
         "SoilEntry" => "an entry of the soil log",
-        "Amendment" => "something given to the soil",
+        "Amendment" => "an amendment",
         "Accepted" => "an accepted finding",
         "Against" => "what a finding stands against",
         "Household" => "a household",

@@ -278,7 +278,7 @@ impl Garden {
         self.return_years.iter().map(|row| (row.family.clone(), row.years)).collect()
     }
 
-    /// A number no planting has yet, and none had that a row of a list still speaks of.
+    /// A number that no planting has, nor any planting taken out that a row of a list still names.
     pub fn next_planting_id(&self) -> PlantingId {
         let planted = self.plantings.last().map_or(0, |planting| planting.id.0);
         let told_of = self.happened.iter().map(|row| row.planting);

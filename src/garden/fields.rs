@@ -74,7 +74,7 @@ pub(super) fn check_text(
 /// A day's field, what is done on it, and where and when, if it is given.
 type Done = (&'static str, &'static str, Option<(Place, NaiveDate)>);
 
-/// Whether days that are given come one after the other; being cleared takes a day after being sown or planted.
+/// Whether the days that are given follow one another; a planting is cleared at least a day after it is sown or planted.
 pub(super) fn check_order<const N: usize>(days: [Done; N], out: &mut Vec<Problem>) {
     let mut earlier: Option<(&str, NaiveDate)> = None;
     for (field, done, day) in days {
@@ -85,7 +85,7 @@ pub(super) fn check_order<const N: usize>(days: [Done; N], out: &mut Vec<Problem
                 out.push(problem(place, field, message, "exchange or correct the two dates"));
             } else if day == earlier_day && done == "cleared" && matches!(earlier_done, "sown" | "planted") {
                 let message = format!("it is cleared on {day}, the day on which it is {earlier_done}");
-                out.push(problem(place, field, message, "clear it a day later at least"));
+                out.push(problem(place, field, message, "clear it at least a day later"));
             }
         }
         earlier = Some((done, day));

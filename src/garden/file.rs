@@ -50,7 +50,7 @@ impl Garden {
         let file_name = if matches!(text, Cow::Owned(_)) { now_in.as_str() } else { file_name };
         let mut garden: Self =
             ron_options().from_str(text).map_err(|error| complaint::of_parser(&error, text, file_name))?;
-        // However it was written, so that the walk above did not find it.
+        // The format may be written so that the look above did not find it.
         if garden.format != FORMAT {
             let number = u64::from(garden.format);
             return Err(if garden.format > FORMAT { newer(number) } else { no_way(number) });

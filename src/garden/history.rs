@@ -7,7 +7,7 @@
 use super::{Edit, Garden, How, Record, RecordError, limits, replay_work};
 
 /// Bytes that taking back one step of an earlier sitting may move or look through in the lists of a garden (starting value:
-/// a few seconds). No edit made on a screen comes near it; what was written to take for ever does.
+/// a few seconds). No edit made on a screen comes near it; only one written to take for ever does.
 const WORK_MAX: u64 = 10_000_000_000;
 
 /// What was done and can be taken back, and what was taken back and can be done again.

@@ -127,7 +127,7 @@ fn place(at: usize) -> Place {
     Place::Entry { list: Happened::ABOUT.field, at }
 }
 
-/// The rows of one planting: what happens once is told once, one thing comes after the other.
+/// The rows of one planting: what can happen only once stands there once, and the days are in order.
 fn check_rows(rows: &[(usize, &Happened)], out: &mut Vec<Problem>) {
     if let Some((at, row)) = rows.get(limits::N_RECORDS) {
         let message = format!("{} has more than {} entries", row.planting, limits::N_RECORDS);

@@ -48,7 +48,7 @@ impl History {
             }
         }
         for entry in records.soil.iter().filter_map(|&place| inputs.garden.soil_log.get(place)) {
-            history.amendments.push(Given { amendment: entry.gift, date: entry.date });
+            history.amendments.push(Given { amendment: entry.amendment, date: entry.date });
         }
         history
     }

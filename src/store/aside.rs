@@ -74,7 +74,7 @@ pub fn aside_of(path: &Path, limit_bytes: u64) -> Result<Vec<PutAside>, StoreErr
 /// What one thing put aside beside a file holds.
 ///
 /// # Errors
-/// It cannot be read, is a journal of which nothing is good, or what its edits were made upon is not kept any more.
+/// It cannot be read, is a journal of which nothing is good, or what its edits were made on is no longer kept.
 pub fn read_aside_of(path: &Path, aside: &PutAside, limit_bytes: u64) -> Result<Holds, StoreError> {
     let disk = &RealDisk;
     read(disk, &Beside::of(disk, path)?, aside, limit_bytes)

@@ -218,7 +218,7 @@ impl Disk for RealDisk {
     }
 }
 
-/// Who asks: the user this process acts for; 0 where there are no users.
+/// The user this process acts for; 0 where there are no users.
 pub(super) fn user() -> u32 {
     system::user()
 }

@@ -120,7 +120,7 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
-    /// Edits put aside, and nothing kept that they were made upon.
+    /// Edits that were put aside, while what they were made on is no longer kept.
     NoBase {
         /// The journal.
         path: PathBuf,
@@ -184,14 +184,14 @@ impl StoreError {
                 "the journal of {} is of format {format}, which a newer program wrote; open it with that one",
                 shown_path(path)
             ),
-            Self::Barred { path, why } => format!("{} is only looked at: {why}", shown_path(path)),
+            Self::Barred { path, why } => format!("{} is read-only here: {why}", shown_path(path)),
             Self::Unguarded { path, why } => format!(
                 "edits of {} are not kept as they are made: {why}; save often, or under another name",
                 shown_path(path)
             ),
             Self::NotOneLine { path } => format!("a record for the journal of {} holds a line break", shown_path(path)),
             Self::NoBase { path } => {
-                format!("what the edits in {} were made upon is not kept any more", shown_path(path))
+                format!("what the edits in {} were made on is no longer kept", shown_path(path))
             }
             Self::NothingGood { path } => format!("no edit in {} can be read", shown_path(path)),
             Self::NoVersion { path, number, n_versions } => {
@@ -242,7 +242,7 @@ impl StoreError {
             Self::NoVersion { number, n_versions, .. } => {
                 format!("there is no earlier version {number}; {n_versions} are kept")
             }
-            Self::NoBase { .. } => "what these edits were made upon is not kept any more".to_owned(),
+            Self::NoBase { .. } => "what these edits were made on is no longer kept".to_owned(),
             Self::NothingGood { .. } => "none of its edits can be read".to_owned(),
         }
     }

@@ -11,7 +11,7 @@ use super::Stamp;
 use super::beside::Beside;
 use super::disk::{Disk, RealDisk};
 use super::error::{StoreError, explained};
-use super::lines::{self, Fingerprint, Found, Journalled, Line};
+use super::lines::{self, Fingerprint, Found, Journalled, Line, Tail};
 use super::versions;
 use super::whole::{self, PRIVATE};
 
@@ -187,12 +187,13 @@ impl Journal {
         &self.good
     }
 
-    /// Looks whether it still stands on the disk, after something was taken away there. If not, the next flush writes it anew, and what
-    /// stands in its place is kept aside.
+    /// Looks whether it still stands on the disk, after something was taken away there. If not, the next flush writes it anew, and edits
+    /// of another program that stand in its place are kept aside.
     pub(super) fn look_for_itself(&mut self, disk: &dyn Disk, beside: &Beside) {
-        let is_there = matches!(read(disk, beside), Ok(Some(bytes)) if bytes == self.good);
-        if self.n_waiting > 0 && !is_there {
-            self.keep_aside_first("other-journal", self.opened);
+        match read(disk, beside) {
+            Ok(Some(bytes)) if bytes == self.good => {}
+            Ok(there) if there.as_deref().is_none_or(has_no_edits) => self.is_to_rewrite |= self.n_waiting > 0,
+            _ => self.keep_aside_first("other-journal", self.opened),
         }
     }
 
@@ -271,6 +272,13 @@ impl Journal {
         };
         self.aside_first = None;
         Ok(aside)
+    }
+}
+
+fn has_no_edits(bytes: &[u8]) -> bool {
+    match lines::read(bytes) {
+        Found::Journal(found) => found.tail == Tail::Nothing && found.records_from(0).next().is_none(),
+        Found::Newer { .. } | Found::Foreign => false,
     }
 }
 

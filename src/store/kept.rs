@@ -121,7 +121,7 @@ pub enum Outside {
     },
 }
 
-/// What is outside.
+/// What stands in the file's place, compared with what it held when it was last read or saved.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Seen {
     Same,
@@ -131,8 +131,7 @@ pub(super) enum Seen {
 }
 
 impl Kept {
-    /// Says by what a text is known that may become a version, should one stand in the file's place when it is written. Without this
-    /// any text may.
+    /// Sets how it is told whether a text found in the file's place may become a version. Until then any text may.
     pub fn know_ours(&mut self, is_ours: fn(&str) -> bool) {
         self.is_ours = is_ours;
     }
@@ -142,7 +141,7 @@ impl Kept {
         &self.access
     }
 
-    /// What the file held when we last read or saved it: the base of a three-way look.
+    /// What the file held when we last read or saved it: the base of a three-way comparison.
     pub fn base_text(&self) -> &str {
         &self.base
     }
@@ -189,7 +188,7 @@ impl Kept {
     }
 
     pub(super) fn keep_base_before_records(&mut self) {
-        self.base_trouble = self.keep_base(self.opened).err();
+        self.base_trouble = self.keep_base_with_lock(self.opened).err();
     }
 
     /// Why the contents that the records are made upon could not become a version, asked once: as long as the file itself holds them
@@ -208,7 +207,7 @@ impl Kept {
         self.journal.n_waiting()
     }
 
-    /// Looks what has become of the file. Reads it only if the system says that it was touched. If the lock of a file of ours was taken
+    /// Looks at what has become of the file. Reads it only if the system says that it was touched. If the lock of a file of ours was taken
     /// away, that is noticed too; [`access`](Self::access) then says whether it could be taken again.
     ///
     /// # Errors

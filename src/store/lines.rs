@@ -21,7 +21,7 @@ const FORMAT: u32 = 1;
 /// What every mark begins with. No record does: those begin with eight hexadecimal digits.
 const MARK: &str = "saving ";
 
-/// Tells contents from other contents: their length and CRC-32.
+/// Tells one state of a file from another: length and CRC-32 of its contents.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Fingerprint {
     n_bytes: u64,
@@ -187,8 +187,8 @@ impl Journalled {
         line.checked_sub(1).map_or(self.head, |last| (self.lines[last].end, self.lines[last].crc))
     }
 
-    /// Where replay begins if the file holds these contents: after the last mark of them, or at the start if they are
-    /// those it began with. `None` if it belongs to others.
+    /// Where replay begins if the file holds these contents: after the last mark that names them, or at the start if the journal
+    /// began with them. `None` if it belongs to other contents.
     ///
     /// Records before a mark led to the contents marked. So of two places both are right, and the later is shorter.
     pub(super) fn first_to_replay(&self, contents: Fingerprint) -> Option<usize> {

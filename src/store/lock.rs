@@ -18,7 +18,7 @@ use super::holder::Holder;
 use super::refused::refused;
 use super::whole::PRIVATE;
 
-/// More than a lock's text has, or a host's name.
+/// More bytes than the text of a lock has, or the name of a host.
 const N_BYTES_READ: u64 = 1024;
 
 /// A lock that is ours as long as it is open.
@@ -130,7 +130,7 @@ fn there_or_made(disk: &dyn Disk, beside: &Beside) -> Result<Lock, Taken> {
 }
 
 /// Of a lock that was taken away or replaced as soon as it was opened.
-const CHANGES: &str = "its lock is changed by something else just now";
+const CHANGES: &str = "something else is changing its lock just now";
 
 /// Tries the lock on an open file. With a moment it is kept and says since when.
 fn tried(disk: &dyn Disk, beside: &Beside, lock: Lock, since: Option<Stamp>) -> Taken {

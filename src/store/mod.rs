@@ -37,6 +37,10 @@
 //!
 //! An append that fails is cut off again; a flush that fails leaves the file in doubt, and the next one writes the whole
 //! journal to a new file. Until one succeeds the records are in memory, and [`Kept::flush`] says so.
+//!
+//! A lock holds only as long as it has its name. So before anything is written beside the file, and at each look at it, the name is asked
+//! for: if it was deleted, alone or with the folder, the lock is taken anew, and where another program has it by then the file is only
+//! looked at from then on.
 
 use std::path::Path;
 

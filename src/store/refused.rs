@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use super::paths::{from_kept_folder_on, shown_path};
 
-/// Something that stands where the program would keep its own, and is neither followed nor read nor written.
+/// Something in a place where the program keeps its own files; it is neither followed nor read nor written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Refused {
     /// From the kept folder's name on.
@@ -27,9 +27,9 @@ pub(super) enum Why {
     },
     /// A folder, pipe or device.
     NotAFile,
-    /// Something else than a folder.
+    /// Anything but a folder.
     NotAFolder,
-    /// Whoever it belongs to may not write the file it would be kept for.
+    /// Its owner may not write the file it would be kept for.
     Owner,
 }
 
@@ -43,7 +43,7 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let what = shown_path(&self.what);
         match self.why {
-            Why::Link => write!(f, "{what} is a link, and no link is followed there"),
+            Why::Link => write!(f, "{what} is a link, and links are not followed there"),
             Why::OtherNames { n_names } => {
                 write!(f, "{what} is one of {n_names} names of the same file (hard links), so it is left alone")
             }

@@ -51,7 +51,7 @@ pub enum SaveError {
     #[error("the file is not there any more; save it there again or under another name")]
     Gone,
     /// It has several names, and a new file in its place would be what one of them names. See [`Kept::let_part`].
-    #[error("the file has {n_names} names (hard links), and to save it parts this one from the others")]
+    #[error("the file has {n_names} names (hard links), and saving would part this one from the others")]
     Linked {
         /// How many.
         n_names: u64,
@@ -96,7 +96,7 @@ impl Kept {
         let mut saved = Saved::default();
         let outside = self.see()?;
         check_outside(&outside, why)?;
-        saved.trouble.extend(self.keep_base(now).err());
+        saved.trouble.extend(self.keep_base_with_lock(now).err());
         let theirs = self.keep_theirs(&outside, now)?;
         let contents = Fingerprint::of(text.as_bytes());
         // If the mark or a record before it cannot be written, to save is all the more urgent. What a kill between here
@@ -178,7 +178,7 @@ impl Kept {
         }
         let mut saved = Saved::default();
         let (outside, _) = self.seen()?;
-        saved.trouble.extend(self.keep_base(now).err());
+        saved.trouble.extend(self.keep_base_with_lock(now).err());
         let theirs = self.keep_theirs(&outside, now)?;
         let text = self.base.clone();
         (saved.not_kept, saved.aside) = self.write(&text, &outside, now)?;
@@ -265,6 +265,10 @@ impl Kept {
     /// See [`StoreError`].
     pub fn keep_base(&mut self, now: Stamp) -> Result<(), StoreError> {
         self.hold_lock()?;
+        self.keep_base_with_lock(now)
+    }
+
+    pub(super) fn keep_base_with_lock(&mut self, now: Stamp) -> Result<(), StoreError> {
         if self.base_version.is_some() {
             return Ok(());
         }

@@ -30,7 +30,7 @@ impl Stamp {
         (stamp.for_file_name() == text).then_some(stamp)
     }
 
-    /// Whether it is yet to come. A minute is allowed for clocks that are set by another.
+    /// Whether it is yet to come. A minute is allowed for clocks that differ a little.
     pub fn is_after(self, now: Self) -> bool {
         self.minutes_since(now) > 0
     }

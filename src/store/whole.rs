@@ -77,7 +77,7 @@ pub(super) fn behind_links(disk: &dyn Disk, path: &Path) -> Result<PathBuf, Stor
             Err(_) => return Ok(target),
         }
     }
-    let source = io::Error::other("its links lead round in a circle");
+    let source = io::Error::other("its links form a loop");
     Err(StoreError::Write { path: path.to_owned(), source })
 }
 

@@ -5,8 +5,7 @@
 //! before and refused if it is a link (POSIX `openat` with `O_NOFOLLOW`). Whatever comes and goes meanwhile, what is opened stands in
 //! the kept folder.
 //!
-//! Systems without these calls look at each name first, which leaves
-//! an instant between the look and the use.
+//! Systems without these calls look at each name first, which leaves an instant between the look and the use.
 
 #[cfg(unix)]
 pub(super) use unix::*;

@@ -278,7 +278,7 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
                 id,
                 bed: bed_id(dice, garden),
                 date: day(dice),
-                gift: *dice.one(&amendments),
+                amendment: *dice.one(&amendments),
                 depth_mm: dice.is_percent(50).then(|| Mm(dice.between(-1, 100) as i32)),
                 weight_g: dice.is_percent(50).then(|| dice.below(90_000) as u32),
             }

@@ -6,7 +6,7 @@ use std::time::Duration;
 use bedfellow::garden::Garden;
 
 use crate::dice::Dice;
-use crate::lengths::{LONG_BED, SIZE, STEP_CM, aside, go_to_bed, shown_cm};
+use crate::lengths::{LONG_BED, SIZE, STEP_CM, aside, go_to_bed, saved_cm, shown_cm};
 use crate::size;
 use crate::terminal::{Output, Terminal};
 
@@ -152,5 +152,85 @@ fn of_two_programs_only_one_writes_and_the_other_takes_over() {
     size::say(&format!(
         "two programs: {} owners killed, {n_taken_over} times taken over, {n_opened_anew} times a third was first; file and journal were the owner's alone; longest {longest} cm; seed {seed}",
         3 * n_rounds
+    ));
+}
+
+/// Deletes the kept folder, whatever is written into it meanwhile.
+fn delete_kept_folder(path: &Path) {
+    let folder = path.with_file_name(".garden.ron.kept");
+    while folder.exists() {
+        let _ = std::fs::remove_dir_all(&folder);
+    }
+}
+
+#[test]
+fn a_kept_folder_that_is_deleted_leaves_the_garden_to_one_of_two_programs_and_no_edit_is_lost() {
+    let (seed, n_rounds) = (size::seed(), size::count(2, 150));
+    println!("seed {seed}");
+    let (mut n_kept, mut n_lost, mut n_aside) = (0, 0, 0);
+    for number in size::trials(n_rounds, n_rounds) {
+        let mut walk = || {
+            let mut dice = Dice::of(seed, number);
+            let home = tempfile::tempdir().unwrap();
+            let path = home.path().join("garden.ron");
+            std::fs::write(&path, LONG_BED.replace("to_mm: 50000", "to_mm: 10000")).unwrap();
+            let mut first = start(home.path());
+            let length = go_to_bed(&mut first);
+            let mut n_sent = 0;
+            let press = |first: &mut Terminal, n: i64| {
+                (0..n).for_each(|_| first.keys(b"+"));
+                n
+            };
+            n_sent += press(&mut first, dice.between(0, 4));
+            std::thread::sleep(Duration::from_millis(dice.below(1_000) as u64));
+            delete_kept_folder(&path);
+            if dice.is_percent(50) {
+                n_sent += press(&mut first, dice.between(1, 3));
+            }
+            // The first looks after its lock every two seconds while nothing happens, and before each edit is written down.
+            std::thread::sleep(Duration::from_millis(dice.below(2_500) as u64));
+            let mut second = start(home.path());
+            second.must("it is open", |output| output.text().contains("▸A1") || is_read_only(output));
+            let is_first_owner = is_read_only(&second.output());
+            n_sent += press(&mut first, dice.between(0, 3));
+            if !is_first_owner {
+                first.must("it noticed that it has lost the garden", is_read_only);
+            }
+            let shown = shown_cm(&first.output()).unwrap();
+            let at_opening = go_to_bed(&mut second);
+            assert!(
+                is_read_only(&second.output()) == is_first_owner && is_read_only(&first.output()) != is_first_owner
+            );
+            let most = length + n_sent * STEP_CM;
+            if is_first_owner {
+                n_kept += 1;
+                first.must("its edits go on", |output| shown_cm(output) == Some(most));
+                first.kill();
+                first.ends();
+                assert_eq!(*lengths_on_disk(&path).iter().max().unwrap(), most);
+                assert!(aside(&path).is_empty(), "{:?}", aside(&path));
+            } else {
+                n_lost += 1;
+                second.keys(b"+");
+                second.must("the edit of its owner", |output| shown_cm(output) == Some(at_opening + STEP_CM));
+                first.kill();
+                first.ends();
+                second.kill();
+                second.ends();
+                assert_eq!(*lengths_on_disk(&path).iter().max().unwrap(), at_opening + STEP_CM);
+                let put_aside: Vec<i64> = aside(&path).iter().map(|path| saved_cm(path)).collect();
+                n_aside += put_aside.len();
+                assert!(
+                    put_aside.iter().chain([&at_opening]).any(|cm| *cm >= shown),
+                    "{shown} cm shown; {at_opening} cm in the file, {put_aside:?} put aside"
+                );
+            }
+        };
+        let caught = std::panic::catch_unwind(std::panic::AssertUnwindSafe(&mut walk));
+        assert!(caught.is_ok(), "in round {number} of seed {seed}");
+    }
+    size::say(&format!(
+        "kept folder deleted {n_rounds} times: {n_kept} times the first took its lock again, {n_lost} times another program had it by then \
+         ({n_aside} times with edits put aside); one owner at a time, no edit lost; seed {seed}"
     ));
 }

@@ -35,7 +35,7 @@ fn soil_that_is_moist_wants_no_water() {
         assert!(answer["total_available_mm"].as_f64().unwrap() > 0.0, "{soil}");
     }
     let text = bench.run("reckon soak --soil loam --depth 30 --dry 0").out;
-    assert!(text.contains("no water is wanted") && text.contains("frozen"), "{text}");
+    assert!(text.contains("no water is needed") && text.contains("frozen"), "{text}");
 }
 
 #[test]

@@ -196,7 +196,7 @@ mod unix {
         for words in ["versions plot.ron", "versions plot.ron --restore 3"] {
             let said = bench.run(words);
             assert_eq!((said.code, said.out.as_str()), (2, ""), "{words}");
-            assert!(said.err.contains(".plot.ron.kept is a link, and no link is followed there"), "{}", said.err);
+            assert!(said.err.contains(".plot.ron.kept is a link, and links are not followed there"), "{}", said.err);
         }
     }
 

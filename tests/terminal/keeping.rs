@@ -175,6 +175,57 @@ fn a_second_program_only_looks_and_takes_over_when_the_first_was_killed() {
 }
 
 #[test]
+fn a_hidden_folder_that_was_deleted_comes_back_with_its_lock() {
+    let mut first = Start::on_garden(THREE_BEDS).open();
+    first.sees("▸A1");
+    let kept = first.path(".garden.ron.kept");
+    std::fs::remove_dir_all(&kept).unwrap();
+    // By itself, at the next look at the file.
+    Sitting::wait_for("the lock is there again", || kept.join("lock").exists());
+    std::fs::remove_dir_all(&kept).unwrap();
+    // And before an edit is written down.
+    place_leek(&mut first);
+    let mut second = Start::beside(&first).open();
+    second.sees("This garden is open elsewhere");
+    second.keys(ENTER);
+    second.sees("[read-only]");
+    second.keys("q");
+    assert_eq!(second.ends().0, 0);
+    first.keys("q");
+    assert_eq!(first.ends().0, 0);
+    assert!(saved(&first).contains("crop: \"leek\""));
+}
+
+#[test]
+fn a_garden_that_another_program_got_while_its_hidden_folder_was_away_is_read_only_and_edits_are_put_aside() {
+    let mut first = Start::on_garden(THREE_BEDS).open();
+    first.sees("▸A1");
+    lock_file(&first.path("garden.ron"), true);
+    place_leek(&mut first);
+    first.sees("not saved");
+    first.signal("STOP");
+    Sitting::wait_for("it is stopped", || first.is_stopped());
+    std::fs::remove_dir_all(first.path(".garden.ron.kept")).unwrap();
+    lock_file(&first.path("garden.ron"), false);
+    let mut second = Start::beside(&first).open();
+    second.sees("▸A1");
+    first.signal("CONT");
+    first.sees("read-only: your edits are put aside");
+    first.sees("[read-only]");
+    first.types("a", "place crop: open elsewhere");
+    first.keys("q");
+    assert_eq!(first.ends().0, 0);
+
+    // What the first had is brought back by the second.
+    second.types("V", "your garden");
+    second.keys("\x03");
+    assert_eq!(second.ends().0, 0);
+    let (code, out, err) = run(&second, &["versions", "garden.ron", "--bring-back", "1"]);
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(saved(&second).contains("crop: \"leek\""));
+}
+
+#[test]
 fn a_read_only_garden_can_be_saved_under_another_name_and_edited_there() {
     let mut first = Start::on_garden(THREE_BEDS).open();
     first.sees("▸A1");

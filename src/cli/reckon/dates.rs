@@ -167,7 +167,11 @@ fn write(page: &mut Page, answer: &Dates, raised: Raised, climate: &Climate) {
         page.paragraph("  ", "  ", &format!("nothing is picked: {reason}"));
     }
     if has_range {
-        page.line("  Eight years of ten lie between the two, by the spread of the climate's months.");
+        page.paragraph(
+            "  ",
+            "  ",
+            "In eight years out of ten the day lies between the two, by the spread of the climate's months.",
+        );
     }
     for limit in answer.limits.iter().filter(|limit| answer.reason.as_ref() != Some(&limit.says)) {
         page.paragraph("  ! ", "    ", &limit.says);
@@ -278,7 +282,9 @@ pub fn emergence(common: &Common, args: &EmergenceArgs) -> Result<Answer> {
         Emergence::TooCold => Emerging { days: None, reason: Some("too cold") },
         Emergence::TooHot => Emerging { days: None, reason: Some("too hot") },
         Emergence::Unknown => {
-            bail!("the published table (Harrington & Minges 1954) has neither {name} nor its kin; ask for another crop")
+            bail!(
+                "the published table (Harrington & Minges 1954) has neither {name} nor a near relative of it; choose another crop"
+            )
         }
     };
     Answer::of(common, &answer, |page| {

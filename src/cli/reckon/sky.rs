@@ -44,7 +44,10 @@ pub fn radiation(common: &Common, args: &SunArgs) -> Result<Answer> {
     let (latitude, date) = (args.latitude, args.date);
     let answer = Radiation { mj_m2_day: rounded(sun::extraterrestrial_mj_m2_day(latitude, date), 4) };
     Answer::of(common, &answer, |page| {
-        page.line(&format!("{:.1} MJ on a square metre that day, above the air (FAO-56 eq. 21)", answer.mj_m2_day));
+        page.line(&format!(
+            "{:.1} MJ on a square metre that day, above the atmosphere (FAO-56 eq. 21)",
+            answer.mj_m2_day
+        ));
     })
 }
 
@@ -62,7 +65,11 @@ pub fn evaporation(common: &Common, args: &EvaporationArgs) -> Result<Answer> {
     Answer::of(common, &answer, |page| {
         // A millimetre on a square metre is a litre.
         page.line(&format!("{mm_day:.1} mm that day, {mm_day:.1} litres from each square metre (FAO-56 eq. 52)"));
-        page.line("Of a short green cover with water enough; wind and damp air are not known.");
+        page.paragraph(
+            "",
+            "",
+            "For a short green cover with enough water; wind and humidity are not taken into account.",
+        );
     })
 }
 

@@ -72,7 +72,7 @@ pub fn soak(common: &Common, args: &SoakArgs) -> Result<Answer> {
 fn write(page: &mut Page, answer: &Soaked<'_>, roots: Option<&Roots>, is_ascii: bool) {
     let depth = format!("{} cm of {}", answer.depth_cm, answer.soil);
     if answer.mm <= 0.0 {
-        page.line(&format!("{depth} at field capacity: no water is wanted"));
+        page.line(&format!("{depth} at field capacity: no water is needed"));
     } else {
         let cans = |cans: f64| cans_words(cans, is_ascii);
         page.line(&format!("{depth}, {:.0} % of its available water gone", answer.dry * 100.0));

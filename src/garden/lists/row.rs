@@ -128,12 +128,12 @@ impl Garden {
         place::<R>(rows, key).ok().and_then(|at| rows.get(at))
     }
 
-    /// A number that no row of the list has, and none had that another row still speaks of; the rows must be in order.
+    /// A number that no row of the list has, nor any row taken out that another row still names; the rows must be in order.
     pub fn next_entry_id<R: Row<Key = EntryId>>(&self) -> EntryId {
         R::rows(self).last().map_or(EntryId::NONE, |row| *row.key()).max(spoken_of(self, R::LIST)).next()
     }
 
-    /// Gives every row without a number one, in the order in which they stand, and puts all lists in the order of their keys.
+    /// Numbers the rows that have no number yet, in the order in which they stand, and sorts all lists by their keys.
     pub fn number_rows(&mut self) {
         for list in List::ALL {
             list.number(self);

@@ -23,7 +23,7 @@ pub use of_plantings::*;
 use super::naming::Words;
 use super::problem::{Place, Problem};
 
-/// A row's number, never given twice in one list at a time.
+/// A row's number. No two rows of a list have the same.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct EntryId(pub u32);
@@ -56,7 +56,7 @@ pub enum Deed {
     Change,
 }
 
-/// What only the list itself knows of its rows: what they must hold to, and how they are spoken of.
+/// What only a row itself knows: what it must hold to, and how it is spoken of.
 pub trait Tells {
     /// What is wrong with it by itself.
     fn check(&self, place: &Place, out: &mut Vec<Problem>);

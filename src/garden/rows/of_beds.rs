@@ -40,7 +40,7 @@ impl Tells for PastCrop {
         if let Some((from, to)) = self.strip_mm
             && (from < Mm::ZERO || from >= to || to > limits::BED_SIDE.greatest)
         {
-            let message = format!("a strip from {from} cm to {to} cm is none");
+            let message = format!("{from} cm to {to} cm is not a strip");
             out.push(problem(place.clone(), "strip_mm", message, "give its start, 0 or more, and then its end"));
         }
     }
@@ -98,7 +98,7 @@ impl Tells for HazardSeen {
     }
 }
 
-/// What was given to the soil.
+/// What was given to the soil to improve it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Amendment {
     /// Ripe garden compost.
@@ -136,8 +136,9 @@ pub struct SoilEntry {
     pub bed: String,
     /// When.
     pub date: NaiveDate,
-    /// What.
-    pub gift: Amendment,
+    /// What; the file says `gift`.
+    #[serde(rename = "gift")]
+    pub amendment: Amendment,
     /// How deep it was spread.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub depth_mm: Option<Mm>,
@@ -155,15 +156,15 @@ impl Tells for SoilEntry {
     }
 
     fn title(&self, deed: Deed, words: &Words<'_>) -> String {
-        let (gift, bed) = (self.gift.words(), words.name(&self.bed));
+        let (amendment, bed) = (self.amendment.words(), words.name(&self.bed));
         match deed {
-            Deed::Put => format!("give {gift} to {bed}"),
-            Deed::Take => format!("take back {gift} given to {bed}"),
-            Deed::Change => format!("change {gift} given to {bed}"),
+            Deed::Put => format!("give {amendment} to {bed}"),
+            Deed::Take => format!("take back {amendment} given to {bed}"),
+            Deed::Change => format!("change {amendment} given to {bed}"),
         }
     }
 
     fn what(&self, _: &Words<'_>) -> String {
-        format!("{} given on {}", self.gift.words(), self.date)
+        format!("{} given on {}", self.amendment.words(), self.date)
     }
 }

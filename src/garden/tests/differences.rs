@@ -91,7 +91,7 @@ fn two_equal_entries_of_a_list_count_as_two() {
         id: EntryId(id),
         bed: "A1".to_owned(),
         date: day("2027-03-01"),
-        gift: Amendment::Lime,
+        amendment: Amendment::Lime,
         depth_mm: None,
         weight_g: None,
     };

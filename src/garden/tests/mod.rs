@@ -91,7 +91,7 @@ pub fn garden() -> Garden {
             id: EntryId(1),
             bed: "A1".to_owned(),
             date: day("2026-11-20"),
-            gift: Amendment::Compost,
+            amendment: Amendment::Compost,
             depth_mm: Some(Mm(30)),
             weight_g: None,
         }]
@@ -210,7 +210,7 @@ fn what_an_edit_would_leave_invalid_is_refused_with_a_sentence() {
     );
     refused(
         change(&garden, 1, |p| p.from_mm = Mm(2_400)),
-        "its strip ends at 240 cm, not after its start at 240 cm; let from_mm be less than to_mm (planting p1)",
+        "its strip ends at 240 cm, not after its start at 240 cm; make from_mm less than to_mm (planting p1)",
     );
     refused(
         change(&garden, 1, |p| p.planned.clear = p.planned.sow),

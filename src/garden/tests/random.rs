@@ -141,7 +141,7 @@ fn entry() -> impl Strategy<Value = Entry> {
         }
         .into()),
         (id(), bed_id(), any_day()).prop_map(|(id, bed, date)| {
-            SoilEntry { id, bed, date, gift: Amendment::Lime, depth_mm: None, weight_g: Some(100) }.into()
+            SoilEntry { id, bed, date, amendment: Amendment::Lime, depth_mm: None, weight_g: Some(100) }.into()
         }),
         (id(), 1_u32..12, against(), notes()).prop_map(|(id, planting, against, reason)| {
             let planting = PlantingId(planting);

@@ -101,7 +101,7 @@ fn what_cannot_have_happened_is_refused_on_reading_and_by_an_edit() {
         ),
         (
             vec![row(1, "2027-03-16", Happening::Sown), row(2, "2027-03-16", ended)],
-            "it is cleared on 2027-03-16, the day on which it is sown; clear it a day later at least",
+            "it is cleared on 2027-03-16, the day on which it is sown; clear it at least a day later",
         ),
         (
             vec![row(1, "2027-03-16", Happening::Sown), row(2, "2027-04-16", Happening::Sown)],

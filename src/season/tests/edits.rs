@@ -230,7 +230,7 @@ fn edit_of(sitting: &Sitting, step: &Step) -> Option<Edit> {
                 id: EntryId::NONE,
                 bed: pick(&garden.beds, bed)?.id.clone(),
                 date: later(days),
-                gift: Amendment::Compost,
+                amendment: Amendment::Compost,
                 depth_mm: None,
                 weight_g: None,
             };

@@ -294,13 +294,13 @@ fn a_crop_that_asks_much_again_loses_four_and_one_that_asks_little_gains_them() 
 
 #[test]
 fn compost_and_manure_feed_for_half_a_year() {
-    let fed = |gift: Amendment, given_on: NaiveDate| {
+    let fed = |amendment: Amendment, given_on: NaiveDate| {
         let mut garden = upland();
         garden.soil_log = vec![SoilEntry {
             id: EntryId(1),
             bed: "A1".to_owned(),
             date: given_on,
-            gift,
+            amendment,
             depth_mm: None,
             weight_g: None,
         }]
@@ -309,11 +309,11 @@ fn compost_and_manure_feed_for_half_a_year() {
         (candidate(&garden, "courgette", on(IN_JUNE)).score - NOTHING_AGAINST).round() as i64
     };
     let half_a_year_before = on(IN_JUNE) - Duration::days(182);
-    for gift in [Amendment::Compost, Amendment::Manure] {
-        assert_eq!(fed(gift, half_a_year_before), 4, "{gift:?}");
-        assert_eq!(fed(gift, half_a_year_before - Duration::days(1)), 0, "{gift:?}");
-        assert_eq!(fed(gift, on(IN_JUNE)), 4, "{gift:?}");
-        assert_eq!(fed(gift, on(IN_JUNE) + Duration::days(1)), 0, "{gift:?}");
+    for amendment in [Amendment::Compost, Amendment::Manure] {
+        assert_eq!(fed(amendment, half_a_year_before), 4, "{amendment:?}");
+        assert_eq!(fed(amendment, half_a_year_before - Duration::days(1)), 0, "{amendment:?}");
+        assert_eq!(fed(amendment, on(IN_JUNE)), 4, "{amendment:?}");
+        assert_eq!(fed(amendment, on(IN_JUNE) + Duration::days(1)), 0, "{amendment:?}");
     }
     assert_eq!(fed(Amendment::Mulch, half_a_year_before), 0);
 }

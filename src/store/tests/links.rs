@@ -112,7 +112,7 @@ fn a_lock_that_is_the_file_itself_by_another_name_empties_nothing() {
     symlink("../garden.ron", beside(&path).join("lock")).unwrap();
     let kept = open(&path).kept;
     let Access::Unguarded(why) = kept.access() else { panic!("{:?}", kept.access()) };
-    assert_eq!(why, ".garden.ron.kept/lock is a link, and no link is followed there");
+    assert_eq!(why, ".garden.ron.kept/lock is a link, and links are not followed there");
     drop(kept);
     assert_eq!(fs::read_to_string(&path).unwrap(), "base\n");
 }
@@ -125,10 +125,10 @@ fn a_kept_folder_that_is_a_link_is_refused_in_words_and_nothing_of_it_is_listed(
     symlink(&foreign, beside(&path)).unwrap();
     assert_eq!(
         open(&path).kept.access(),
-        &Access::Unguarded(".garden.ron.kept is a link, and no link is followed there".to_owned())
+        &Access::Unguarded(".garden.ron.kept is a link, and links are not followed there".to_owned())
     );
     let listed = versions_of(&path).unwrap_err().to_string();
-    assert!(listed.ends_with("versions: .garden.ron.kept is a link, and no link is followed there"), "{listed}");
+    assert!(listed.ends_with("versions: .garden.ron.kept is a link, and links are not followed there"), "{listed}");
     assert!(journal_of(&path, LIMIT).is_err());
     assert!(read_version_of(&path, 1, LIMIT).is_err());
 }
@@ -146,7 +146,7 @@ fn without_folders_for_versions_and_for_what_is_put_aside_that_is_said_once_at_t
     assert_eq!(
         said,
         [
-            ".garden.ron.kept/versions is a link, and no link is followed there; nothing is kept in it",
+            ".garden.ron.kept/versions is a link, and links are not followed there; nothing is kept in it",
             ".garden.ron.kept/aside is not a folder; nothing is kept in it",
         ]
     );
@@ -190,7 +190,7 @@ fn what_comes_into_the_journals_place_while_it_is_open_is_not_written_to() {
     symlink(foreign.join("letter"), beside(&path).join("journal")).unwrap();
     kept.append("two").unwrap();
     let error = kept.flush().unwrap_err().to_string();
-    assert!(error.ends_with("journal is a link, and no link is followed there"), "{error}");
+    assert!(error.ends_with("journal is a link, and links are not followed there"), "{error}");
     fs::remove_file(beside(&path).join("journal")).unwrap();
     kept.flush().unwrap();
     // The kept folder itself, then: what cannot be written down can still be saved.

@@ -249,7 +249,8 @@ mod unix {
 #[cfg(unix)] // others refuse to delete what is open
 #[test]
 fn a_lock_that_was_taken_away_with_its_folder_or_alone_is_taken_again() {
-    let notice: [(&str, fn(&mut Kept)); 3] = [
+    type Notices = fn(&mut Kept);
+    let notice: [(&str, Notices); 3] = [
         ("an edit", |kept| {
             kept.append("two").unwrap();
             kept.flush().unwrap();
@@ -291,7 +292,8 @@ fn a_lock_that_was_taken_away_with_its_folder_or_alone_is_taken_again() {
 #[cfg(unix)] // others refuse to delete what is open
 #[test]
 fn what_another_program_got_while_the_kept_folder_was_away_is_only_looked_at_and_not_written_over() {
-    let notice: [(&str, fn(&mut Kept) -> bool); 4] = [
+    type Notices = fn(&mut Kept) -> bool;
+    let notice: [(&str, Notices); 4] = [
         ("an edit", |kept| {
             kept.append("two").unwrap();
             matches!(kept.flush(), Err(StoreError::Held { .. }))
@@ -348,4 +350,32 @@ fn where_the_lock_cannot_be_taken_again_edits_are_not_called_safe_until_it_can()
     assert!(matches!(open(&path).kept.access(), Access::ReadOnly(_)));
     drop(kept);
     assert_eq!(open(&path).records, ["one", "two"]);
+}
+
+#[cfg(unix)] // others refuse to delete what is open
+#[test]
+fn edits_that_another_program_left_while_the_kept_folder_was_away_are_put_aside() {
+    for n_before in [0, 1] {
+        let (_folder, path) = file("base\n");
+        let mut first = open(&path).kept;
+        for _ in 0..n_before {
+            first.append("one").unwrap();
+            first.flush().unwrap();
+        }
+        fs::remove_dir_all(beside(&path)).unwrap();
+        let disk = FaultyDisk::sound();
+        let mut second = open_on(&path, &disk).kept;
+        second.append("theirs").unwrap();
+        second.flush().unwrap();
+        kill(second, &disk);
+
+        first.append("two").unwrap();
+        first.flush().unwrap();
+        let aside = first.aside().unwrap();
+        assert_eq!(aside.iter().map(|aside| aside.what.as_str()).collect::<Vec<_>>(), ["other-journal"]);
+        let holds = first.read_aside(&aside[0]).unwrap();
+        assert_eq!(holds, Holds::Edits { base: "base\n".to_owned(), records: vec!["theirs".to_owned()] });
+        drop(first);
+        assert_eq!(open(&path).records, ["one", "two"][1 - n_before..]);
+    }
 }

@@ -5,7 +5,7 @@ use chrono::Days;
 
 use super::file::{CROPS, File, HAZARDS, Planting, SIZE, WIDE, between, day, in_april, own_crop};
 
-/// Past crops, hazards seen, gifts to the soil and plantings of one bed, as many of each.
+/// Past crops, hazards seen, amendments and plantings of one bed, as many of each.
 pub fn one_history(n: usize) -> String {
     let mut file = File::new("one history");
     file.bed(0, SIZE);
