@@ -14,7 +14,7 @@
 
 use chrono::{Datelike, Duration, NaiveDate};
 
-use super::named::Climate;
+use super::of_place::Climate;
 use super::weather::Weather;
 use crate::garden::{Cover, MonthDay};
 use crate::units::Week;

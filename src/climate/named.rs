@@ -1,17 +1,16 @@
 //! Climates that come with the program, and the climate of a garden's site.
 //!
-//! The file is `assets/climates.ron`, which says where each comes from. Temperatures are moved to the height of the site by the
-//! lapse rate of the International Standard Atmosphere; the sun is always that of the site's own latitude. Where that stops being
-//! true: frost hollows, south walls, coasts and towns; the lapse rate is a mean over all weathers.
+//! The file is `assets/climates.ron`, which says where each comes from.
 
 use chrono::{Datelike, NaiveDate};
 use serde::Deserialize;
 
-use super::normals::{Normals, NormalsError};
-use super::places::{Away, FAR_BY_NAME_DEG, nearest};
-use super::table::DayTable;
-use super::weather::{Weather, WeatherError};
-use super::year::frosts_of_its_own;
+use super::error::ClimateError;
+use super::moved::FROST_YEAR;
+use super::normals::Normals;
+use super::of_place::{Away, Climate};
+use super::places::{FAR_BY_NAME_DEG, nearest};
+use super::weather::Weather;
 use crate::garden::{ClimateChoice, MonthDay, Site, limits};
 use crate::units::text::{cut, nearest as nearest_name};
 
@@ -20,190 +19,6 @@ const TEXT: &str = include_str!("../../assets/climates.ron");
 
 /// Name of the climate whose months are those of the crop book.
 pub const REFERENCE: &str = "maritime-lowland";
-
-/// Cooling with height, °C per m: 6.5 °C per km (ISO 2533:1975, Standard Atmosphere).
-pub const LAPSE_C_PER_M: f64 = 0.006_5;
-
-/// Cooling towards the pole, °C per degree of latitude: among the pairs of places of `assets/places.ron` from 25 to 70° that lie within
-/// 1,000 km and more than a degree apart, the yearly mean at sea level falls by 0.49 °C a degree (875 pairs, least squares; 0.36 north
-/// of 50°, 0.77 from 25 to 40°).
-pub(super) const C_PER_DEGREE: f64 = 0.5;
-
-/// Any common year, to give frost days a place.
-const FROST_YEAR: i32 = 2027;
-
-/// What a place is like.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Climate {
-    /// Name in files and commands, such as `maritime-upland`.
-    pub name: String,
-    /// Name on screens.
-    pub title: String,
-    /// Degrees, south negative.
-    pub latitude_deg: f64,
-    /// Metres above the sea.
-    pub elevation_m: i32,
-    /// Its months.
-    pub normals: Normals,
-    /// Median last frost of spring, if it is known; otherwise see [`frost`](super::frost).
-    pub last_frost: Option<MonthDay>,
-    /// Median first frost of autumn.
-    pub first_frost: Option<MonthDay>,
-    /// Where the figures come from.
-    pub source: String,
-    /// How far the garden lies from the place of these figures, if they are those of a place.
-    pub away: Option<Away>,
-}
-
-impl Climate {
-    /// A place's own months.
-    pub fn of_months(normals: Normals, latitude_deg: f64, elevation_m: i32, source: String) -> Self {
-        let (name, title) = ("own-normals".to_owned(), "Own normals".to_owned());
-        let (last_frost, first_frost, away) = (None, None, None);
-        Self { name, title, latitude_deg, elevation_m, normals, last_frost, first_frost, source, away }
-    }
-
-    /// The days of a year made from the normals.
-    pub fn day_table(&self, year: i32) -> DayTable {
-        self.normals.day_table(self.latitude_deg, year)
-    }
-
-    /// Degrees by which a latitude lies nearer to the pole.
-    pub(super) fn poleward_deg(&self, latitude_deg: f64) -> f64 {
-        latitude_deg.abs() - self.latitude_deg.abs()
-    }
-
-    /// The same kind of climate at another place: with the sun of that place, and temperatures and frosts moved to its latitude and
-    /// height. Across the equator its year begins half a year later.
-    #[must_use]
-    pub fn moved_to(&self, latitude_deg: f64, elevation_m: i32) -> Self {
-        let higher_m = f64::from(elevation_m) - f64::from(self.elevation_m);
-        let cooler_c = LAPSE_C_PER_M * higher_m + C_PER_DEGREE * self.poleward_deg(latitude_deg);
-        let normals = self.normals.warmed_by(-cooler_c);
-        let mut moved = Self { latitude_deg, elevation_m, normals, ..self.clone() };
-        if moved.is_southern() != self.is_southern() {
-            moved = moved.turned_round();
-        }
-        if cooler_c != 0.0 {
-            // What is known of the frosts moves by as many days as what the months say of them.
-            let (was, is) = (frosts_of_its_own(&self.turned_if(moved.is_southern())), frosts_of_its_own(&moved));
-            moved.last_frost = moved.last_frost.and_then(|day| moved_by(day, was.0, is.0));
-            moved.first_frost = moved.first_frost.and_then(|day| moved_by(day, was.1, is.1));
-        }
-        moved
-    }
-
-    /// Itself in its own half of the world, or with its year turned round for the other.
-    fn turned_if(&self, is_southern: bool) -> Self {
-        if self.is_southern() == is_southern {
-            return self.clone();
-        }
-        Self { latitude_deg: -self.latitude_deg, ..self.clone() }.turned_round()
-    }
-
-    /// Itself, unless it was chosen by name for a site of which it says nothing.
-    fn within_reach_of(self, site: &Site) -> Result<Self, ClimateError> {
-        let away = Away {
-            km: None,
-            poleward_deg: self.poleward_deg(site.latitude_deg),
-            higher_m: site.elevation_m.saturating_sub(self.elevation_m),
-        };
-        if away.poleward_deg.abs() > FAR_BY_NAME_DEG {
-            return Err(ClimateError::TooFar { place: format!("that of `{}`", self.name), away });
-        }
-        Ok(self)
-    }
-
-    /// With July in January's place.
-    fn turned_round(mut self) -> Self {
-        self.normals.tmin_c.rotate_left(6);
-        self.normals.tmax_c.rotate_left(6);
-        if let Some(rain_mm) = &mut self.normals.rain_mm {
-            rain_mm.rotate_left(6);
-        }
-        self.last_frost = self.last_frost.map(half_a_year_on);
-        self.first_frost = self.first_frost.map(half_a_year_on);
-        self
-    }
-
-    /// Whether it lies in the southern half of the world.
-    pub fn is_southern(&self) -> bool {
-        self.latitude_deg < 0.0
-    }
-}
-
-/// A known day of frost, moved by as many days as lie between two others; where there is no frost any more there is no day.
-fn moved_by(known: MonthDay, from: Option<MonthDay>, to: Option<MonthDay>) -> Option<MonthDay> {
-    let date = |day: MonthDay| {
-        let is_leap_day = (day.month, day.day) == (2, 29);
-        NaiveDate::from_ymd_opt(FROST_YEAR, day.month, if is_leap_day { 28 } else { day.day })
-    };
-    let Some(from) = from.and_then(date) else { return Some(known) };
-    let n_days = to.and_then(date)?.signed_duration_since(from);
-    let moved = date(known)?.checked_add_signed(n_days)?;
-    Some(MonthDay { month: moved.month(), day: moved.day() })
-}
-
-/// The same day six months later by the calendar: 28 April becomes 28 October.
-pub fn half_a_year_on(day: MonthDay) -> MonthDay {
-    let month = (day.month + 5) % 12 + 1;
-    let n_days = super::table::month_lengths(2027).get(month as usize - 1).map_or(28, |n| *n as u32);
-    MonthDay { month, day: day.day.min(n_days) }
-}
-
-/// Why there is no climate.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum ClimateError {
-    /// The embedded file does not hold together.
-    #[error("{file}: {entry}: {field}: {what}")]
-    Book {
-        /// Which file.
-        file: &'static str,
-        /// The entry's name, or a line.
-        entry: String,
-        /// Its field.
-        field: String,
-        /// What is wrong with it.
-        what: String,
-    },
-    /// No climate of that name.
-    #[error("there is no climate `{}`{}; there are {}", cut(name, 40), did_you_mean(suggestion.as_deref()), known.join(", "))]
-    Unknown {
-        /// The name asked for.
-        name: String,
-        /// A near name.
-        suggestion: Option<String>,
-        /// All names.
-        known: Vec<String>,
-    },
-    /// No place is near enough to say anything of this one.
-    #[error(
-        "nothing is known of the climate there: the nearest place of which the months are known is {place}, {away}; give the garden months \
-         of its own"
-    )]
-    TooFar {
-        /// The nearest place, or the climate that was chosen.
-        place: String,
-        /// How far it is.
-        away: Away,
-    },
-    /// Own normals do not hold together.
-    #[error("the site's normals: {0}")]
-    Normals(#[from] NormalsError),
-    /// A site with weather records was asked for without them.
-    #[error("the site's weather is in `{}`, which was not read", cut(file, 60))]
-    NotRead {
-        /// The file.
-        file: String,
-    },
-    /// The records are too short for normals.
-    #[error("the site's weather: {0}")]
-    Weather(#[from] WeatherError),
-}
-
-fn did_you_mean(suggestion: Option<&str>) -> String {
-    suggestion.map_or_else(String::new, |name| format!(", did you mean `{name}`?"))
-}
 
 /// One entry as the file writes it.
 #[derive(Debug, Deserialize)]
@@ -335,9 +150,7 @@ pub fn of_site(site: &Site, weather: Option<&Weather>) -> Result<Climate, Climat
             let place = nearest(site.latitude_deg, site.longitude_deg, Some(site.elevation_m))?;
             place.moved_to(site.latitude_deg, site.elevation_m)
         }
-        ClimateChoice::Book(name) => {
-            by_name(name)?.within_reach_of(site)?.moved_to(site.latitude_deg, site.elevation_m)
-        }
+        ClimateChoice::Book(name) => within_reach(by_name(name)?, site)?.moved_to(site.latitude_deg, site.elevation_m),
         ClimateChoice::Normals { tmin_c, tmax_c, rain_mm, spread_c } => {
             let spread_c = spread_c.unwrap_or(super::DEFAULT_SPREAD_C);
             let normals = Normals::from_lists(tmin_c, tmax_c, rain_mm.as_deref(), spread_c)?;
@@ -350,6 +163,19 @@ pub fn of_site(site: &Site, weather: Option<&Weather>) -> Result<Climate, Climat
     };
     if is_warmer_without_frost(&climate, site.last_frost, site.first_frost) {
         return Ok(Climate { last_frost: Some(site.last_frost), first_frost: Some(site.first_frost), ..climate });
+    }
+    Ok(climate)
+}
+
+/// The climate, unless it was chosen by name for a site of which it says nothing.
+fn within_reach(climate: Climate, site: &Site) -> Result<Climate, ClimateError> {
+    let away = Away {
+        km: None,
+        poleward_deg: climate.poleward_deg(site.latitude_deg),
+        higher_m: site.elevation_m.saturating_sub(climate.elevation_m),
+    };
+    if away.poleward_deg.abs() > FAR_BY_NAME_DEG {
+        return Err(ClimateError::TooFar { place: format!("that of `{}`", climate.name), away });
     }
     Ok(climate)
 }

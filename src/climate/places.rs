@@ -4,13 +4,14 @@
 //! warmth: by its distance (where the garden's longitude is not known, by latitude alone) and by its height. Where that stops being true:
 //! across a watershed or inland from a coast two near places may differ by more than the distance says; months of one's own are better.
 
-use std::fmt;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::named::{C_PER_DEGREE, Climate, ClimateError, LAPSE_C_PER_M};
+use super::error::ClimateError;
+use super::moved::{C_PER_DEGREE, LAPSE_C_PER_M};
 use super::normals::{DEFAULT_SPREAD_C, Normals};
+use super::of_place::{Away, Climate};
 use crate::garden::limits;
 
 const TEXT: &str = include_str!("../../assets/places.ron");
@@ -44,17 +45,6 @@ pub const FAR_M: i32 = 1_000;
 /// Where the longitude is not known, a place with a hard winter is taken only if it is nearer by so much, °C (starting value).
 const HARD_WINTER_AWAY_C: f64 = 3.0;
 
-/// How far a garden lies from the place whose months stand for its own.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Away {
-    /// Distance, km; `None` if the garden's longitude is not known.
-    pub km: Option<f64>,
-    /// Degrees by which the garden lies nearer to the pole.
-    pub poleward_deg: f64,
-    /// Metres by which the garden lies higher.
-    pub higher_m: i32,
-}
-
 impl Away {
     /// Difference in warmth that the distance may make, °C, whichever way.
     fn difference_c(self) -> f64 {
@@ -66,21 +56,6 @@ impl Away {
     fn is_too_far(self) -> bool {
         let is_far = self.km.map_or(self.poleward_deg.abs() > FAR_DEG, |km| km > FAR_KM);
         is_far || self.higher_m.abs() > FAR_M
-    }
-}
-
-/// Distance, or difference in latitude, and in height, of the place as seen from the garden: `38 km away and 81 m lower`.
-impl fmt::Display for Away {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.km {
-            Some(km) => write!(f, "{km:.0} km away")?,
-            None => write!(f, "{:.1} degrees of latitude away", self.poleward_deg.abs())?,
-        }
-        match self.higher_m {
-            0 => Ok(()),
-            higher @ 1.. => write!(f, " and {higher} m lower"),
-            lower => write!(f, " and {} m higher", lower.unsigned_abs()),
-        }
     }
 }
 

@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use super::frost::{FrostDates, YearFrosts};
-use super::named::Climate;
+use super::of_place::Climate;
 use super::sun;
 use crate::garden::MonthDay;
 
