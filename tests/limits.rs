@@ -338,9 +338,9 @@ fn no_edit_leads_beyond_a_limit() {
     let text = garden.to_ron();
     assert_eq!(Garden::from_ron(&text, "g.ron").unwrap().plantings.len(), limits::N_PLANTINGS);
     let more = numbered(limits::N_PLANTINGS + 1);
-    beyond(&mut garden, Edit::AddPlanting(Box::new(more.clone())), "200000 are the most");
+    beyond(&mut garden, Edit::AddPlanting(Box::new(more.clone())), "100000 are the most");
     garden.plantings.push(more);
-    is_refused("plantings", &garden, "more entries than 200000");
+    is_refused("plantings", &garden, "more entries than 100000");
 
     let from = every_field();
     let id = EntryId::NONE;
@@ -350,7 +350,7 @@ fn no_edit_leads_beyond_a_limit() {
     let accepted = Accepted { id, ..from.accepted[0].clone() };
     // Up to what a bed may have, then up to what the whole list may have.
     let (a_bed, a_list) = (limits::N_IN_BED, limits::N_PLANTINGS);
-    for (n_entries, n_accepted, says) in [(a_bed, a_list, "more than 1000"), (a_list, a_list, "200000 are the most")] {
+    for (n_entries, n_accepted, says) in [(a_bed, a_list, "more than 1000"), (a_list, a_list, "100000 are the most")] {
         let mut garden = many_beds();
         garden.plantings.clone_from(&from.plantings);
         garden.plantings.iter_mut().for_each(|planting| planting.bed = bed_of(0));
@@ -364,7 +364,7 @@ fn no_edit_leads_beyond_a_limit() {
             (&|garden| Edit::adding(PastCrop { bed: bed_of(0), ..past.clone() }, garden), says),
             (&|garden| Edit::adding(HazardSeen { bed: bed_of(0), ..seen.clone() }, garden), says),
             (&|garden| Edit::adding(SoilEntry { bed: bed_of(0), ..entry.clone() }, garden), says),
-            (&|garden| Edit::adding(accepted.clone(), garden), "200000 are the most"),
+            (&|garden| Edit::adding(accepted.clone(), garden), "100000 are the most"),
         ];
         for (edit, says) in edits {
             edit(&garden).apply_to(&mut garden).unwrap();
@@ -392,7 +392,7 @@ fn a_file_is_read_up_to_its_bytes() {
     text.push(' ');
     std::fs::write(&path, &text).unwrap();
     let message = store::read_text(&path, limits::FILE_BYTES).unwrap_err().to_string();
-    assert!(message.contains("67108865 bytes") && message.contains("67108864 at most"), "{message}");
+    assert!(message.contains("33554433 bytes") && message.contains("33554432 at most"), "{message}");
 }
 
 #[test]
@@ -405,7 +405,7 @@ fn weather_is_read_up_to_its_days() {
     assert_eq!(Weather::parse(&csv).unwrap().weather.days().len(), limits::N_WEATHER_DAYS);
     let _ = writeln!(csv, "{},1,9", first + chrono::Days::new(limits::N_WEATHER_DAYS as u64));
     let message = Weather::parse(&csv).unwrap_err().to_string();
-    assert_eq!(message, "line 75002: there are more than 75000 days; keep the last 75000 or fewer");
+    assert_eq!(message, "line 40002: there are more than 40000 days; keep the last 40000 or fewer");
 }
 
 #[test]

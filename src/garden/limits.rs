@@ -86,7 +86,7 @@ pub fn in_words() -> Vec<(String, String)> {
     ]
 }
 
-/// `200,000`.
+/// `100,000`.
 fn thousands(n: usize) -> String {
     let digits = n.to_string();
     let mut out = String::new();
@@ -100,7 +100,7 @@ fn thousands(n: usize) -> String {
 }
 
 /// Bytes of a garden file.
-pub const FILE_BYTES: u64 = 64 * 1024 * 1024;
+pub const FILE_BYTES: u64 = 32 * 1024 * 1024;
 /// Characters of a name, an id or any other line of text.
 pub const NAME_CHARS: usize = 200;
 /// Characters of a bed's id, which stands in narrow columns.
@@ -110,7 +110,7 @@ pub const NOTES_CHARS: usize = 2_000;
 /// Beds of a garden.
 pub const N_BEDS: usize = 2_000;
 /// Plantings of a garden; also of every other list in it.
-pub const N_PLANTINGS: usize = 200_000;
+pub const N_PLANTINGS: usize = 100_000;
 /// Plantings standing in one bed on one day: in a bed of a hundred metres a strip each half metre.
 pub const N_AT_ONCE: usize = 200;
 /// Plantings of one bed, and its entries of each list that names beds: twenty a year for half a century.
@@ -124,9 +124,9 @@ pub const N_OWN_CROPS: usize = 1_000;
 /// Other names, and groups, of an own crop.
 pub const N_OWN_NAMES: usize = crate::crops::N_NAMES_MOST;
 /// Bytes of a file of weather records.
-pub const WEATHER_BYTES: u64 = 16 * 1024 * 1024;
-/// Days of weather records: two centuries.
-pub const N_WEATHER_DAYS: usize = 75_000;
+pub const WEATHER_BYTES: u64 = 8 * 1024 * 1024;
+/// Days of weather records: more than a century.
+pub const N_WEATHER_DAYS: usize = 40_000;
 /// Values of a list of months.
 pub const N_MONTHS: usize = 12;
 /// Steps kept beside a garden when it is left, to be taken back on another day (starting value).

@@ -16,7 +16,7 @@ use super::versions;
 use super::whole::{self, PRIVATE};
 
 /// The longest journal that is read or written; a starting value, some hundred thousand edits.
-const N_BYTES_MAX: u64 = 64 * 1024 * 1024;
+const N_BYTES_MAX: u64 = 32 * 1024 * 1024;
 
 /// What waits in the journal of a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use chrono::{Days, NaiveDate};
 
 /// Bytes a garden file may have.
-pub const FILE_BYTES: usize = 64 * 1024 * 1024;
+pub const FILE_BYTES: usize = 32 * 1024 * 1024;
 
 /// A character two cells wide, of three bytes.
 pub const WIDE: &str = "畝";

@@ -30,7 +30,7 @@ fn beds(is_long: bool) -> String {
 }
 
 fn full(is_long: bool) -> String {
-    standing::alike_in_beds(if is_long { 200_000 } else { 1_000 })
+    standing::alike_in_beds(if is_long { 100_000 } else { 1_000 })
 }
 
 fn made(edit: Edit) -> (How, Edit) {

@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 use super::file::{CROPS, File, Planting, SIZE, day, own_crop};
 
 /// Bytes a file of weather records may have, and days.
-const FILE_BYTES: usize = 16 * 1024 * 1024;
-const N_DAYS: usize = 75_000;
+const FILE_BYTES: usize = 8 * 1024 * 1024;
+const N_DAYS: usize = 40_000;
 
 /// A kind of weather file.
 pub struct Kind {
