@@ -1,4 +1,4 @@
-//! Paints the whole frame from session and view; changes neither.
+//! Paints the whole frame from the garden and what is on the screen; changes neither.
 //!
 //! ```text
 //! top line                   widgets/bars.rs
@@ -11,10 +11,12 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::layers::Layer;
 use super::scene::{Scene, regions};
 use super::screens::{bed, book, findings, ground, year};
 use super::session::Session;
-use super::view::{LEAST, Screen, View};
+use super::ui::Ui;
+use super::view::{LEAST, Screen};
 use super::widgets::{bars, paint, text};
 
 /// Says which size is needed: in the longest words that fit into a line.
@@ -37,7 +39,8 @@ fn draw_least(buf: &mut Buffer, area: Rect, is_ascii: bool) {
 }
 
 /// Paints one frame.
-pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
+pub fn draw(frame: &mut Frame, session: &Session, ui: &Ui) {
+    let Ui { view, layers } = ui;
     let area = frame.area();
     if area.is_empty() {
         return;
@@ -47,7 +50,9 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
         return;
     }
     let (top, body, bottom) = regions(area);
-    let scene = Scene::of(session, view);
+    let front = layers.last();
+    let draft = front.and_then(Layer::draft);
+    let scene = Scene { is_behind: front.is_some(), draft, ..Scene::of(session, view) };
     match view.screen {
         Screen::Ground => ground::draw(frame, body, scene),
         Screen::Bed => bed::draw(frame, body, scene),
@@ -56,8 +61,8 @@ pub fn draw(frame: &mut Frame, session: &Session, view: &View) {
         Screen::Findings => findings::draw(frame, body, scene),
     }
     bars::top(frame.buffer_mut(), top, scene);
-    bars::bottom(frame.buffer_mut(), bottom, scene);
-    for layer in &view.layers {
+    bars::bottom(frame.buffer_mut(), bottom, scene, front.map(Layer::fronts).as_deref());
+    for layer in layers {
         layer.draw(frame, body, scene);
     }
     bars::long_notice(frame.buffer_mut(), area, scene);
@@ -73,29 +78,29 @@ mod tests {
 
     #[test]
     fn a_screen_too_small_says_the_least_size_whole() {
-        let (session, view) = look_at(garden(), Options::default());
+        let (session, ui) = look_at(garden(), Options::default());
         for (width, words) in [(39, "needs 40×12 or more"), (18, "needs 40×12"), (10, "40×12"), (5, "40×12")] {
-            let screen = text(&session, &view, width, 5);
+            let screen = text(&session, &ui, width, 5);
             assert_eq!(screen.lines().next().map(str::trim_end), Some(words), "{width}");
         }
-        let narrow: String = text(&session, &view, 2, 5).split_whitespace().collect();
+        let narrow: String = text(&session, &ui, 2, 5).split_whitespace().collect();
         assert_eq!(narrow, "40×12");
-        let (session, view) = look_at(garden(), Options { is_ascii: true, ..Options::default() });
-        assert!(text(&session, &view, 10, 5).starts_with("40x12"));
+        let (session, ui) = look_at(garden(), Options { is_ascii: true, ..Options::default() });
+        assert!(text(&session, &ui, 10, 5).starts_with("40x12"));
     }
 
     #[test]
     fn what_is_longer_than_the_bottom_line_is_said_whole_over_several_and_never_over_most_of_the_screen() {
-        let (session, mut view) = look_at(garden(), Options::default());
+        let (session, mut ui) = look_at(garden(), Options::default());
         let words = "not saved: the folder of the upper terrace that was named is not there any more; S saves under another name";
-        view.complain(words);
+        ui.view.complain(words);
         for (width, height, n_lines) in [(80, 24, 2), (40, 12, 3), (200, 50, 1)] {
-            let screen = text(&session, &view, width, height);
+            let screen = text(&session, &ui, width, height);
             let last: Vec<&str> = screen.lines().skip(usize::from(height) - n_lines).map(str::trim).collect();
             assert_eq!(last.join(" "), words, "{width}x{height}");
         }
-        view.complain("never ending ".repeat(500));
-        let screen = text(&session, &view, 80, 24);
+        ui.view.complain("never ending ".repeat(500));
+        let screen = text(&session, &ui, 80, 24);
         let n_lines = screen.lines().filter(|line| line.contains("never ending")).count();
         assert_eq!((n_lines, screen.lines().last().unwrap().trim_end().ends_with('…')), (8, true));
     }

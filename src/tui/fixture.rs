@@ -12,8 +12,9 @@ use crate::garden::{Bed, BedKind, Cover, Garden, Layout, PlannedDates, Planting,
 use crate::season::Plan;
 use crate::tui::keys::Key;
 use crate::tui::session::Session;
+use crate::tui::ui::Ui;
 use crate::tui::update::{Input, update};
-use crate::tui::view::{Options, Screen, View};
+use crate::tui::view::{Options, Screen};
 use crate::units::{Mm, Week};
 
 pub fn day(text: &str) -> NaiveDate {
@@ -87,17 +88,17 @@ pub fn garden() -> Garden {
 }
 
 /// A session on a garden, and a look at its first bed in the week of 12 July 2027.
-pub fn look_at(garden: Garden, options: Options) -> (Session, View) {
+pub fn look_at(garden: Garden, options: Options) -> (Session, Ui) {
     let book = Arc::new(CropBook::embedded().unwrap());
     let session = Session::new(Plan::new(garden, &book), None, day("2027-06-14"));
-    let mut view = View::new(Week::of(day("2027-07-12")), options);
-    view.screen = Screen::Bed;
-    view.select_standing(&session);
-    (session, view)
+    let mut ui = Ui::new(Week::of(day("2027-07-12")), options);
+    ui.view.screen = Screen::Bed;
+    ui.view.select_standing(&session);
+    (session, ui)
 }
 
 /// Types keys one after the other: single characters, or a key's name.
-pub fn type_keys(session: &mut Session, view: &mut View, keys: &[&str]) {
+pub fn type_keys(session: &mut Session, ui: &mut Ui, keys: &[&str]) {
     for key in keys {
         let key = match *key {
             "Enter" => Key::Enter,
@@ -112,25 +113,25 @@ pub fn type_keys(session: &mut Session, view: &mut View, keys: &[&str]) {
             "Clear" => Key::Ctrl('u'),
             letters => {
                 for c in letters.chars() {
-                    update(session, view, &Input::Key(Key::Char(c)));
+                    update(session, ui, &Input::Key(Key::Char(c)));
                 }
                 continue;
             }
         };
-        update(session, view, &Input::Key(key));
+        update(session, ui, &Input::Key(key));
     }
 }
 
 /// The whole screen drawn at a size.
-pub fn drawn(session: &Session, view: &View, width: u16, height: u16) -> Buffer {
+pub fn drawn(session: &Session, ui: &Ui, width: u16, height: u16) -> Buffer {
     let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
-    terminal.draw(|frame| crate::tui::draw(frame, session, view)).unwrap();
+    terminal.draw(|frame| crate::tui::draw(frame, session, ui)).unwrap();
     terminal.backend().buffer().clone()
 }
 
 /// The whole screen as text.
-pub fn text(session: &Session, view: &View, width: u16, height: u16) -> String {
-    let buffer = drawn(session, view, width, height);
+pub fn text(session: &Session, ui: &Ui, width: u16, height: u16) -> String {
+    let buffer = drawn(session, ui, width, height);
     let mut lines = Vec::new();
     for y in 0..height {
         let mut line = String::new();

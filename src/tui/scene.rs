@@ -2,6 +2,9 @@
 
 use ratatui::layout::Rect;
 
+use crate::garden::Planting;
+use crate::season::Preview;
+
 use super::session::Session;
 use super::signs::Signs;
 use super::theme::Theme;
@@ -18,13 +21,20 @@ pub struct Scene<'a> {
     pub theme: Theme,
     /// Its signs.
     pub signs: &'static Signs,
+    /// A layer stands in front of the screen.
+    pub is_behind: bool,
+    /// The planting that the front layer is placing, changing or moving.
+    pub draft: Option<Draft<'a>>,
 }
 
+/// A planting as it would be, and what the plan says of it.
+pub type Draft<'a> = (&'a Planting, &'a Preview);
+
 impl<'a> Scene<'a> {
-    /// The scene of a garden as it is looked at.
+    /// The scene of a garden as it is looked at, with nothing in front of it.
     pub fn of(session: &'a Session, view: &'a View) -> Self {
-        let options = view.options;
-        Self { session, view, theme: Theme::of(options.has_colour), signs: Signs::of(options.is_ascii) }
+        let theme = Theme::of(view.options.has_colour);
+        Self { session, view, theme, signs: Signs::of(view.options.is_ascii), is_behind: false, draft: None }
     }
 }
 

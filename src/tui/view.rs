@@ -1,9 +1,8 @@
-//! What is looked at: screen, week, bed, planting, layers. Nothing of the garden itself.
+//! What is looked at: screen, week, bed, planting. Nothing of the garden itself.
 
 use crate::garden::PlantingId;
 use crate::units::Week;
 
-use super::layers::Layer;
 use super::session::Session;
 
 /// The screens.
@@ -109,8 +108,6 @@ pub struct View {
     pub finding_letters: String,
     /// Selected line of the findings.
     pub finding_row: usize,
-    /// Layers over the screen, the front one last.
-    pub layers: Vec<Layer>,
     /// The line at the bottom until the next key.
     pub notice: Option<Notice>,
     /// How to draw.
@@ -139,7 +136,6 @@ impl View {
             page_row: 0,
             finding_letters: String::new(),
             finding_row: 0,
-            layers: Vec::new(),
             notice: None,
             options,
             size: (80, 24),

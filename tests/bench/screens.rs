@@ -5,7 +5,7 @@ use std::sync::Arc;
 use bedfellow::crops::CropBook;
 use bedfellow::season::Plan;
 use bedfellow::tui::keys::Key;
-use bedfellow::tui::{Input, Options, Screen, Session, View, draw, update};
+use bedfellow::tui::{Input, Options, Screen, Session, Ui, draw, update};
 use bedfellow::units::Week;
 use chrono::NaiveDate;
 use divan::Bencher;
@@ -23,7 +23,7 @@ const SCREENS: [Screen; 5] = [Screen::Ground, Screen::Bed, Screen::Year, Screen:
 
 struct Desk {
     session: Session,
-    view: View,
+    ui: Ui,
     terminal: Terminal<TestBackend>,
 }
 
@@ -31,19 +31,19 @@ impl Desk {
     fn of(plan: Plan, screen: Screen, size: (u16, u16)) -> Self {
         let today = NaiveDate::from_ymd_opt(2027, 6, 14).expect("a day");
         let session = Session::new(plan, None, today);
-        let mut view = View::new(Week::of(today), Options::default());
-        view.size = size;
-        view.show(screen);
+        let mut ui = Ui::new(Week::of(today), Options::default());
+        ui.view.size = size;
+        ui.view.show(screen);
         let terminal = Terminal::new(TestBackend::new(size.0, size.1)).expect("a backend in memory");
-        Self { session, view, terminal }
+        Self { session, ui, terminal }
     }
 
     fn frame(&mut self) {
-        self.terminal.draw(|frame| draw(frame, &self.session, &self.view)).expect("a frame in memory");
+        self.terminal.draw(|frame| draw(frame, &self.session, &self.ui)).expect("a frame in memory");
     }
 
     fn press(&mut self, key: Key) {
-        update(&mut self.session, &mut self.view, &Input::Key(key));
+        update(&mut self.session, &mut self.ui, &Input::Key(key));
         self.frame();
     }
 
@@ -96,7 +96,7 @@ fn fifty_held_keys_and_their_frame(bencher: Bencher) {
         is_on = !is_on;
         let key = Key::Char(if is_on { ']' } else { '[' });
         for _ in 0..50 {
-            update(&mut desk.session, &mut desk.view, &Input::Key(key));
+            update(&mut desk.session, &mut desk.ui, &Input::Key(key));
         }
         desk.frame();
     });

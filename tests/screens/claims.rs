@@ -109,7 +109,7 @@ fn the_ground_grows_from_april_to_october() {
         let mut sitting = Sitting::at_given(COLOUR, SMALL);
         sitting.keys(&format!("g{bed}<Enter>{week_keys}"));
         let bed_idx = sitting.session.plan().bed_idx(bed).unwrap();
-        let (plan, day) = (sitting.session.plan(), sitting.view.week.monday());
+        let (plan, day) = (sitting.session.plan(), sitting.ui.view.week.monday());
         let there = plan.standing_in(bed_idx).iter().filter(|standing| standing.stands_on(day));
         (there.map(|standing| plan.covered(standing, day).share).sum::<f64>(), sitting.text(SMALL))
     };

@@ -14,7 +14,7 @@ use bedfellow::tui::layers::trouble::{Found, Leaving, Trouble};
 use bedfellow::tui::layers::versions::{Holds, Source, Version, Versions};
 use bedfellow::tui::layers::welcome::Welcome;
 use bedfellow::tui::session::{HeldBy, Rest};
-use bedfellow::tui::{Input, Options, Session, View, draw, update};
+use bedfellow::tui::{Input, Options, Session, Ui, draw, update};
 use bedfellow::units::Week;
 use chrono::NaiveDate;
 use ratatui::Terminal;
@@ -37,7 +37,7 @@ pub fn book() -> &'static CropBook {
 
 pub struct Sitting {
     pub session: Session,
-    pub view: View,
+    pub ui: Ui,
 }
 
 impl Sitting {
@@ -60,7 +60,7 @@ impl Sitting {
     pub fn at(garden: Garden, options: Options, size: (u16, u16)) -> Self {
         let today = NaiveDate::from_ymd_opt(2027, 6, 14).unwrap();
         let session = Session::new(Plan::new(garden, &BOOK), Some(PathBuf::from("walled-garden.ron")), today);
-        let mut sitting = Self { session, view: View::new(Week::of(today), options) };
+        let mut sitting = Self { session, ui: Ui::new(Week::of(today), options) };
         sitting.input(&Input::Resize(size.0, size.1));
         sitting
     }
@@ -72,7 +72,7 @@ impl Sitting {
     /// Takes an input.
     pub fn input(&mut self, input: &Input) {
         // What the shell would do with files and terminal does not show on these screens.
-        let _effects = update(&mut self.session, &mut self.view, input);
+        let _effects = update(&mut self.session, &mut self.ui, input);
     }
 
     /// Types: each character is a key, and `<Enter>`, `<Esc>`, `<Tab>`, `<Up>`, `<Down>` are those keys.
@@ -98,13 +98,13 @@ impl Sitting {
 
     /// What the shell opens on a first run.
     pub fn is_asked_first(&mut self) {
-        self.view.layers.push(Layer::Welcome(Welcome));
+        self.ui.layers.push(Layer::Welcome(Welcome));
     }
 
     /// What the shell opens when the garden cannot be saved.
     pub fn is_asked_before_losing(&mut self) {
         let question = "not saved: cannot write shed/garden.ron: the folder shed is not there. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name.";
-        self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question: question.to_owned() }));
+        self.ui.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question: question.to_owned() }));
     }
 
     /// What the shell opens when the journal held edits that the file lacks.
@@ -112,7 +112,7 @@ impl Sitting {
         let titles = ["place leek in A1", "move carrot in B2 a week later", "taken back: remove pea from C1"];
         let mut lines = notices::came_back(&titles.map(str::to_owned));
         lines.extend(notices::unguarded("the file system knows no locks"));
-        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+        self.ui.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
     }
 
     /// What the shell opens when another program has the garden open.
@@ -124,7 +124,7 @@ impl Sitting {
         };
         let lines = notices::open_elsewhere(&held);
         self.session.keeping.held_by = Some(held);
-        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+        self.ui.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
     }
 
     /// The demo before a few edits.
@@ -143,7 +143,7 @@ impl Sitting {
     fn is_in_trouble(&mut self, found: Found, rest: Rest) {
         self.session.keeping.rests = Some(rest);
         let path = PathBuf::from("plots/walled-garden.ron");
-        self.view.layers.push(Layer::Trouble(Trouble::new(found, &path, Leaving::Aside)));
+        self.ui.layers.push(Layer::Trouble(Trouble::new(found, &path, Leaving::Aside)));
     }
 
     /// What the shell opens when something else has written the file.
@@ -176,14 +176,14 @@ impl Sitting {
     pub fn file_has_other_names(&mut self) {
         self.session.keeping.rests = Some(Rest::Linked);
         let path = PathBuf::from("plots/walled-garden.ron");
-        self.view.layers.push(Layer::Trouble(Trouble::new(Found::Linked(2), &path, Leaving::Waits)));
+        self.ui.layers.push(Layer::Trouble(Trouble::new(Found::Linked(2), &path, Leaving::Waits)));
     }
 
     /// What the shell opens when the file may only be looked at.
     pub fn is_only_looked_at(&mut self) {
         let why = "you may not write the file";
         self.session.keeping.barred = Some(format!("{why}; S saves it under another name"));
-        self.view.layers.push(Layer::Notices(Notices::new("Before you go on", notices::barred(why))));
+        self.ui.layers.push(Layer::Notices(Notices::new("Before you go on", notices::barred(why))));
     }
 
     /// What the shell opens for the command of earlier versions.
@@ -220,13 +220,13 @@ impl Sitting {
                 ..version(0, "2027-06-12 07:15 UTC", &self.earlier())
             },
         ];
-        self.view.layers.push(Layer::Versions(Versions::new(versions)));
+        self.ui.layers.push(Layer::Versions(Versions::new(versions)));
     }
 
     /// The frame.
     pub fn frame(&self, size: (u16, u16)) -> Terminal<TestBackend> {
         let mut terminal = Terminal::new(TestBackend::new(size.0, size.1)).unwrap();
-        terminal.draw(|frame| draw(frame, &self.session, &self.view)).unwrap();
+        terminal.draw(|frame| draw(frame, &self.session, &self.ui)).unwrap();
         terminal
     }
 

@@ -73,9 +73,9 @@ fn no_key_changes_it(is_told_why: fn(&mut Sitting)) {
                 let is_form = |layer: &Layer| {
                     matches!(layer, Layer::PlantingForm(_) | Layer::BedForm(_) | Layer::PastForm(_) | Layer::Adjust(_))
                 };
-                assert!(!sitting.view.layers.iter().any(is_form), "{:?} on {screen} opens a form", row.command);
+                assert!(!sitting.ui.layers.iter().any(is_form), "{:?} on {screen} opens a form", row.command);
                 sitting.keys("<Enter>");
-                assert!(!sitting.view.layers.iter().any(is_form), "{:?} on {screen} leads to a form", row.command);
+                assert!(!sitting.ui.layers.iter().any(is_form), "{:?} on {screen} leads to a form", row.command);
                 sitting.keys("<Esc><Esc>");
             }
         }

@@ -184,7 +184,7 @@ impl Adjust {
 
     /// Draws the box at the bottom.
     pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-        let Scene { session, view, theme, signs } = scene;
+        let Scene { session, view, theme, signs, .. } = scene;
         let height = LINES.min(area.height);
         let outer = Rect { y: area.bottom() - height, height, ..area };
         let buf = frame.buffer_mut();

@@ -99,7 +99,7 @@ impl Finder {
 
     /// Draws the list.
     pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-        let Scene { session, view, theme, signs } = scene;
+        let Scene { session, view, theme, signs, .. } = scene;
         let inside =
             paint::layer_box(frame.buffer_mut(), area, (76, area.height.min(18)), "Find a command", theme, signs);
         if inside.height < 2 {

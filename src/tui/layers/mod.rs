@@ -21,7 +21,7 @@ use ratatui::layout::Rect;
 
 use super::context::Context;
 use super::keys::{Act, Command, Front, Key, hindrance, layer_row_for};
-use super::scene::Scene;
+use super::scene::{Draft, Scene};
 
 /// What becomes of a layer after a key.
 #[derive(Debug)]
@@ -114,6 +114,15 @@ impl Layer {
         match row.map(|row| row.act) {
             Some(Act::Help) => After::Open(Box::new(Self::Help(help::Help::of_layer(fronts)))),
             act => each!(self, inner => inner.key(act, key, cx)),
+        }
+    }
+
+    /// The planting that is being placed, changed or moved, as it would be.
+    pub fn draft(&self) -> Option<Draft<'_>> {
+        match self {
+            Self::Adjust(adjust) => Some((adjust.draft(), adjust.preview())),
+            Self::PlantingForm(form) => form.draft().map(|draft| (draft, form.preview())),
+            _ => None,
         }
     }
 

@@ -19,6 +19,7 @@ use crate::tui::keys::Command;
 use crate::tui::layers::Layer;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::scene::Scene;
+use crate::tui::screens::Ran;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
@@ -42,7 +43,7 @@ fn regions(area: Rect) -> (Rect, Rect) {
 
 /// Draws the screen.
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let buf = frame.buffer_mut();
     let (list, page) = regions(area);
     let crops = listed(session, view);
@@ -285,8 +286,8 @@ impl Page {
     }
 }
 
-/// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+/// Runs a command that means something of its own here.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
     let crops = listed(cx.session, cx.view);
     let last = crops.len().saturating_sub(1);
     let view = &mut *cx.view;
@@ -298,38 +299,38 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         Command::Last => last,
         Command::FourWeeksOn => {
             view.page_row += PAGE_STEP;
-            return true;
+            return Ran::Here;
         }
         Command::FourWeeksBack => {
             view.page_row = view.page_row.saturating_sub(PAGE_STEP);
-            return true;
+            return Ran::Here;
         }
         Command::MoveRight => {
             view.page_row += 1;
-            return true;
+            return Ran::Here;
         }
         Command::MoveLeft => {
             view.page_row = view.page_row.saturating_sub(1);
-            return true;
+            return Ran::Here;
         }
         Command::Back if !view.book_letters.is_empty() => {
             view.book_letters.clear();
             view.book_row = 0;
             view.page_row = 0;
-            return true;
+            return Ran::Here;
         }
         Command::Open => {
             let id =
                 crops.get(row).and_then(|idx| cx.session.plan().book().crops().get(*idx)).map(|crop| crop.id.clone());
             match id.and_then(|id| PlantingForm::place(cx.session, view, &id)) {
-                Some(form) => view.layers.push(Layer::PlantingForm(Box::new(form))),
+                Some(form) => return Ran::opens(Layer::PlantingForm(Box::new(form))),
                 None => view.complain("this crop cannot be set out in the bed looked at"),
             }
-            return true;
+            return Ran::Here;
         }
-        _ => return false,
+        _ => return Ran::NotHere,
     };
     view.book_row = target;
     view.page_row = 0;
-    true
+    Ran::Here
 }

@@ -20,6 +20,7 @@ use crate::tui::layers::Layer;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
 use crate::tui::scene::Scene;
+use crate::tui::screens::Ran;
 use crate::tui::session::Session;
 use crate::tui::signs::severity_word;
 use crate::tui::view::{Screen, View};
@@ -99,7 +100,7 @@ fn regions(area: Rect) -> (Rect, Rect) {
 
 /// Draws the screen.
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let buf = frame.buffer_mut();
     let (list, detail) = regions(area);
     let findings = Listed::of(session, view);
@@ -190,8 +191,8 @@ fn tally(counts: FindingCounts) -> String {
     counts.collect::<Vec<_>>().join(", ")
 }
 
-/// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+/// Runs a command that means something of its own here.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
     let findings = Listed::of(cx.session, cx.view);
     let last = findings.len(cx.session).saturating_sub(1);
     let row = cx.view.finding_row.min(last);
@@ -204,7 +205,7 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         Command::FourWeeksBack => cx.view.finding_row = row.saturating_sub(10),
         Command::Back if !cx.view.finding_letters.is_empty() => cx.view.finding_letters.clear(),
         Command::Open => {
-            let Some((_, finding)) = findings.at(cx.session, row) else { return true };
+            let Some((_, finding)) = findings.at(cx.session, row) else { return Ran::Here };
             let bed = bed_id(cx.session, finding).to_owned();
             cx.view.bed_idx = finding.bed_idx;
             match finding.planting {
@@ -221,23 +222,23 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         Command::Why => {
             if let Some((_, finding)) = findings.at(cx.session, row) {
                 let why = Why::of(cx.session, finding);
-                cx.view.layers.push(Layer::Why(why));
+                return Ran::opens(Layer::Why(why));
             }
         }
         Command::Accept => {
-            let Some((place, finding)) = findings.at(cx.session, row) else { return true };
+            let Some((place, finding)) = findings.at(cx.session, row) else { return Ran::Here };
             if finding.accepted.is_some() {
                 if let Some(edit) = taking_back(cx.session, finding) {
                     cx.apply(edit);
                 }
             } else {
                 let title = format!("Accept \"{}\" because", session_headline(cx.session, finding));
-                cx.view.layers.push(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
+                return Ran::opens(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
             }
         }
-        _ => return false,
+        _ => return Ran::NotHere,
     }
-    true
+    Ran::Here
 }
 
 fn session_headline(session: &Session, finding: &Finding) -> String {

@@ -26,6 +26,7 @@ use crate::tui::keys::Command;
 use crate::tui::layers::Layer;
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::scene::Scene;
+use crate::tui::screens::Ran;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::view::View;
@@ -143,7 +144,7 @@ fn rows(session: &Session, view: &View, span: Span, height: u16) -> Vec<(usize, 
 
 /// Draws the screen.
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let buf = frame.buffer_mut();
     let (head, body, detail) = regions(area);
     let span = Span::of(area.width, view.week);
@@ -210,7 +211,7 @@ fn finding_of(bed: &BedSeason, id: PlantingId) -> Option<Severity> {
 }
 
 fn draw_bed(buf: &mut Buffer, area: Rect, y: u16, scene: Scene<'_>, idx: usize, span: Span) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let (Some(bed), Some(season)) = (session.plan().garden().beds.get(idx), session.plan().beds().get(idx)) else {
         return;
     };
@@ -364,7 +365,7 @@ fn basis_words(session: &Session) -> String {
 }
 
 fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     if area.height < 2 {
         return;
     }
@@ -432,8 +433,8 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     }
 }
 
-/// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+/// Runs a command that means something of its own here.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
     let n_beds = cx.session.plan().garden().beds.len();
     let target = match command {
         Command::MoveUp => cx.view.bed_idx.saturating_sub(1),
@@ -442,26 +443,26 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         Command::Last => n_beds.saturating_sub(1),
         Command::MoveLeft => {
             cx.view.step_weeks(-1);
-            return true;
+            return Ran::Here;
         }
         Command::MoveRight => {
             cx.view.step_weeks(1);
-            return true;
+            return Ran::Here;
         }
         Command::Open => {
             if let Some(form) = cx.view.planting.and_then(|id| PlantingForm::change(cx.session, id)) {
-                cx.view.layers.push(Layer::PlantingForm(Box::new(form)));
+                return Ran::opens(Layer::PlantingForm(Box::new(form)));
             }
-            return true;
+            return Ran::Here;
         }
-        _ => return false,
+        _ => return Ran::NotHere,
     };
     if target != cx.view.bed_idx {
         cx.view.bed_idx = target;
         cx.view.planting = None;
         cx.view.select_standing(cx.session);
     }
-    true
+    Ran::Here
 }
 
 /// The bed and week drawn at a cell, for the mouse.
@@ -487,26 +488,27 @@ mod tests {
     use crate::crops::CropBook;
     use crate::season::Plan;
     use crate::tui::fixture::{day, garden, look_at, text};
+    use crate::tui::ui::Ui;
     use crate::tui::view::{Options, Screen};
 
-    fn look_at_year() -> (Session, View) {
-        let (session, mut view) = look_at(garden(), Options::default());
-        view.screen = Screen::Year;
-        (session, view)
+    fn look_at_year() -> (Session, Ui) {
+        let (session, mut ui) = look_at(garden(), Options::default());
+        ui.view.screen = Screen::Year;
+        (session, ui)
     }
 
     #[test]
     fn the_range_of_every_planting_is_drawn_selected_or_not() {
-        let (session, mut view) = look_at_year();
+        let (session, mut ui) = look_at_year();
         for selected in [1, 3] {
-            view.planting = Some(PlantingId(selected));
-            let screen = text(&session, &view, 200, 50);
+            ui.view.planting = Some(PlantingId(selected));
+            let screen = text(&session, &ui, 200, 50);
             let spread = session.plan().spread(PlantingId(3)).unwrap();
             let stages = session.plan().standing(PlantingId(3)).unwrap().stages;
             assert!(spread.early.first_pick < spread.late.first_pick && stages.clear < spread.late.clear);
             let carrot = screen.lines().find(|line| line.contains("Carrot main")).unwrap();
             let bar = &carrot[carrot.find("Carrot main").unwrap()..];
-            let span = Span::of(200, view.week);
+            let span = Span::of(200, ui.view.week);
             let n_tail = cell_after(spread.late.clear, span) - span.cell_of(stages.clear);
             let tail: String = bar.chars().skip_while(|c| *c != '░').take_while(|c| *c == '░').collect();
             assert_eq!(tail.chars().count() as i64, n_tail, "{carrot}");
@@ -532,8 +534,8 @@ mod tests {
 
     #[test]
     fn what_ranges_rest_on_is_said() {
-        let (mut session, view) = look_at_year();
-        assert!(text(&session, &view, 80, 24).contains("in some years only, by year-to-year variation"));
+        let (mut session, ui) = look_at_year();
+        assert!(text(&session, &ui, 80, 24).contains("in some years only, by year-to-year variation"));
         // Three years alike but for a degree each.
         let days = day("2020-01-01").iter_days().take_while(|date| *date <= day("2022-12-31"));
         let days = days.map(|date| {
@@ -544,18 +546,18 @@ mod tests {
         let weather = Weather::from_days(day("2020-01-01"), days.collect()).unwrap();
         let book = Arc::new(CropBook::embedded().unwrap());
         session.show_instead(Plan::with_weather(garden(), &book, Some(Arc::new(weather))));
-        assert!(text(&session, &view, 80, 24).contains("in some years only, from 3 weather years"));
+        assert!(text(&session, &ui, 80, 24).contains("in some years only, from 3 weather years"));
     }
 
     #[test]
     fn year_with_ranges_at_80_by_24() {
-        let (session, view) = look_at_year();
-        insta::assert_snapshot!(text(&session, &view, 80, 24));
+        let (session, ui) = look_at_year();
+        insta::assert_snapshot!(text(&session, &ui, 80, 24));
     }
 
     #[test]
     fn year_with_ranges_at_200_by_50() {
-        let (session, view) = look_at_year();
-        insta::assert_snapshot!(text(&session, &view, 200, 50));
+        let (session, ui) = look_at_year();
+        insta::assert_snapshot!(text(&session, &ui, 200, 50));
     }
 }

@@ -22,7 +22,7 @@ use crate::tui::layers::notices::Line;
 use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
 use crate::tui::layers::versions::Version;
 use crate::tui::session::Rest;
-use crate::tui::{Session, View};
+use crate::tui::{Session, Ui};
 use outside::what_is_in_file;
 
 mod outside;
@@ -149,7 +149,7 @@ impl Keeper {
 
     /// Writes the steps made since into the journal and flushes it once. What could not be written is said in the place of what
     /// was done, and stays in memory.
-    pub fn write_down(&mut self, session: &mut Session, view: &mut View) {
+    pub fn write_down(&mut self, session: &mut Session, ui: &mut Ui) {
         let records = session.take_records();
         if !records.is_empty() {
             self.has_tried_again = false;
@@ -161,7 +161,7 @@ impl Keeper {
             // A garden that has no file yet has nowhere to be written down; one that has lost it is another matter.
             if session.path.is_some() {
                 let why = "its file could not be opened again".to_owned();
-                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
+                ui.view.complain(format!("done, but not on disk: {why}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
             return;
@@ -179,7 +179,7 @@ impl Keeper {
                 if let Some(error) = kept.base_trouble().filter(|_| !self.has_told_of_base) {
                     self.has_told_of_base = true;
                     let why = error.reason();
-                    view.complain(format!(
+                    ui.view.complain(format!(
                         "done, but the garden as it was opened could not be kept as a version: {why}"
                     ));
                 }
@@ -190,31 +190,31 @@ impl Keeper {
                 let flushed = flushed.err().map(anyhow::Error::from);
                 let error = trouble.or(flushed);
                 let why = error.as_ref().map(reason).unwrap_or_default();
-                view.complain(format!("done, but not on disk: {why}; S saves under another name"));
+                ui.view.complain(format!("done, but not on disk: {why}; S saves under another name"));
                 session.keeping.not_on_disk = Some(why);
             }
         }
-        self.note_loss(session, view);
+        self.note_loss(session, ui);
     }
 
     /// Tries again what could not be written down.
-    fn write_down_again(&mut self, session: &mut Session, view: &mut View) {
+    fn write_down_again(&mut self, session: &mut Session, ui: &mut Ui) {
         self.has_tried_again = true;
         let Some(kept) = self.kept.as_mut() else { return };
         if kept.flush().is_ok() {
             session.keeping.not_on_disk = None;
             session.keeping.unguarded = None;
             session.failed_revision = None;
-            view.say("every edit is on disk again");
+            ui.view.say("every edit is on disk again");
         }
     }
 
     /// Opens the question that waits, once nothing else is in front.
-    pub fn ask_what_waits(&mut self, view: &mut View) {
-        if view.layers.is_empty()
+    pub fn ask_what_waits(&mut self, ui: &mut Ui) {
+        if ui.layers.is_empty()
             && let Some(question) = self.question.take()
         {
-            view.layers.push(Layer::Trouble(question));
+            ui.layers.push(Layer::Trouble(question));
         }
     }
 
@@ -251,45 +251,45 @@ impl Keeper {
     }
 
     /// Does what is to be done at a pause.
-    pub fn at_pause(&mut self, session: &mut Session, view: &mut View) {
+    pub fn at_pause(&mut self, session: &mut Session, ui: &mut Ui) {
         match self.errand(session) {
             Some(Errand::Save) => {
                 let was_not_on_disk = session.keeping.not_on_disk.is_some();
                 match self.write(session, Save::Pause) {
-                    Err(not_saved) => self.tell(not_saved, session, view),
+                    Err(not_saved) => self.tell(not_saved, session, ui),
                     // What was complained of before is no longer true.
-                    Ok(()) if was_not_on_disk => view.say("every edit is on disk again"),
+                    Ok(()) if was_not_on_disk => ui.view.say("every edit is on disk again"),
                     Ok(()) => {
                         if let Some(words) = self.words_of_rights() {
-                            view.complain(words);
+                            ui.view.complain(words);
                         }
                     }
                 }
             }
-            Some(Errand::WriteDown) => self.write_down_again(session, view),
-            Some(Errand::Look) => self.look(session, view),
-            Some(Errand::Watch) => self.watch(session, view),
+            Some(Errand::WriteDown) => self.write_down_again(session, ui),
+            Some(Errand::Look) => self.look(session, ui),
+            Some(Errand::Watch) => self.watch(session, ui),
             None => {}
         }
-        self.note_loss(session, view);
+        self.note_loss(session, ui);
     }
 
     /// Saves because the grower asked.
-    pub fn save(&mut self, session: &mut Session, view: &mut View) {
-        self.save_as_is(Save::Asked, session, view);
+    pub fn save(&mut self, session: &mut Session, ui: &mut Ui) {
+        self.save_as_is(Save::Asked, session, ui);
     }
 
     /// Writes over whatever the file holds now; that goes into the earlier versions.
-    pub fn write_over(&mut self, session: &mut Session, view: &mut View) {
-        self.save_as_is(Save::Replace, session, view);
+    pub fn write_over(&mut self, session: &mut Session, ui: &mut Ui) {
+        self.save_as_is(Save::Replace, session, ui);
     }
 
     /// Saves into a file of its own what has been one of several names of a file.
-    pub fn part(&mut self, session: &mut Session, view: &mut View) {
+    pub fn part(&mut self, session: &mut Session, ui: &mut Ui) {
         if let Some(kept) = self.kept.as_mut() {
             kept.let_part();
         }
-        self.save_as_is(Save::Asked, session, view);
+        self.save_as_is(Save::Asked, session, ui);
     }
 
     /// What of the file's owner and group could not be kept, if it is not said yet.
@@ -299,21 +299,21 @@ impl Keeper {
         Some(not_kept.to_string())
     }
 
-    fn save_as_is(&mut self, why: Save, session: &mut Session, view: &mut View) {
+    fn save_as_is(&mut self, why: Save, session: &mut Session, ui: &mut Ui) {
         self.question = None;
         match self.write(session, why) {
             Ok(()) => match (self.trouble_beside.take(), self.aside.take()) {
-                (None, Some(aside)) => view.say(format!("saved; what stood there is kept as {aside}")),
+                (None, Some(aside)) => ui.view.say(format!("saved; what stood there is kept as {aside}")),
                 (None, None) => match self.words_of_rights() {
-                    None => view.say("saved"),
-                    Some(words) => view.complain(format!("saved; {words}")),
+                    None => ui.view.say("saved"),
+                    Some(words) => ui.view.complain(format!("saved; {words}")),
                 },
-                (Some(trouble), _) => view.complain(format!("saved, but {trouble}")),
+                (Some(trouble), _) => ui.view.complain(format!("saved, but {trouble}")),
             },
             Err(not_saved) => {
-                self.tell(not_saved, session, view);
-                self.note_loss(session, view);
-                self.ask_what_waits(view);
+                self.tell(not_saved, session, ui);
+                self.note_loss(session, ui);
+                self.ask_what_waits(ui);
             }
         }
     }
@@ -373,11 +373,11 @@ impl Keeper {
     }
 
     /// Says why it is not saved; a question waits for its turn.
-    fn tell(&mut self, not_saved: NotSaved, session: &Session, view: &mut View) {
+    fn tell(&mut self, not_saved: NotSaved, session: &Session, ui: &mut Ui) {
         match not_saved {
-            NotSaved::Because(why) => view.complain(format!("not saved: {why}; S saves under another name")),
+            NotSaved::Because(why) => ui.view.complain(format!("not saved: {why}; S saves under another name")),
             NotSaved::Outside(found) => {
-                view.complain(format!("not saved: the file {}; s asks what to do", found.in_few_words()));
+                ui.view.complain(format!("not saved: the file {}; s asks what to do", found.in_few_words()));
                 if let Some(path) = &session.path {
                     self.question = Some(Trouble::new(found, path, Leaving::Not));
                 }
@@ -386,7 +386,7 @@ impl Keeper {
     }
 
     /// Whether the program may be left; if not, why is asked on the screen.
-    pub fn may_leave(&mut self, session: &mut Session, view: &mut View) -> bool {
+    pub fn may_leave(&mut self, session: &mut Session, ui: &mut Ui) -> bool {
         if session.path.is_none() || session.read_only_because().is_some() {
             return true;
         }
@@ -403,13 +403,13 @@ impl Keeper {
             Err(NotSaved::Outside(found)) => {
                 if let Some(path) = &session.path {
                     // Ctrl-C leaves from any layer, this question among them.
-                    view.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
+                    ui.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
                     let waits = matches!(found, InFile::Linked(_)) && self.has_all_on_disk(session);
                     let leaving = if waits { Leaving::Waits } else { Leaving::Aside };
-                    view.layers.push(Layer::Trouble(Trouble::new(found, path, leaving)));
+                    ui.layers.push(Layer::Trouble(Trouble::new(found, path, leaving)));
                 }
             }
-            Err(NotSaved::Because(_)) if self.note_loss(session, view) => {}
+            Err(NotSaved::Because(_)) if self.note_loss(session, ui) => {}
             Err(NotSaved::Because(why)) => {
                 let what = if self.has_all_on_disk(session) {
                     "The journal holds every edit: they come back when the garden is opened again. L leaves"
@@ -418,15 +418,15 @@ impl Keeper {
                 };
                 let question =
                     format!("not saved: {why}. {what}; any other key goes back, where S saves under another name.");
-                view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
+                ui.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
             }
         }
         false
     }
 
     /// The terminal is gone or the system asks to end: what can be kept is kept, without a question.
-    pub fn leave_now(&mut self, session: &mut Session, view: &mut View) {
-        self.write_down(session, view);
+    pub fn leave_now(&mut self, session: &mut Session, ui: &mut Ui) {
+        self.write_down(session, ui);
         if self.is_to_save(session) && session.read_only_because().is_none() && session.keeping.rests.is_none() {
             // What is refused here stands in the journal.
             let _ = self.write(session, Save::Pause);

@@ -30,8 +30,9 @@ use super::layers::notices::{Line, Notices};
 use super::layers::site_form::SiteForm;
 use super::layers::versions::Versions;
 use super::layers::welcome::Welcome;
+use super::ui::Ui;
 use super::update::{Input, update};
-use super::view::{Options, View};
+use super::view::Options;
 use super::{Session, draw};
 use crate::crops::CropBook;
 use crate::garden::Garden;
@@ -88,31 +89,31 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
     }
     let Surroundings { start, book, today, options, copy_demo, weather_of, remember } = surroundings;
     let Today { day: today, doubt } = today;
-    let mut view = View::new(Week::of(today), options);
+    let mut ui = Ui::new(Week::of(today), options);
     let mut keeper = Keeper::new(Arc::clone(&book), weather_of);
     let session = match start {
         Start::Garden(found) => {
             remember(&found.path);
             let (session, lines) = keeper.take_in(*found, today);
-            show_page(&mut view, opening::with_doubt(doubt.as_deref(), lines));
+            show_page(&mut ui, opening::with_doubt(doubt.as_deref(), lines));
             session
         }
         Start::FirstRun(why) => {
-            view.layers.push(Layer::Welcome(Welcome));
+            ui.layers.push(Layer::Welcome(Welcome));
             if let Some(why) = why.or(doubt) {
-                view.complain(why);
+                ui.view.complain(why);
             }
             Session::new(Plan::new(Garden::empty("new garden"), &book), None, today)
         }
     };
     let events = inputs::listen().context("cannot listen to keys and signals")?;
-    let guard = guard::Guard::enter(view.options.has_mouse).context("cannot set up the terminal")?;
+    let guard = guard::Guard::enter(ui.view.options.has_mouse).context("cannot set up the terminal")?;
     let terminal = Terminal::new(Within::new()).context("cannot set up the terminal")?;
     let shell = Shell {
         terminal,
         events,
         session,
-        view,
+        ui,
         keeper,
         copy_demo,
         remember,
@@ -129,9 +130,9 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
 }
 
 /// What is to be told at an opening.
-fn show_page(view: &mut View, lines: Vec<Line>) {
+fn show_page(ui: &mut Ui, lines: Vec<Line>) {
     if !lines.is_empty() {
-        view.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
+        ui.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
     }
 }
 
@@ -139,7 +140,7 @@ struct Shell {
     terminal: Terminal<Within>,
     events: Receiver<Event>,
     session: Session,
-    view: View,
+    ui: Ui,
     keeper: Keeper,
     copy_demo: fn() -> anyhow::Result<PathBuf>,
     remember: fn(&Path),
@@ -163,7 +164,7 @@ impl Shell {
         let ended = self.rounds();
         if ended.is_err() {
             // A terminal that is gone often shows first in a frame that cannot be drawn.
-            self.keeper.leave_now(&mut self.session, &mut self.view);
+            self.keeper.leave_now(&mut self.session, &mut self.ui);
         }
         (ended.map(|()| self.farewell), self.end_by)
     }
@@ -172,8 +173,8 @@ impl Shell {
     fn rounds(&mut self) -> anyhow::Result<()> {
         loop {
             // Before the frame that confirms them.
-            self.keeper.write_down(&mut self.session, &mut self.view);
-            self.keeper.ask_what_waits(&mut self.view);
+            self.keeper.write_down(&mut self.session, &mut self.ui);
+            self.keeper.ask_what_waits(&mut self.ui);
             self.take_size()?;
             self.paint()?;
             let Some(first) = self.wait() else { continue };
@@ -192,12 +193,12 @@ impl Shell {
     /// Looks how large the terminal is, and says it where not all of it is drawn.
     fn take_size(&mut self) -> anyhow::Result<Size> {
         let Drawn { size, beyond } = Drawn::now().context("cannot ask the terminal its size")?;
-        update(&mut self.session, &mut self.view, &Input::Resize(size.width, size.height));
+        update(&mut self.session, &mut self.ui, &Input::Resize(size.width, size.height));
         if beyond != self.told_size
             && let Some(told) = beyond
         {
-            let times = if self.view.options.is_ascii { "x" } else { "×" };
-            self.view.complain(format!(
+            let times = if self.ui.view.options.is_ascii { "x" } else { "×" };
+            self.ui.view.complain(format!(
                 "the terminal tells {}{times}{} cells; {}{times}{} of them are drawn",
                 told.width, told.height, size.width, size.height
             ));
@@ -208,8 +209,8 @@ impl Shell {
 
     fn paint(&mut self) -> anyhow::Result<()> {
         guard::begin_frame();
-        let (session, view) = (&self.session, &self.view);
-        let drawn = self.terminal.draw(|frame| draw(frame, session, view)).map(|_| ());
+        let (session, ui) = (&self.session, &self.ui);
+        let drawn = self.terminal.draw(|frame| draw(frame, session, ui)).map(|_| ());
         guard::end_frame();
         drawn.context("cannot draw on the terminal")
     }
@@ -222,7 +223,7 @@ impl Shell {
         match self.events.recv_timeout(pause) {
             Ok(event) => Some(event),
             Err(RecvTimeoutError::Timeout) => {
-                self.keeper.at_pause(&mut self.session, &mut self.view);
+                self.keeper.at_pause(&mut self.session, &mut self.ui);
                 None
             }
             Err(RecvTimeoutError::Disconnected) => Some(Event::Gone),
@@ -233,13 +234,13 @@ impl Shell {
         match event {
             Event::Inputs(inputs) => {
                 // It may have grown since the last frame, and a key pressed then is not to be lost.
-                if !self.view.is_in_sight() {
+                if !self.ui.view.is_in_sight() {
                     self.take_size()?;
                 }
                 for input in &inputs {
                     #[cfg(debug_assertions)]
                     guard::panic_on_demand(input);
-                    for effect in update(&mut self.session, &mut self.view, input) {
+                    for effect in update(&mut self.session, &mut self.ui, input) {
                         if self.perform(effect)? == Next::Leave {
                             return Ok(Next::Leave);
                         }
@@ -255,16 +256,16 @@ impl Shell {
             }
             Event::End(signal) => {
                 self.end_by = Some(signal);
-                self.keeper.leave_now(&mut self.session, &mut self.view);
+                self.keeper.leave_now(&mut self.session, &mut self.ui);
                 Ok(Next::Leave)
             }
             Event::Suspend => {
-                self.keeper.write_down(&mut self.session, &mut self.view);
+                self.keeper.write_down(&mut self.session, &mut self.ui);
                 self.suspend()?;
                 Ok(Next::Stay)
             }
             Event::Gone => {
-                self.keeper.leave_now(&mut self.session, &mut self.view);
+                self.keeper.leave_now(&mut self.session, &mut self.ui);
                 Ok(Next::Leave)
             }
         }
@@ -272,13 +273,13 @@ impl Shell {
 
     fn perform(&mut self, effect: Effect) -> anyhow::Result<Next> {
         // What comes after a step must find it written down.
-        self.keeper.write_down(&mut self.session, &mut self.view);
+        self.keeper.write_down(&mut self.session, &mut self.ui);
         match effect {
-            Effect::Save => self.keeper.save(&mut self.session, &mut self.view),
-            Effect::WriteOver => self.keeper.write_over(&mut self.session, &mut self.view),
-            Effect::Part => self.keeper.part(&mut self.session, &mut self.view),
-            Effect::TakeTheirs => self.keeper.take_theirs(&mut self.session, &mut self.view),
-            Effect::TakeOver => self.keeper.take_over(&mut self.session, &mut self.view),
+            Effect::Save => self.keeper.save(&mut self.session, &mut self.ui),
+            Effect::WriteOver => self.keeper.write_over(&mut self.session, &mut self.ui),
+            Effect::Part => self.keeper.part(&mut self.session, &mut self.ui),
+            Effect::TakeTheirs => self.keeper.take_theirs(&mut self.session, &mut self.ui),
+            Effect::TakeOver => self.keeper.take_over(&mut self.session, &mut self.ui),
             Effect::ShowVersions => self.show_versions(),
             Effect::Restore(number) => self.restore(number),
             Effect::BringBack(path) => self.bring_back(&path),
@@ -293,7 +294,7 @@ impl Shell {
             Effect::NewGarden(path) => match files::begin(&path).and_then(|()| self.open(&path)) {
                 Ok(()) => {
                     (self.remember)(&path);
-                    self.view.layers.push(Layer::SiteForm(Box::new(SiteForm::of(&self.session))));
+                    self.ui.layers.push(Layer::SiteForm(Box::new(SiteForm::of(&self.session))));
                 }
                 Err(error) => self.ask_again(&format!("{}: {}", short_path(&path), reason(&error))),
             },
@@ -301,7 +302,7 @@ impl Shell {
             Effect::Mouse(on) => guard::set_mouse(on),
             Effect::Suspend => self.suspend()?,
             Effect::Quit => {
-                if self.keeper.may_leave(&mut self.session, &mut self.view) {
+                if self.keeper.may_leave(&mut self.session, &mut self.ui) {
                     self.farewell = self.keeper.words_of_rights();
                     return Ok(Next::Leave);
                 }
@@ -317,7 +318,7 @@ impl Shell {
                     let question = format!(
                         "not put aside: {why}. L leaves and loses what was edited since the last save; any other key goes back, where S saves under another name."
                     );
-                    self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
+                    self.ui.layers.push(Layer::Confirm(Confirm { yes: Yes::QuitUnsaved, question }));
                 }
             },
             Effect::QuitUnsaved => return Ok(Next::Leave),
@@ -328,45 +329,45 @@ impl Shell {
     /// A failed start goes back to the question it came from.
     fn ask_again(&mut self, why: &str) {
         if self.session.path.is_none() {
-            self.view.layers = vec![Layer::Welcome(Welcome)];
+            self.ui.layers = vec![Layer::Welcome(Welcome)];
         }
-        self.view.complain(why);
+        self.ui.view.complain(why);
     }
 
     fn open(&mut self, path: &Path) -> anyhow::Result<()> {
         let (session, lines) = self.keeper.open(path, self.session.today)?;
         self.session = session;
-        let size = self.view.size;
-        self.view = View::new(Week::of(self.session.today), self.view.options);
-        self.view.size = size;
-        show_page(&mut self.view, lines);
+        let size = self.ui.view.size;
+        self.ui = Ui::new(Week::of(self.session.today), self.ui.view.options);
+        self.ui.view.size = size;
+        show_page(&mut self.ui, lines);
         Ok(())
     }
 
     fn show_versions(&mut self) {
         match self.keeper.versions(&self.session) {
-            Ok(versions) => self.view.layers.push(Layer::Versions(Versions::new(versions))),
-            Err(error) => self.view.complain(reason(&error)),
+            Ok(versions) => self.ui.layers.push(Layer::Versions(Versions::new(versions))),
+            Err(error) => self.ui.view.complain(reason(&error)),
         }
     }
 
     fn restore(&mut self, number: usize) {
         match self.keeper.restore(number, &mut self.session) {
             Ok(when) => {
-                self.view.layers.clear();
-                self.view.say(format!("back at the garden of {when}; V has the one you left"));
+                self.ui.layers.clear();
+                self.ui.view.say(format!("back at the garden of {when}; V has the one you left"));
             }
-            Err(error) => self.view.complain(format!("not restored: {}", reason(&error))),
+            Err(error) => self.ui.view.complain(format!("not restored: {}", reason(&error))),
         }
     }
 
     fn bring_back(&mut self, aside: &Path) {
         match self.keeper.bring_back(aside, &mut self.session) {
             Ok(what) => {
-                self.view.layers.clear();
-                self.view.say(format!("{what}; V has the one you left"));
+                self.ui.layers.clear();
+                self.ui.view.say(format!("{what}; V has the one you left"));
             }
-            Err(error) => self.view.complain(format!("not brought back: {}", reason(&error))),
+            Err(error) => self.ui.view.complain(format!("not brought back: {}", reason(&error))),
         }
     }
 
@@ -375,10 +376,10 @@ impl Shell {
         if self.session.path.as_ref().is_some_and(|ours| is_same_file(ours, path)) {
             match self.session.read_only_because() {
                 Some(_) if self.session.keeping.held_by.is_none() => {
-                    self.view.complain("that is the garden's own file, which is only looked at; give another name");
+                    self.ui.view.complain("that is the garden's own file, which is only looked at; give another name");
                 }
-                Some(_) => self.view.complain("that is the file the other program has open; give another name"),
-                None => self.keeper.save(&mut self.session, &mut self.view),
+                Some(_) => self.ui.view.complain("that is the file the other program has open; give another name"),
+                None => self.keeper.save(&mut self.session, &mut self.ui),
             }
             return;
         }
@@ -391,32 +392,32 @@ impl Shell {
                 "{shown} is there already. O writes over it; what it held goes into its earlier versions.{names}"
             );
             let yes = Yes::SaveOver(path.to_owned());
-            self.view.layers.push(Layer::Confirm(Confirm { yes, question }));
+            self.ui.layers.push(Layer::Confirm(Confirm { yes, question }));
             return;
         }
         match self.keeper.save_as(path, &mut self.session) {
             Ok(lines) => {
                 (self.remember)(path);
-                self.view.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
-                self.view.say(format!("saved as {shown}"));
-                show_page(&mut self.view, lines);
+                self.ui.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
+                self.ui.view.say(format!("saved as {shown}"));
+                show_page(&mut self.ui, lines);
             }
-            Err(error) => self.view.complain(format!("not saved: {}", reason(&error))),
+            Err(error) => self.ui.view.complain(format!("not saved: {}", reason(&error))),
         }
     }
 
     fn write_list(&mut self, path: PathBuf, may_overwrite: bool) {
         let shown = short_path(&path);
-        match files::write_list(&self.session, self.view.options.is_ascii, &path, may_overwrite) {
+        match files::write_list(&self.session, self.ui.view.options.is_ascii, &path, may_overwrite) {
             Ok(Some(not_kept)) if not_kept.is_any() => {
-                self.view.complain(format!("planting list written to {shown}; {not_kept}"));
+                self.ui.view.complain(format!("planting list written to {shown}; {not_kept}"));
             }
-            Ok(Some(_)) => self.view.say(format!("planting list written to {shown}")),
+            Ok(Some(_)) => self.ui.view.say(format!("planting list written to {shown}")),
             Ok(None) => {
                 let question = format!("{shown} is there already. O writes the list over it.");
-                self.view.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), question }));
+                self.ui.layers.push(Layer::Confirm(Confirm { yes: Yes::ListOver(path), question }));
             }
-            Err(error) => self.view.complain(reason(&error)),
+            Err(error) => self.ui.view.complain(reason(&error)),
         }
     }
 
@@ -428,7 +429,7 @@ impl Shell {
 
     /// Sets every mode again and draws everything anew, whatever has become of the terminal meanwhile.
     fn enter_again(&mut self) -> anyhow::Result<()> {
-        guard::enter_again(self.view.options.has_mouse).context("cannot set up the terminal again")?;
+        guard::enter_again(self.ui.view.options.has_mouse).context("cannot set up the terminal again")?;
         let size = self.take_size()?;
         // Not Terminal::clear: that asks where the cursor is, and the answer would go to the thread that reads keys.
         let whole = Rect { x: 0, y: 0, width: size.width, height: size.height };

@@ -12,12 +12,12 @@ impl Shell {
     pub(super) fn set_site(&mut self, site: Site) {
         match self.try_set_site(site) {
             Ok(done) => {
-                self.view.layers.retain(|layer| !matches!(layer, Layer::SiteForm(_)));
-                self.view.say(done);
+                self.ui.layers.retain(|layer| !matches!(layer, Layer::SiteForm(_)));
+                self.ui.view.say(done);
             }
-            Err(why) => match self.view.layers.last_mut() {
+            Err(why) => match self.ui.layers.last_mut() {
                 Some(Layer::SiteForm(form)) => form.refuse(why),
-                _ => self.view.complain(why),
+                _ => self.ui.view.complain(why),
             },
         }
     }

@@ -16,7 +16,7 @@ use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::site_form::SiteForm;
 use crate::tui::layers::why::Why;
-use crate::tui::screens::{bed, book, findings, ground, year};
+use crate::tui::screens::{Ran, bed, book, findings, ground, year};
 use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
 use crate::tui::widgets::text::count;
@@ -32,21 +32,23 @@ const N_NAMED: usize = 3;
 /// Step of + and - on a strip.
 const STRIP_STEP: Mm = Mm::from_cm(10);
 
-/// Runs a command that can be done now.
-pub fn run(command: Command, cx: &mut Context<'_>) {
-    let has_own_meaning = match cx.view.screen {
+/// Runs a command that can be done now; the layer that it opens, if it opens one.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
+    let ran = match cx.view.screen {
         Screen::Ground => ground::run(command, cx),
         Screen::Bed => bed::run(command, cx),
         Screen::Year => year::run(command, cx),
         Screen::Book => book::run(command, cx),
         Screen::Findings => findings::run(command, cx),
     };
-    if !has_own_meaning {
-        run_anywhere(command, cx);
+    match ran {
+        Ran::NotHere => run_anywhere(command, cx),
+        Ran::Here => None,
+        Ran::Opens(layer) => Some(*layer),
     }
 }
 
-fn run_anywhere(command: Command, cx: &mut Context<'_>) {
+fn run_anywhere(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
     match command {
         Command::ShowGround => cx.view.show(Screen::Ground),
         Command::ShowBed => {
@@ -67,27 +69,27 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
         Command::Today => cx.view.week = Week::of(cx.session.today),
         Command::NextPlanting => step_planting(cx, true),
         Command::PreviousPlanting => step_planting(cx, false),
-        Command::Place => open(cx, Layer::Picker(crop_picker(cx.session, cx.view, Purpose::Place))),
+        Command::Place => return Some(Layer::Picker(crop_picker(cx.session, cx.view, Purpose::Place))),
         Command::Interplant => {
             if let Some(id) = cx.view.planting {
-                open(cx, Layer::Picker(crop_picker(cx.session, cx.view, Purpose::Interplant(id))));
+                return Some(Layer::Picker(crop_picker(cx.session, cx.view, Purpose::Interplant(id))));
             }
         }
-        Command::WhatCouldFollow => open_what_could_follow(cx),
+        Command::WhatCouldFollow => return what_could_follow(cx),
         Command::Change => {
             if let Some(form) = cx.view.planting.and_then(|id| PlantingForm::change(cx.session, id)) {
-                open(cx, Layer::PlantingForm(Box::new(form)));
+                return Some(Layer::PlantingForm(Box::new(form)));
             }
         }
         Command::Move => {
             if let Some(adjust) = cx.view.planting.and_then(|id| Adjust::of(cx.session, id)) {
                 cx.view.show(Screen::Bed);
-                open(cx, Layer::Adjust(Box::new(adjust)));
+                return Some(Layer::Adjust(Box::new(adjust)));
             }
         }
         Command::Lengthen => stretch(cx, STRIP_STEP),
         Command::Shorten => stretch(cx, -STRIP_STEP),
-        Command::Duplicate => duplicate(cx),
+        Command::Duplicate => return duplicate(cx),
         Command::Remove => remove(cx),
         Command::NextLayer => {
             cx.view.shown = if cx.view.shown == Shown::All { Shown::Selected } else { Shown::All };
@@ -96,10 +98,10 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
                 Shown::Selected => "only the selected planting is shown",
             });
         }
-        Command::NewBed => open(cx, Layer::BedForm(BedForm::new_bed(cx.session, cx.view))),
+        Command::NewBed => return Some(Layer::BedForm(BedForm::new_bed(cx.session, cx.view))),
         Command::EditBed => {
             if let Some(form) = BedForm::edit(cx.session, cx.view.bed_idx) {
-                open(cx, Layer::BedForm(form));
+                return Some(Layer::BedForm(form));
             }
         }
         Command::RemoveBed => {
@@ -109,12 +111,12 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
         }
         Command::AddPast => {
             if let Some(form) = PastForm::of(cx.session, cx.view.bed_idx) {
-                open(cx, Layer::PastForm(form));
+                return Some(Layer::PastForm(form));
             }
         }
-        Command::EditSite => open(cx, Layer::SiteForm(Box::new(SiteForm::of(cx.session)))),
-        Command::AddHazard => open(cx, Layer::Picker(hazard_picker(cx.session))),
-        Command::ReturnYears => open(cx, Layer::Picker(family_picker(cx.session))),
+        Command::EditSite => return Some(Layer::SiteForm(Box::new(SiteForm::of(cx.session)))),
+        Command::AddHazard => return Some(Layer::Picker(hazard_picker(cx.session))),
+        Command::ReturnYears => return Some(Layer::Picker(family_picker(cx.session))),
         Command::Undo => match cx.session.undo() {
             Some(title) => cx.view.say(format!("undone: {title}")),
             None => {
@@ -141,17 +143,17 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
             match finding {
                 Some(finding) => {
                     let why = Why::of(cx.session, finding);
-                    open(cx, Layer::Why(why));
+                    return Some(Layer::Why(why));
                 }
                 None => cx.view.say("no finding in this bed"),
             }
         }
-        Command::GoToBed => open(cx, Layer::Prompt(Prompt::new(Question::GoToBed, "Go to bed", ""))),
-        Command::Search => open(cx, Layer::Prompt(Prompt::new(Question::Search, "Search", ""))),
+        Command::GoToBed => return Some(Layer::Prompt(Prompt::new(Question::GoToBed, "Go to bed", ""))),
+        Command::Search => return Some(Layer::Prompt(Prompt::new(Question::Search, "Search", ""))),
         Command::Save => cx.effects.push(Effect::Save),
         Command::SaveAs => {
             let start = cx.session.path.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
-            open(cx, Layer::Prompt(Prompt::new(Question::SaveAs, "Save as", &start)));
+            return Some(Layer::Prompt(Prompt::new(Question::SaveAs, "Save as", &start)));
         }
         Command::Versions => cx.effects.push(Effect::ShowVersions),
         Command::TakeOver => cx.effects.push(Effect::TakeOver),
@@ -162,10 +164,10 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
                 .as_ref()
                 .map_or_else(|| "planting-list.txt".into(), |path| path.with_file_name("planting-list.txt"));
             let start = start.display().to_string();
-            open(cx, Layer::Prompt(Prompt::new(Question::WriteList, "Write the planting list to", &start)));
+            return Some(Layer::Prompt(Prompt::new(Question::WriteList, "Write the planting list to", &start)));
         }
-        Command::Help => open(cx, Layer::Help(Help::default())),
-        Command::Finder => open(cx, Layer::Finder(Finder::default())),
+        Command::Help => return Some(Layer::Help(Help::default())),
+        Command::Finder => return Some(Layer::Finder(Finder::default())),
         Command::Mouse => {
             cx.view.options.has_mouse = !cx.view.options.has_mouse;
             cx.effects.push(Effect::Mouse(cx.view.options.has_mouse));
@@ -182,11 +184,7 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) {
         | Command::First
         | Command::Last => {}
     }
-}
-
-/// Opens a layer in front.
-fn open(cx: &mut Context<'_>, layer: Layer) {
-    cx.view.layers.push(layer);
+    None
 }
 
 fn go_back(view: &mut View) {
@@ -239,28 +237,26 @@ fn stretch(cx: &mut Context<'_>, by: Mm) {
     cx.apply(Edit::ChangePlanting(Box::new(longer)));
 }
 
-fn duplicate(cx: &mut Context<'_>) {
-    let Some(planting) = cx.view.planting.and_then(|id| cx.session.plan().garden().planting(id)) else { return };
-    match cx.session.plan().next_free_slot(planting) {
-        Some(copy) => {
-            let (id, bed_id) = (copy.id, copy.bed.clone());
-            if cx.apply(Edit::AddPlanting(Box::new(copy))) {
-                cx.view.select(cx.session, id, &bed_id);
-            }
-        }
-        None => {
-            let planting = planting.clone();
-            offer_another_slot(&planting, cx);
-        }
+/// Repeats the selected planting in the next free slot, or offers another.
+fn duplicate(cx: &mut Context<'_>) -> Option<Layer> {
+    let planting = cx.view.planting.and_then(|id| cx.session.plan().garden().planting(id))?;
+    let Some(copy) = cx.session.plan().next_free_slot(planting) else {
+        let planting = planting.clone();
+        return another_slot(&planting, cx);
+    };
+    let (id, bed_id) = (copy.id, copy.bed.clone());
+    if cx.apply(Edit::AddPlanting(Box::new(copy))) {
+        cx.view.select(cx.session, id, &bed_id);
     }
+    None
 }
 
 /// Says what stands in the way of a repeat, and offers the nearest day on which some bed has room for it.
-fn offer_another_slot(planting: &Planting, cx: &mut Context<'_>) {
+fn another_slot(planting: &Planting, cx: &mut Context<'_>) -> Option<Layer> {
     let plan = cx.session.plan();
     if let Some(host) = planting.host() {
         cx.view.complain(format!("it stands between {}: i sets another crop there", crop_of(plan, host)));
-        return;
+        return None;
     }
     let year = cx.view.week.iso_year();
     let until = |id: &PlantingId| {
@@ -274,16 +270,14 @@ fn offer_another_slot(planting: &Planting, cx: &mut Context<'_>) {
     }
     let length = planting.to_mm - planting.from_mm;
     let why = format!("no bed like {} has {length} cm free for that time. In it: {}", planting.bed, named.join(", "));
-    match plan.nearest_slot(planting, cx.session.today) {
-        Some(copy) => {
-            let day = copy.planned.plant.or(copy.planned.sow).map_or_else(String::new, |day| date(day, year));
-            let (from, to) = (copy.from_mm, copy.to_mm);
-            let question =
-                format!("{why}. The nearest: {} from {from} to {to} cm, in {day}. P places it there.", copy.bed);
-            open(cx, Layer::Confirm(Confirm { yes: Yes::Place(Box::new(copy)), question }));
-        }
-        None => cx.view.complain(format!("{why}; and none within a year in its season")),
-    }
+    let Some(copy) = plan.nearest_slot(planting, cx.session.today) else {
+        cx.view.complain(format!("{why}; and none within a year in its season"));
+        return None;
+    };
+    let day = copy.planned.plant.or(copy.planned.sow).map_or_else(String::new, |day| date(day, year));
+    let (from, to) = (copy.from_mm, copy.to_mm);
+    let question = format!("{why}. The nearest: {} from {from} to {to} cm, in {day}. P places it there.", copy.bed);
+    Some(Layer::Confirm(Confirm { yes: Yes::Place(Box::new(copy)), question }))
 }
 
 fn remove(cx: &mut Context<'_>) {
@@ -359,7 +353,8 @@ fn family_picker(session: &Session) -> Picker {
     Picker::new(Purpose::Family, "Return interval of a family", items)
 }
 
-fn open_what_could_follow(cx: &mut Context<'_>) {
+/// The list of what could follow; if it is empty that is said instead.
+fn what_could_follow(cx: &mut Context<'_>) -> Option<Layer> {
     let (session, view) = (&*cx.session, &*cx.view);
     let day = view.week.monday().max(session.today);
     let free = session.plan().free_up(view.bed_idx, day);
@@ -369,10 +364,10 @@ fn open_what_could_follow(cx: &mut Context<'_>) {
     let bed_id = session.plan().garden().beds.get(view.bed_idx).map_or("", |bed| bed.id.as_str());
     if items.is_empty() {
         cx.view.say(format!("nothing in the book goes into {bed_id} about {}", date(free.free_from, year)));
-        return;
+        return None;
     }
     let title = format!("What could follow in {bed_id}, free from {}", date(free.free_from, year));
-    open(cx, Layer::Picker(Picker::new(Purpose::Follow, title, items)));
+    Some(Layer::Picker(Picker::new(Purpose::Follow, title, items)))
 }
 
 /// A click on the screen's own body.

@@ -11,6 +11,7 @@ use super::effect::Effect;
 use super::keys::{Command, Key, row_for};
 use super::layers::{After, Layer};
 use super::session::Session;
+use super::ui::Ui;
 use super::view::View;
 
 /// What comes in from outside.
@@ -29,53 +30,48 @@ pub enum Input {
 }
 
 /// Handles one input.
-pub fn update(session: &mut Session, view: &mut View, input: &Input) -> Vec<Effect> {
+pub fn update(session: &mut Session, ui: &mut Ui, input: &Input) -> Vec<Effect> {
     let mut effects = Vec::new();
+    let Ui { view, layers } = ui;
+    let cx = &mut Context { session, view, effects: &mut effects };
     match input {
-        Input::Resize(columns, rows) => view.size = (*columns, *rows),
+        Input::Resize(columns, rows) => cx.view.size = (*columns, *rows),
         Input::Paste(pasted) => {
-            view.notice = None;
-            if !view.is_in_sight() {
-                return effects;
-            }
-            if let Some(mut layer) = view.layers.pop() {
-                layer.paste(pasted, &mut Context { session, view, effects: &mut effects });
-                view.layers.push(layer);
+            cx.view.notice = None;
+            if let Some(layer) = layers.last_mut().filter(|_| cx.view.is_in_sight()) {
+                layer.paste(pasted, cx);
             }
         }
         Input::Key(key) => {
-            view.notice = None;
-            on_key(*key, &mut Context { session, view, effects: &mut effects });
+            cx.view.notice = None;
+            on_key(*key, layers, cx);
         }
         Input::Click(column, row) => {
-            if view.layers.is_empty() && view.is_in_sight() {
-                commands::click((*column, *row), &mut Context { session, view, effects: &mut effects });
+            if layers.is_empty() && cx.view.is_in_sight() {
+                commands::click((*column, *row), cx);
             }
         }
-        Input::Wheel(lines) => {
-            let key = if *lines > 0 { Key::Down } else { Key::Up };
-            on_key(key, &mut Context { session, view, effects: &mut effects });
-        }
+        Input::Wheel(lines) => on_key(if *lines > 0 { Key::Down } else { Key::Up }, layers, cx),
     }
-    keep_in_bounds(session, view);
+    keep_in_bounds(cx.session, cx.view);
     effects
 }
 
-fn on_key(key: Key, cx: &mut Context<'_>) {
+fn on_key(key: Key, layers: &mut Vec<Layer>, cx: &mut Context<'_>) {
     // Ctrl-C leaves from any layer but a question about what would be lost, which it answers with no.
-    if key == Key::Ctrl('c') && !matches!(cx.view.layers.last(), Some(Layer::Confirm(_))) {
+    if key == Key::Ctrl('c') && !matches!(layers.last(), Some(Layer::Confirm(_))) {
         cx.effects.push(Effect::Quit);
         return;
     }
     // Nobody edits, or answers a question, that is not to be seen.
     let leaves = row_for(key, cx.view.screen)
-        .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && cx.view.layers.is_empty());
+        .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && layers.is_empty());
     if !cx.view.is_in_sight() && !leaves {
         return;
     }
-    if let Some(mut layer) = cx.view.layers.pop() {
+    if let Some(layer) = layers.last_mut() {
         let after = layer.key(key, cx);
-        settle(after, layer, cx);
+        settle(after, layers, cx);
         return;
     }
     let Some(row) = row_for(key, cx.view.screen) else { return };
@@ -83,25 +79,25 @@ fn on_key(key: Key, cx: &mut Context<'_>) {
         cx.view.complain(format!("{}: {why}", row.title));
         return;
     }
-    commands::run(row.command, cx);
+    layers.extend(commands::run(row.command, cx));
 }
 
-/// Does what a layer asks for after a key.
-fn settle(after: After, layer: Layer, cx: &mut Context<'_>) {
+/// Does what the front layer asks for after a key.
+fn settle(after: After, layers: &mut Vec<Layer>, cx: &mut Context<'_>) {
     match after {
-        After::Close => {}
-        After::Stay => cx.view.layers.push(layer),
-        After::Open(front) => cx.view.layers.extend([layer, *front]),
-        After::Swap(other) => cx.view.layers.push(*other),
-        After::Run(command) => commands::run(command, cx),
-        After::Chosen(purpose, id) => {
-            let after = answers::chosen(&purpose, &id, cx);
-            settle(after, layer, cx);
+        After::Stay => {}
+        After::Close => _ = layers.pop(),
+        After::Open(layer) => layers.push(*layer),
+        After::Swap(layer) => {
+            layers.pop();
+            layers.push(*layer);
         }
-        After::Answered(question, answer) => {
-            let after = answers::answered(&question, &answer, cx);
-            settle(after, layer, cx);
+        After::Run(command) => {
+            layers.pop();
+            layers.extend(commands::run(command, cx));
         }
+        After::Chosen(purpose, id) => settle(answers::chosen(&purpose, &id, cx), layers, cx),
+        After::Answered(question, answer) => settle(answers::answered(&question, &answer, cx), layers, cx),
     }
 }
 

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::widgets::{Clear, Widget as _};
 
 use super::{paint, text};
-use crate::tui::keys::{COMMANDS, hindrance, hints as layer_hints};
+use crate::tui::keys::{COMMANDS, Front, hindrance, hints as layer_hints};
 use crate::tui::scene::Scene;
 use crate::tui::theme::Theme;
 use crate::tui::view::{Screen, Tone};
@@ -13,7 +13,7 @@ use crate::units::text::shown;
 
 /// Garden, screens, week, whether all is saved.
 pub fn top(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let week = view.week;
     let day = |date: chrono::NaiveDate| date.format("%-d %b").to_string();
     let is_narrow = area.width < 100;
@@ -84,16 +84,16 @@ fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
     }
 }
 
-/// What was just done, or else the keys of the front layer or of this screen.
-pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+/// What was just done, or else the keys of the fronts of a layer, or of this screen if there is none.
+pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>, fronts: Option<&[Front]>) {
+    let Scene { session, view, theme, signs, .. } = scene;
     Clear.render(area, buf);
     if let Some(notice) = &view.notice {
         paint::put_filled(buf, area, &format!(" {}", notice.text), tone(theme, notice.tone), signs);
         return;
     }
-    let mut hints: Vec<Hint> = match view.layers.last() {
-        Some(layer) => layer_hints(&layer.fronts(), signs.is_ascii)
+    let mut hints: Vec<Hint> = match fronts {
+        Some(fronts) => layer_hints(fronts, signs.is_ascii)
             .into_iter()
             .filter(|(row, _)| hindrance(row.needs, session, view).is_none())
             .map(|(row, keys)| Hint { place: row.bottom, keys, title: row.title })

@@ -116,7 +116,7 @@ mod tests {
 
     #[test]
     fn the_sky_is_that_of_the_site_in_the_middle_of_the_week() {
-        let (session, view) = look_at(garden(), Options::default());
+        let (session, ui) = look_at(garden(), Options::default());
         let site = &session.plan().garden().site;
         let climate = climate::of_site(site, None).unwrap();
         // The week of 12 July 2027; its middle is Thursday the 15th. At 54° north almanacs give 16 h 30 min or so.
@@ -126,9 +126,9 @@ mod tests {
         let week: Vec<_> = day("2027-07-12").iter_days().take(7).map(|date| days.day(date)).collect();
         let mean_c = week.iter().map(|day| day.tmean_c).sum::<f64>() / 7.0;
         let dried_mm = week.iter().map(climate::Day::evaporation_mm).sum::<f64>() / 7.0;
-        let frost_pct = climate::frost::chance_in_week(&climate, view.week) * 100.0;
+        let frost_pct = climate::frost::chance_in_week(&climate, ui.view.week) * 100.0;
         assert_eq!(
-            words(&session, view.week, Cover::Open, &FULL).unwrap(),
+            words(&session, ui.view.week, Cover::Open, &FULL).unwrap(),
             format!(
                 "day {hours:.1} h, mean {mean_c:.0} °C, frost {frost_pct:.0} %, evaporation {dried_mm:.1} mm a day"
             )
@@ -137,25 +137,25 @@ mod tests {
 
     #[test]
     fn under_a_cover_it_is_the_air_there() {
-        let (session, view) = look_at(garden(), Options::default());
+        let (session, ui) = look_at(garden(), Options::default());
         let climate = climate::of_site(&session.plan().garden().site, None).unwrap();
         let tunnel = climate.day_table(2027).under(Cover::UnheatedTunnel);
-        let mean_c = view.week.monday().iter_days().take(7).map(|date| tunnel.day(date).tmean_c).sum::<f64>() / 7.0;
-        let long = words(&session, view.week, Cover::UnheatedTunnel, &FULL).unwrap();
+        let mean_c = ui.view.week.monday().iter_days().take(7).map(|date| tunnel.day(date).tmean_c).sum::<f64>() / 7.0;
+        let long = words(&session, ui.view.week, Cover::UnheatedTunnel, &FULL).unwrap();
         assert!(long.starts_with("under the tunnel: day 16.6 h"), "{long}");
         assert!(long.contains(&format!("mean {mean_c:.0} °C")) && !long.contains("evaporation"), "{long}");
         assert_ne!(
             long.split("mean").nth(1),
-            words(&session, view.week, Cover::Open, &FULL).unwrap().split("mean").nth(1)
+            words(&session, ui.view.week, Cover::Open, &FULL).unwrap().split("mean").nth(1)
         );
-        let short = words_within(&session, view.week, Cover::UnheatedTunnel, 40, &FULL).unwrap();
+        let short = words_within(&session, ui.view.week, Cover::UnheatedTunnel, 40, &FULL).unwrap();
         assert!(short.starts_with(&format!("under the tunnel: {mean_c:.0} °C, frost ")), "{short}");
     }
 
     #[test]
     fn in_narrow_places_the_words_get_shorter_before_parts_are_left_out() {
-        let (session, view) = look_at(garden(), Options::default());
-        let within = |cells| words_within(&session, view.week, Cover::Open, cells, &FULL);
+        let (session, ui) = look_at(garden(), Options::default());
+        let within = |cells| words_within(&session, ui.view.week, Cover::Open, cells, &FULL);
         let long = within(80).unwrap();
         assert!(long.ends_with("mm a day"));
         assert!(within(text::width(&long) - 1).unwrap().ends_with("mm/day"));

@@ -287,7 +287,7 @@ impl PlantingForm {
 
     /// Draws fields and outlook.
     pub fn draw(&self, frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-        let Scene { session, view, theme, signs } = scene;
+        let Scene { session, view, theme, signs, .. } = scene;
         let n_shown = self.fields.fields.iter().filter(|field| field.is_shown).count();
         let n_shown = u16::try_from(n_shown).unwrap_or(u16::MAX);
         let is_beside = area.width.min(120) >= BESIDE + 2;

@@ -493,11 +493,12 @@ mod tests {
     use super::*;
     use crate::tui::fixture::{garden, look_at, type_keys};
     use crate::tui::layers::Layer;
+    use crate::tui::ui::Ui;
     use crate::tui::update::{Input, update};
-    use crate::tui::view::{Options, View};
+    use crate::tui::view::Options;
 
-    fn form(view: &View) -> &SiteForm {
-        match view.layers.last() {
+    fn form(ui: &Ui) -> &SiteForm {
+        match ui.layers.last() {
             Some(Layer::SiteForm(form)) => form,
             other => panic!("{other:?}"),
         }
@@ -505,30 +506,30 @@ mod tests {
 
     #[test]
     fn the_frosts_cross_the_equator_with_the_latitude_unless_they_were_given() {
-        let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "-43"]);
-        let site = form(&view).draft.clone().unwrap();
+        let (mut session, mut ui) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut ui, &["L", "-43"]);
+        let site = form(&ui).draft.clone().unwrap();
         // 20 May and 1 October of an empty garden, half a year on.
         assert_eq!(
             (site.last_frost, site.first_frost),
             (MonthDay { month: 11, day: 20 }, MonthDay { month: 4, day: 1 })
         );
-        type_keys(&mut session, &mut view, &["Esc", "L", "Down", "Down", "Down", "22 May", "Up", "Up", "Up", "-43"]);
-        assert_eq!(form(&view).draft.clone().unwrap().last_frost, MonthDay { month: 5, day: 22 });
+        type_keys(&mut session, &mut ui, &["Esc", "L", "Down", "Down", "Down", "22 May", "Up", "Up", "Up", "-43"]);
+        assert_eq!(form(&ui).draft.clone().unwrap().last_frost, MonthDay { month: 5, day: 22 });
     }
 
     #[test]
     fn the_site_is_set_as_one_edit_and_the_garden_follows() {
-        let (mut session, mut view) = look_at(garden(), Options::default());
+        let (mut session, mut ui) = look_at(garden(), Options::default());
         let before = session.plan().garden().clone();
         let dates = |session: &Session| format!("{:?}", session.plan().standing(crate::garden::PlantingId(3)));
         let was = dates(&session);
-        type_keys(&mut session, &mut view, &["L", "50", "Down", "Down", "5", "Enter"]);
-        assert!(view.layers.is_empty());
+        type_keys(&mut session, &mut ui, &["L", "50", "Down", "Down", "5", "Enter"]);
+        assert!(ui.layers.is_empty());
         let site = &session.plan().garden().site;
         assert!((site.latitude_deg - 50.0).abs() < 1e-9 && site.elevation_m == 5);
         assert_ne!(dates(&session), was, "carrots are ripe on another day");
-        type_keys(&mut session, &mut view, &["u"]);
+        type_keys(&mut session, &mut ui, &["u"]);
         assert_eq!((session.plan().garden(), dates(&session)), (&before, was));
     }
 
@@ -553,9 +554,9 @@ mod tests {
             (&["L", "85", "Enter"][..], "nothing is known of the climate there"),
             (&["L", "Up", "Up", "Clear", "pounds", "Enter"][..], "POUNDS"),
         ] {
-            let (mut session, mut view) = look_at(garden(), Options::default());
-            type_keys(&mut session, &mut view, keys);
-            let trouble = form(&view).trouble.clone().unwrap_or_default();
+            let (mut session, mut ui) = look_at(garden(), Options::default());
+            type_keys(&mut session, &mut ui, keys);
+            let trouble = form(&ui).trouble.clone().unwrap_or_default();
             assert!(trouble.contains(said), "{trouble}");
             assert!(session.sitting.undo_title().is_none());
         }
@@ -563,27 +564,27 @@ mod tests {
 
     #[test]
     fn records_are_asked_of_the_shell() {
-        let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "Up", "w", "Down", "shed.csv"]);
-        let effects = update(&mut session, &mut view, &Input::Key(Key::Enter));
+        let (mut session, mut ui) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut ui, &["L", "Up", "w", "Down", "shed.csv"]);
+        let effects = update(&mut session, &mut ui, &Input::Key(Key::Enter));
         let wanted = ClimateChoice::Weather { file: "shed.csv".to_owned() };
         assert!(matches!(&effects[..], [Effect::SetSite(site)] if site.climate == wanted), "{effects:?}");
-        assert!(matches!(view.layers.last(), Some(Layer::SiteForm(_))), "it stays until they are read");
+        assert!(matches!(ui.layers.last(), Some(Layer::SiteForm(_))), "it stays until they are read");
     }
 
     #[test]
     fn empty_frosts_are_those_of_the_climate() {
-        let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "Down", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
+        let (mut session, mut ui) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut ui, &["L", "Down", "Down", "Down", "Clear", "Down", "Clear", "Enter"]);
         let site = session.plan().garden().site.clone();
         let (last, first) = frosts_by_climate(session.plan(), &site).unwrap();
         assert_eq!((Some(site.last_frost), Some(site.first_frost)), (last, first));
         assert!((4..=5).contains(&site.last_frost.month) && (9..=11).contains(&site.first_frost.month));
         // Opened again they still follow the place: 300 m higher the frost ends later and begins sooner.
-        type_keys(&mut session, &mut view, &["L"]);
-        assert_eq!(form(&view).fields.value("last_frost"), "");
+        type_keys(&mut session, &mut ui, &["L"]);
+        assert_eq!(form(&ui).fields.value("last_frost"), "");
         let higher = (site.elevation_m + 300).to_string();
-        type_keys(&mut session, &mut view, &["Down", "Down", "Clear", higher.as_str(), "Enter"]);
+        type_keys(&mut session, &mut ui, &["Down", "Down", "Clear", higher.as_str(), "Enter"]);
         let moved = session.plan().garden().site.clone();
         assert_eq!(moved.elevation_m, site.elevation_m + 300);
         let day = |day: MonthDay| (day.month, day.day);
@@ -591,7 +592,7 @@ mod tests {
         // A day of the grower's own stays as it is.
         type_keys(
             &mut session,
-            &mut view,
+            &mut ui,
             &["L", "Down", "Down", "Down", "1 Jun", "Enter", "L", "Down", "Down", "Clear", "5", "Enter"],
         );
         assert_eq!(session.plan().garden().site.last_frost, MonthDay { month: 6, day: 1 });

@@ -28,7 +28,7 @@ fn view_past(session: &Session, view: &View) -> String {
 
 /// Draws it.
 pub fn draw(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let width = usize::from(area.width.saturating_sub(2)).max(1);
     let mut lines: Vec<(String, Style)> = Vec::new();
     if let Some(row) = rows.iter().find(|row| Some(row.planting.id) == view.planting) {
@@ -49,7 +49,7 @@ pub fn draw(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
 }
 
 fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<'_>, width: usize) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let (plan, planting) = (session.plan(), row.planting);
     let year = view.week.iso_year();
     let mut clauses = vec![format!("{} {}", row.letter, wording::crop_and_variety(plan, planting))];
@@ -84,7 +84,7 @@ fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<
 }
 
 fn bed_lines(lines: &mut Vec<(String, Style)>, area: Rect, scene: Scene<'_>, width: usize) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let year = view.week.iso_year();
     let (asked, free) = session.free_up(view.bed_idx, view.week);
     if free.strips.len() > 1 {

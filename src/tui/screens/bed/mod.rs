@@ -30,6 +30,7 @@ use crate::tui::layers::Layer;
 use crate::tui::layers::bed_form::{cover_word, kind_word};
 use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::scene::Scene;
+use crate::tui::screens::Ran;
 use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::tui::view::Shown;
@@ -98,7 +99,7 @@ fn regions(area: Rect, bed: &Bed, n_plantings: usize) -> Regions {
 
 /// Draws the screen.
 pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let buf = frame.buffer_mut();
     let Some(bed) = session.plan().garden().beds.get(view.bed_idx) else {
         let words = "No bed yet. N lays out the first one.";
@@ -106,7 +107,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
         return;
     };
     let rows = rows::of_bed(session, view);
-    let layers = rows::to_draw(&rows, session, view);
+    let layers = rows::to_draw(&rows, scene);
     let regions = regions(area, bed, rows.len());
     draw_header(buf, regions.header, bed, scene);
     picture::draw(buf, regions.picture, bed, &layers, theme, signs);
@@ -124,7 +125,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
 }
 
 fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let mut x = area.x + 1;
     x += paint::put(buf, area, x, area.y, &shown(&bed.id), theme.heading()) + 1;
     if !bed.name.is_empty() {
@@ -199,7 +200,7 @@ fn cells_of(row: &Row<'_>, session: &Session, year: i32, is_narrow: bool, signs:
 }
 
 fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     if area.height == 0 {
         return;
     }
@@ -238,8 +239,8 @@ fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
     for ((row, cells), y) in shown_rows.iter().zip(&cells).zip(body.top()..body.bottom()) {
         let is_selected = Some(row.planting.id) == view.planting;
         let style = match (is_selected, row.state) {
-            (true, _) if view.layers.is_empty() => theme.selected(),
-            (true, _) => theme.selected_behind(),
+            (true, _) if scene.is_behind => theme.selected_behind(),
+            (true, _) => theme.selected(),
             (false, State::Stands) => theme.plain(),
             (false, _) => theme.faint(),
         };
@@ -276,11 +277,11 @@ fn right_aligned(words: &str, cells: u16) -> String {
     format!("{}{words}", " ".repeat(blanks))
 }
 
-/// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+/// Runs a command that means something of its own here.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
     let n_beds = cx.session.plan().garden().beds.len();
     if n_beds == 0 {
-        return false;
+        return Ran::NotHere;
     }
     let at = cx.view.bed_idx.min(n_beds - 1);
     match command {
@@ -293,13 +294,13 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         Command::Open => {
             cx.view.select_standing(cx.session);
             match cx.view.planting.and_then(|id| PlantingForm::change(cx.session, id)) {
-                Some(form) => cx.view.layers.push(Layer::PlantingForm(Box::new(form))),
+                Some(form) => return Ran::opens(Layer::PlantingForm(Box::new(form))),
                 None => cx.view.say("nothing is planted in this bed; a places a crop"),
             }
         }
-        _ => return false,
+        _ => return Ran::NotHere,
     }
-    true
+    Ran::Here
 }
 
 fn go_to_bed(cx: &mut Context<'_>, bed_idx: usize) {

@@ -2,7 +2,7 @@
 
 use crate::garden::{Planting, PlantingId, Severity};
 use crate::season::{Covered, Says, Standing};
-use crate::tui::layers::Layer as TopLayer;
+use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::view::{Shown, View};
 
@@ -87,13 +87,9 @@ pub fn of_bed<'a>(session: &'a Session, view: &View) -> Vec<Row<'a>> {
 }
 
 /// What the picture shows: hosts before what stands between their stations; a planting in the making as it would be.
-pub fn to_draw(rows: &[Row<'_>], session: &Session, view: &View) -> Vec<Layer> {
+pub fn to_draw(rows: &[Row<'_>], scene: Scene<'_>) -> Vec<Layer> {
+    let Scene { session, view, draft: moved, .. } = scene;
     let bed = session.plan().garden().beds.get(view.bed_idx);
-    let moved = match view.layers.last() {
-        Some(TopLayer::Adjust(adjust)) => Some((adjust.draft(), adjust.preview())),
-        Some(TopLayer::PlantingForm(form)) => form.draft().map(|draft| (draft, form.preview())),
-        _ => None,
-    };
     let moved = moved.filter(|(draft, _)| bed.is_some_and(|bed| bed.id == draft.bed));
     let moved_id = moved.map(|(draft, _)| draft.id);
     let mut chosen: Vec<&Row<'_>> = rows

@@ -42,7 +42,7 @@ fn share_out(card: Rect, bed: &Bed, n_standing: usize) -> (Option<Scale>, usize)
 
 /// Draws it.
 pub fn draw(buf: &mut Buffer, card: Rect, scene: Scene<'_>, idx: usize) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let (Some(bed), Some(season)) = (session.plan().garden().beds.get(idx), session.plan().beds().get(idx)) else {
         return;
     };
@@ -88,9 +88,9 @@ pub fn draw(buf: &mut Buffer, card: Rect, scene: Scene<'_>, idx: usize) {
 fn draw_heading(buf: &mut Buffer, card: Rect, bed: &Bed, season: &BedSeason, scene: Scene<'_>, idx: usize) {
     let Scene { view, theme, signs, .. } = scene;
     let is_selected = idx == view.bed_idx;
-    let style = match (is_selected, view.layers.is_empty()) {
-        (true, true) => theme.selected(),
-        (true, false) => theme.selected_behind(),
+    let style = match (is_selected, scene.is_behind) {
+        (true, false) => theme.selected(),
+        (true, true) => theme.selected_behind(),
         _ => theme.heading(),
     };
     let pointer = if is_selected { signs.pointer } else { " " };
@@ -105,7 +105,7 @@ fn draw_heading(buf: &mut Buffer, card: Rect, bed: &Bed, season: &BedSeason, sce
 
 /// Nothing stands: since when there is no telling, but what comes next there is.
 fn draw_empty(buf: &mut Buffer, card: Rect, y: u16, season: &BedSeason, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     paint::put(buf, card, card.x, y, " empty", theme.faint());
     let Some(next) = season.standing.iter().find(|standing| standing.stages.enters > view.week.sunday()) else {
         return;

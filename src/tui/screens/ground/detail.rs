@@ -59,7 +59,7 @@ pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
 }
 
 fn beside(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeason, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let inside = paint::frame(buf, area, title, theme.frame(false), theme.heading(), signs);
     let inside = Rect { x: inside.x + 1, width: inside.width.saturating_sub(2), ..inside };
     let mut y = inside.y;
@@ -105,7 +105,7 @@ fn beside(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeas
 }
 
 fn below(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeason, scene: Scene<'_>) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     paint::put(buf, area, area.x, area.y, &signs.rule.repeat(usize::from(area.width)), theme.faint());
     let title = text::cut(title, usize::from(area.width / 2), signs.ellipsis);
     let end = area.x + 2 + paint::put(buf, area, area.x + 2, area.y, &format!(" {title} "), theme.heading());
@@ -130,7 +130,7 @@ fn below(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeaso
 
 /// `d Leek 256, 0–480 cm, covers 40 %, until 31 Mar 28`; in a narrow place without the strip, which the sketch shows.
 fn standing_lines(season: &BedSeason, scene: Scene<'_>, is_narrow: bool) -> Lines {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let here = season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view));
     let line = |(place, standing): (usize, &Standing)| {
         let planting = session.plan().garden().planting(standing.id)?;

@@ -25,6 +25,7 @@ use crate::season::{BedSeason, Standing};
 use crate::tui::context::Context;
 use crate::tui::keys::Command;
 use crate::tui::scene::Scene;
+use crate::tui::screens::Ran;
 use crate::tui::session::Session;
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::paint;
@@ -169,11 +170,11 @@ fn crop_name<'a>(session: &'a Session, standing: &Standing) -> &'a str {
     session.plan().book().crops().get(standing.crop_idx).map_or("?", |crop| crop.short_name.as_str())
 }
 
-/// Runs a command that means something of its own here; whether it did.
-pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
+/// Runs a command that means something of its own here.
+pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
     let n_beds = cx.session.plan().garden().beds.len();
     if n_beds == 0 {
-        return false;
+        return Ran::NotHere;
     }
     let area = Rect { x: 0, y: 0, width: cx.view.size.0, height: cx.view.size.1 };
     let (_, body, _) = crate::tui::scene::regions(area);
@@ -195,9 +196,9 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
             cx.view.planting = None;
             cx.view.select_standing(cx.session);
             cx.view.show(Screen::Bed);
-            return true;
+            return Ran::Here;
         }
-        _ => return false,
+        _ => return Ran::NotHere,
     };
     if let Some(idx) = target {
         if idx != cx.view.bed_idx {
@@ -205,7 +206,7 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> bool {
         }
         cx.view.bed_idx = idx;
     }
-    true
+    Ran::Here
 }
 
 /// The bed drawn at a cell, for the mouse.

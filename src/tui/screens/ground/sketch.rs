@@ -20,7 +20,7 @@ const DISCS_APART: f64 = 4.0;
 
 /// Draws the bed of that place in the garden, as large as the scale says.
 pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>, bed_idx: usize, scale: Scale) {
-    let Scene { session, view, theme, signs } = scene;
+    let Scene { session, view, theme, signs, .. } = scene;
     let Some(bed) = session.plan().garden().beds.get(bed_idx) else { return };
     let season = session.plan().standing_in(bed_idx);
     let here: Vec<(usize, &Standing)> = season.iter().enumerate().filter(|(_, st)| stands_in(st, view)).collect();

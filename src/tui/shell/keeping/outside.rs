@@ -15,22 +15,22 @@ use crate::tui::session::{Keeping, Rest};
 use crate::tui::shell::clock::now;
 use crate::tui::shell::opening::shown;
 use crate::tui::shell::said::reason;
-use crate::tui::{Session, View};
+use crate::tui::{Session, Ui};
 
 impl Keeper {
     /// Puts the garden aside and reads what the file holds now.
-    pub fn take_theirs(&mut self, session: &mut Session, view: &mut View) {
+    pub fn take_theirs(&mut self, session: &mut Session, ui: &mut Ui) {
         let aside = match self.set_aside(session) {
             Ok(aside) => aside,
             Err(why) => {
-                view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
+                ui.view.complain(format!("nothing is changed: yours cannot be put aside: {why}"));
                 return;
             }
         };
         let Some(path) = session.path.clone() else { return };
         // First whether it can be read: until then nothing of ours is given up.
         if let Err(error) = garden_in(&path) {
-            view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
+            ui.view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
             return;
         }
         self.let_records_go();
@@ -46,16 +46,16 @@ impl Keeper {
                     told.push(Line::plain(""));
                     told.extend(lines);
                 }
-                view.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
+                ui.layers.push(Layer::Notices(Notices::new("Theirs is taken", told)));
             }
             Err(error) => {
-                view.complain(format!("the file cannot be read: {}; yours is put aside in {aside}", reason(&error)));
+                ui.view.complain(format!("the file cannot be read: {}; yours is put aside in {aside}", reason(&error)));
             }
         }
     }
 
     /// Looks whether something else has written our file, so that nobody plans on ground that is no longer so.
-    pub(super) fn watch(&mut self, session: &mut Session, view: &mut View) {
+    pub(super) fn watch(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(kept) = self.kept.as_mut() else { return };
         let (found, rest) = match kept.look() {
             Ok(Outside::Same) => return,
@@ -70,7 +70,7 @@ impl Keeper {
         // Nothing but this program has it now. Where it cannot be kept here, the question has other ways.
         let _ = kept.keep_base(now());
         session.keeping.rests = Some(rest);
-        view.complain(format!("the file {}; s asks what to do", found.in_few_words()));
+        ui.view.complain(format!("the file {}; s asks what to do", found.in_few_words()));
         if let Some(path) = &session.path {
             self.question = Some(Trouble::new(found, path, Leaving::Not));
         }
@@ -78,7 +78,7 @@ impl Keeper {
 
     /// Notes that another program got the garden while its kept folder was away: from now on it is only looked at. What is not saved is
     /// put aside, since it cannot go into the file any more. Whether that is so and was not noted yet.
-    pub(super) fn note_loss(&mut self, session: &mut Session, view: &mut View) -> bool {
+    pub(super) fn note_loss(&mut self, session: &mut Session, ui: &mut Ui) -> bool {
         let Some(Access::ReadOnly(holder)) = self.kept.as_ref().map(Kept::access) else { return false };
         if session.read_only_because().is_some() {
             return false;
@@ -92,7 +92,7 @@ impl Keeper {
             }
             Some(Err(why)) => format!("S saves your edits under another name, they cannot be put aside ({why}); "),
         };
-        view.complain(format!(
+        ui.view.complain(format!(
             "read-only: {edits}its hidden folder was deleted, and it is open elsewhere now: {}",
             held.who
         ));
@@ -107,7 +107,7 @@ impl Keeper {
     }
 
     /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
-    pub(super) fn look(&mut self, session: &mut Session, view: &mut View) {
+    pub(super) fn look(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(kept) = self.kept.as_mut() else { return };
         let outside = kept.look();
         if let Ok(Outside::Changed { text }) = outside
@@ -117,7 +117,7 @@ impl Keeper {
             let path = session.path.clone().unwrap_or_default();
             if let Ok(plan) = plan_of(&text, &path, &self.book, self.weather_of) {
                 session.show_instead(plan);
-                view.say("the other program has saved: the garden is read anew");
+                ui.view.say("the other program has saved: the garden is read anew");
             }
             self.text_shown = Some(text);
         }
@@ -125,21 +125,21 @@ impl Keeper {
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
             held.reason = format!("it was open elsewhere; that has let go, O takes it over ({})", held.who);
-            view.say("the other program has let the garden go: O takes it over");
+            ui.view.say("the other program has let the garden go: O takes it over");
         }
     }
 
     /// Takes a garden over that another program had open: file and journal are read anew.
-    pub fn take_over(&mut self, session: &mut Session, view: &mut View) {
+    pub fn take_over(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(path) = session.path.clone() else { return };
         let Some(kept) = self.kept.as_mut() else {
             // It was ours before, and could not be read then.
             match self.open(&path, session.today) {
                 Ok((opened, lines)) => {
                     *session = opened;
-                    say_taken(view, lines);
+                    say_taken(ui, lines);
                 }
-                Err(error) => view.complain(format!("not taken over: {}", reason(&error))),
+                Err(error) => ui.view.complain(format!("not taken over: {}", reason(&error))),
             }
             return;
         };
@@ -149,11 +149,11 @@ impl Keeper {
                 match kept.access() {
                     Access::ReadOnly(holder) => {
                         let held = opening::held_by(holder);
-                        view.complain(format!("still open elsewhere: {}", held.who));
+                        ui.view.complain(format!("still open elsewhere: {}", held.who));
                         (session.keeping.held_by, session.keeping.barred) = (Some(held), None);
                     }
                     Access::Barred(why) => {
-                        view.complain(format!("still read-only: {why}"));
+                        ui.view.complain(format!("still read-only: {why}"));
                         (session.keeping.held_by, session.keeping.barred) = (None, Some(opening::barred(why)));
                     }
                     _ => {}
@@ -161,7 +161,7 @@ impl Keeper {
                 return;
             }
             Err(error) => {
-                view.complain(format!("not taken over: {}", error.reason()));
+                ui.view.complain(format!("not taken over: {}", error.reason()));
                 return;
             }
         };
@@ -170,19 +170,19 @@ impl Keeper {
             Err(error) => {
                 // Let go again: what is on the screen is not what is in the file.
                 self.take(None);
-                view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
+                ui.view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
                 return;
             }
         };
         let lines = opening::begin_again(&fresh, kept, session, plan);
-        say_taken(view, lines);
+        say_taken(ui, lines);
     }
 }
 
-fn say_taken(view: &mut View, lines: Vec<Line>) {
-    view.say("the garden is yours, and was read anew");
+fn say_taken(ui: &mut Ui, lines: Vec<Line>) {
+    ui.view.say("the garden is yours, and was read anew");
     if !lines.is_empty() {
-        view.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
+        ui.layers.push(Layer::Notices(Notices::new("The garden is yours", lines)));
     }
 }
 

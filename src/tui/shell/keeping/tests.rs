@@ -36,7 +36,7 @@ fn no_weather(_: &Garden, _: &Path) -> anyhow::Result<Option<Arc<crate::climate:
 struct Desk {
     keeper: Keeper,
     session: Session,
-    view: View,
+    ui: Ui,
     told: Vec<String>,
 }
 
@@ -63,8 +63,8 @@ impl Shed {
         let garden = Garden::from_ron(&opened.text, "garden.ron").unwrap();
         let mut keeper = Keeper::new(Arc::clone(&BOOK), no_weather);
         let (session, lines) = keeper.take_in(Found { path, opened, garden, weather: None }, day());
-        let view = View::new(Week::of(day()), Options::default());
-        Desk { keeper, session, view, told: lines.into_iter().map(|line| line.text).collect() }
+        let ui = Ui::new(Week::of(day()), Options::default());
+        Desk { keeper, session, ui, told: lines.into_iter().map(|line| line.text).collect() }
     }
 }
 
@@ -84,22 +84,22 @@ impl Desk {
             notes: String::new(),
         };
         let title = self.session.apply(Edit::AddBed { at: 0, bed }).unwrap();
-        self.view.say(title);
+        self.ui.view.say(title);
     }
 
     /// What the shell does before it draws.
     fn frame(&mut self) {
-        self.keeper.write_down(&mut self.session, &mut self.view);
-        self.keeper.ask_what_waits(&mut self.view);
+        self.keeper.write_down(&mut self.session, &mut self.ui);
+        self.keeper.ask_what_waits(&mut self.ui);
     }
 
     fn pause(&mut self) {
-        self.keeper.at_pause(&mut self.session, &mut self.view);
+        self.keeper.at_pause(&mut self.session, &mut self.ui);
         self.frame();
     }
 
     fn notice(&self) -> (Tone, &str) {
-        let notice = self.view.notice.as_ref().unwrap();
+        let notice = self.ui.view.notice.as_ref().unwrap();
         (notice.tone, &notice.text)
     }
 
@@ -180,8 +180,8 @@ fn an_edit_that_cannot_be_written_down_is_said_kept_and_tried_again() {
     // The pause cannot save it either, and leaving says what would be lost.
     desk.pause();
     assert!(desk.notice().1.starts_with("not saved: "), "{:?}", desk.notice());
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
-    let Some(Layer::Confirm(confirm)) = desk.view.layers.pop() else { panic!("{:?}", desk.view.layers) };
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
+    let Some(Layer::Confirm(confirm)) = desk.ui.layers.pop() else { panic!("{:?}", desk.ui.layers) };
     assert!(confirm.question.contains("loses what was edited"), "{}", confirm.question);
     // Room again: the next pauses write it down, then save.
     disk.mend();
@@ -217,8 +217,8 @@ fn leaving_unsaved_says_that_the_journal_has_it_all() {
     desk.add_bed("A1");
     desk.frame();
     disk.fail_every("rename", ErrorKind::PermissionDenied);
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
-    let Some(Layer::Confirm(confirm)) = desk.view.layers.pop() else { panic!("{:?}", desk.view.layers) };
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
+    let Some(Layer::Confirm(confirm)) = desk.ui.layers.pop() else { panic!("{:?}", desk.ui.layers) };
     assert!(confirm.question.contains("they come back when the garden is opened again"), "{}", confirm.question);
     let text = desk.text();
     drop(desk);
@@ -237,17 +237,17 @@ fn a_file_changed_while_nothing_happens_is_noticed_before_the_next_edit() {
     std::fs::write(shed.file(), &theirs).unwrap();
     desk.pause();
     assert_eq!(desk.session.keeping.mark(), Some("file changed"));
-    assert!(matches!(desk.view.layers.as_slice(), [Layer::Trouble(_)]), "{:?}", desk.view.layers);
+    assert!(matches!(desk.ui.layers.as_slice(), [Layer::Trouble(_)]), "{:?}", desk.ui.layers);
     assert_eq!(desk.keeper.pause(&desk.session), None, "it is asked once");
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view), "nor is it left without a word");
-    desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui), "nor is it left without a word");
+    desk.keeper.take_theirs(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.text(), theirs);
 
-    desk.view.layers.clear();
+    desk.ui.layers.clear();
     std::fs::remove_file(shed.file()).unwrap();
     desk.pause();
     assert_eq!(desk.session.keeping.mark(), Some("file gone"));
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
 }
 
 #[test]
@@ -259,7 +259,7 @@ fn steps_taken_back_leave_nothing_for_the_next_opening_to_tell() {
     desk.session.undo().unwrap();
     desk.frame();
     assert!(!desk.session.is_unsaved());
-    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     drop(desk);
     assert_eq!(shed.saved(), before);
     assert!(shed.open(Box::new(RealDisk)).told.is_empty());
@@ -287,16 +287,16 @@ fn a_changed_file_rests_until_the_grower_decides() {
     desk.add_bed("A1");
     desk.frame();
     // A layer in front is not disturbed: the question waits for it.
-    desk.view.layers.push(Layer::Welcome(crate::tui::layers::welcome::Welcome));
+    desk.ui.layers.push(Layer::Welcome(crate::tui::layers::welcome::Welcome));
     desk.pause();
-    assert_eq!(desk.view.layers.len(), 1);
-    desk.view.layers.clear();
+    assert_eq!(desk.ui.layers.len(), 1);
+    desk.ui.layers.clear();
     desk.frame();
-    assert!(matches!(desk.view.layers.last(), Some(Layer::Trouble(_))));
+    assert!(matches!(desk.ui.layers.last(), Some(Layer::Trouble(_))));
     assert_eq!(desk.keeper.pause(&desk.session), None, "no pause saves any more");
     assert_eq!(shed.saved(), theirs);
-    desk.view.layers.clear();
-    desk.keeper.write_over(&mut desk.session, &mut desk.view);
+    desk.ui.layers.clear();
+    desk.keeper.write_over(&mut desk.session, &mut desk.ui);
     assert_eq!(shed.saved(), desk.text());
     let versions = desk.keeper.versions(&desk.session).unwrap();
     assert!(versions.iter().any(|version| version.n_bytes == theirs.len() as u64), "{versions:?}");
@@ -311,7 +311,7 @@ fn theirs_is_taken_with_mine_in_a_file_of_its_own() {
     let mine = desk.text();
     let theirs = Garden::empty("Theirs").to_ron();
     std::fs::write(shed.file(), &theirs).unwrap();
-    desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+    desk.keeper.take_theirs(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.text(), theirs);
     assert_eq!(shed.saved(), theirs);
     let aside = shed.0.path().join(".garden.ron.kept/aside");
@@ -330,8 +330,8 @@ fn what_is_no_garden_can_be_written_over_but_not_taken() {
     desk.add_bed("A1");
     desk.frame();
     desk.pause();
-    assert!(matches!(desk.view.layers.last(), Some(Layer::Trouble(_))));
-    desk.keeper.write_over(&mut desk.session, &mut desk.view);
+    assert!(matches!(desk.ui.layers.last(), Some(Layer::Trouble(_))));
+    desk.keeper.write_over(&mut desk.session, &mut desk.ui);
     assert_eq!(shed.saved(), desk.text());
 }
 
@@ -342,7 +342,7 @@ fn a_version_is_gone_back_to_and_the_garden_left_is_a_version() {
     let mut desk = shed.open(Box::new(RealDisk));
     desk.add_bed("A1");
     desk.frame();
-    desk.keeper.save(&mut desk.session, &mut desk.view);
+    desk.keeper.save(&mut desk.session, &mut desk.ui);
     desk.add_bed("A2");
     desk.frame();
     let left = desk.text();
@@ -369,11 +369,11 @@ fn a_garden_open_elsewhere_is_looked_at_and_taken_over() {
     let mut second = shed.open(Box::new(RealDisk));
     assert!(second.told[0].starts_with("This garden is open elsewhere: process "), "{:?}", second.told);
     assert!(second.session.apply(Edit::Rename("no".to_owned())).is_err());
-    second.keeper.take_over(&mut second.session, &mut second.view);
+    second.keeper.take_over(&mut second.session, &mut second.ui);
     assert!(second.notice().1.starts_with("still open elsewhere"), "{:?}", second.notice());
     first.add_bed("A1");
     first.frame();
-    first.keeper.save(&mut first.session, &mut first.view);
+    first.keeper.save(&mut first.session, &mut first.ui);
     first.add_bed("A2");
     first.frame();
     second.pause();
@@ -384,7 +384,7 @@ fn a_garden_open_elsewhere_is_looked_at_and_taken_over() {
     drop(first);
     second.pause();
     assert_eq!(second.session.keeping.mark(), Some("free again: O"));
-    second.keeper.take_over(&mut second.session, &mut second.view);
+    second.keeper.take_over(&mut second.session, &mut second.ui);
     assert_eq!(second.text(), text);
     assert_eq!(second.session.keeping.mark(), None);
     second.add_bed("A3");
@@ -438,6 +438,6 @@ fn a_terminal_that_goes_takes_nothing_with_it() {
     let shed = Shed::new();
     let mut desk = shed.open(Box::new(RealDisk));
     desk.add_bed("A1");
-    desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+    desk.keeper.leave_now(&mut desk.session, &mut desk.ui);
     assert_eq!(shed.saved(), desk.text());
 }

@@ -8,16 +8,16 @@ use crate::tui::context::Context;
 use crate::tui::keys::Key;
 
 fn trouble(desk: &Desk) -> &Trouble {
-    let Some(Layer::Trouble(trouble)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
+    let Some(Layer::Trouble(trouble)) = desk.ui.layers.last() else { panic!("{:?}", desk.ui.layers) };
     trouble
 }
 
 /// What the question in front does on these keys.
 fn answers(desk: &mut Desk, keys: &[Key]) -> Vec<Effect> {
-    let mut question = desk.view.layers.pop().unwrap();
+    let mut question = desk.ui.layers.pop().unwrap();
     let mut effects = Vec::new();
     for key in keys {
-        let mut at = Context { session: &mut desk.session, view: &mut desk.view, effects: &mut effects };
+        let mut at = Context { session: &mut desk.session, view: &mut desk.ui.view, effects: &mut effects };
         let _ = question.key(*key, &mut at);
     }
     effects
@@ -42,9 +42,9 @@ fn a_file_with_other_names_is_asked_about_once_and_saved_by_no_pause() {
     assert_eq!(shed.saved(), before);
     // The first choice changes nothing, since the question may open while something is typed.
     assert!(answers(&mut desk, &[Key::Enter]).is_empty());
-    desk.keeper.save(&mut desk.session, &mut desk.view);
+    desk.keeper.save(&mut desk.session, &mut desk.ui);
     assert_eq!(answers(&mut desk, &[Key::Down, Key::Enter]), [Effect::Part]);
-    desk.keeper.part(&mut desk.session, &mut desk.view);
+    desk.keeper.part(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.notice(), (Tone::Done, "saved"));
     assert_eq!((shed.saved(), std::fs::read_to_string(&other).unwrap()), (desk.text(), before));
     assert_eq!(desk.session.keeping.mark(), None);
@@ -63,7 +63,7 @@ fn who_leaves_a_file_with_other_names_unsaved_finds_every_edit_again() {
     let mut desk = shed.open(Box::new(RealDisk));
     desk.add_bed("A1");
     desk.frame();
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     assert_eq!(answers(&mut desk, &[Key::Down, Key::Down, Key::Enter]), [Effect::QuitUnsaved]);
     drop(desk);
     assert_eq!(shed.saved(), before);
@@ -80,7 +80,7 @@ fn where_there_is_no_journal_leaving_puts_the_garden_aside() {
     let mut desk = shed.open(Box::new(disk));
     desk.add_bed("A1");
     desk.frame();
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     assert_eq!(answers(&mut desk, &[Key::Down, Key::Down, Key::Enter]), [Effect::SetAsideAndLeave]);
     assert!(desk.keeper.set_aside(&desk.session).is_ok());
 }
@@ -98,12 +98,12 @@ fn changed_and_with_other_names_both_are_asked_about() {
     desk.frame();
     desk.pause();
     trouble(&desk);
-    desk.view.layers.clear();
-    desk.keeper.part(&mut desk.session, &mut desk.view);
+    desk.ui.layers.clear();
+    desk.keeper.part(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.session.keeping.mark(), Some("file changed"));
     assert_eq!(shed.saved(), theirs);
-    desk.view.layers.clear();
-    desk.keeper.write_over(&mut desk.session, &mut desk.view);
+    desk.ui.layers.clear();
+    desk.keeper.write_over(&mut desk.session, &mut desk.ui);
     assert_eq!((shed.saved(), std::fs::read_to_string(&other).unwrap()), (desk.text(), theirs));
 }
 
@@ -140,10 +140,10 @@ fn a_file_that_may_not_be_written_is_looked_at_and_taken_over_once_it_may() {
     assert!(desk.keeper.pause(&desk.session).is_some());
     desk.pause();
     assert_eq!(desk.text(), theirs);
-    desk.keeper.take_over(&mut desk.session, &mut desk.view);
+    desk.keeper.take_over(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.notice(), (Tone::Trouble, "still read-only: the file is read-only"));
     set_mode(0o644);
-    desk.keeper.take_over(&mut desk.session, &mut desk.view);
+    desk.keeper.take_over(&mut desk.session, &mut desk.ui);
     assert_eq!((desk.session.keeping.mark(), desk.session.read_only_because()), (None, None));
     desk.add_bed("A1");
     desk.frame();
@@ -171,7 +171,7 @@ fn that_the_owner_could_not_be_kept_is_said_once() {
     chown(shed.file(), Some(61_001), None).unwrap();
     desk.add_bed("A2");
     desk.frame();
-    desk.keeper.save(&mut desk.session, &mut desk.view);
+    desk.keeper.save(&mut desk.session, &mut desk.ui);
     assert_eq!(desk.notice(), (Tone::Done, "saved"));
     assert_eq!(desk.keeper.words_of_rights(), None);
 }

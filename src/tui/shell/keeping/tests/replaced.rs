@@ -12,7 +12,7 @@ fn folder(shed: &Shed) {
 }
 
 fn question(desk: &Desk) -> String {
-    let Some(Layer::Trouble(trouble)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
+    let Some(Layer::Trouble(trouble)) = desk.ui.layers.last() else { panic!("{:?}", desk.ui.layers) };
     format!("{trouble:?}")
 }
 
@@ -43,7 +43,7 @@ fn who_leaves_is_asked_even_if_nothing_was_edited() {
         let shed = Shed::new();
         let mut desk = shed.open(Box::new(RealDisk));
         replace(&shed);
-        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
         assert!(question(&desk).contains("[OtherName, WriteInstead, Leave, Later]"), "{}", question(&desk));
         let aside = desk.keeper.set_aside(&desk.session).unwrap();
         assert_eq!(std::fs::read_to_string(aside).unwrap(), desk.text());
@@ -55,7 +55,7 @@ fn a_file_changed_just_before_leaving_is_not_left_without_a_word() {
     let shed = Shed::new();
     let mut desk = shed.open(Box::new(RealDisk));
     std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     assert!(question(&desk).contains("TakeTheirs"), "{}", question(&desk));
 }
 
@@ -69,7 +69,7 @@ fn edits_of_the_first_moment_come_back_with_the_version_they_were_made_upon() {
         desk.frame();
         assert_eq!(desk.notice(), (Tone::Done, "add bed A1"));
         replace(&shed);
-        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+        assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
         assert!(question(&desk).contains("Leave"), "{}", question(&desk));
         let text = desk.text();
         drop(desk);
@@ -95,7 +95,7 @@ fn mine_is_written_in_its_place_and_it_is_put_aside() {
         replace(&shed);
         desk.pause();
         assert_eq!(desk.notice(), (Tone::Trouble, "not saved: the file cannot be read any more; s asks what to do"));
-        desk.keeper.write_over(&mut desk.session, &mut desk.view);
+        desk.keeper.write_over(&mut desk.session, &mut desk.ui);
         let (tone, words) = desk.notice();
         assert!(tone == Tone::Done && words.starts_with("saved; what stood there is kept as "), "{words}");
         assert!(words.ends_with("-unreadable"), "{words}");
@@ -110,7 +110,7 @@ fn without_a_terminal_what_was_read_is_kept_without_a_question() {
     let before = shed.saved();
     let mut desk = shed.open(Box::new(RealDisk));
     latin_1(&shed);
-    desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+    desk.keeper.leave_now(&mut desk.session, &mut desk.ui);
     assert_eq!(versions(&shed), [before]);
 }
 
@@ -128,7 +128,7 @@ fn a_link_that_came_into_its_place_is_noticed_and_left_alone() {
     let before = std::fs::read_to_string(&other).unwrap();
     desk.add_bed("A1");
     desk.frame();
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     assert!(question(&desk).contains("[OtherName, Leave, Later]"), "{}", question(&desk));
     assert_eq!(std::fs::read_to_string(&other).unwrap(), before);
 }
@@ -140,11 +140,11 @@ fn with_an_edit_after_later() -> (Shed, String) {
     std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
     desk.pause();
     assert!(question(&desk).contains("TakeTheirs"), "{}", question(&desk));
-    desk.view.layers.clear();
+    desk.ui.layers.clear();
     desk.add_bed("A1");
     desk.frame();
     assert_eq!(desk.notice(), (Tone::Done, "add bed A1"));
-    desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+    desk.keeper.leave_now(&mut desk.session, &mut desk.ui);
     let text = desk.text();
     drop(desk);
     (shed, text)
@@ -181,7 +181,7 @@ fn mine_put_aside_is_brought_back() {
     desk.frame();
     let mine = desk.text();
     std::fs::write(shed.file(), Garden::empty("Theirs").to_ron()).unwrap();
-    desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
+    desk.keeper.take_theirs(&mut desk.session, &mut desk.ui);
     let aside = crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap();
     let path = aside.iter().find(|aside| aside.what == "mine").unwrap().path.clone();
     desk.keeper.bring_back(&path, &mut desk.session).unwrap();
@@ -201,8 +201,8 @@ fn who_takes_theirs_or_leaves_is_not_told_again_of_edits_that_stand_aside() {
             desk.keeper.set_aside(&desk.session).unwrap();
             desk.keeper.let_records_go();
         } else {
-            desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
-            let Some(Layer::Notices(told)) = desk.view.layers.last() else { panic!("{:?}", desk.view.layers) };
+            desk.keeper.take_theirs(&mut desk.session, &mut desk.ui);
+            let Some(Layer::Notices(told)) = desk.ui.layers.last() else { panic!("{:?}", desk.ui.layers) };
             assert!(!format!("{told:?}").contains("do not fit"), "{told:?}");
         }
         drop(desk);
@@ -222,7 +222,7 @@ fn a_garden_with_a_slip_in_it_is_put_aside_when_mine_is_written_over_it() {
     desk.frame();
     let slip = shed.saved().replacen("site:", "site", 1);
     std::fs::write(shed.file(), &slip).unwrap();
-    desk.keeper.write_over(&mut desk.session, &mut desk.view);
+    desk.keeper.write_over(&mut desk.session, &mut desk.ui);
     assert_eq!(shed.saved(), desk.text());
     assert!(!versions(&shed).contains(&slip));
     let aside = crate::store::aside_of(&shed.file(), limits::FILE_BYTES).unwrap();

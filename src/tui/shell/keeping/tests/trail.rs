@@ -6,14 +6,14 @@ impl Desk {
     /// Leaves as `q` does.
     fn leave(mut self) {
         self.frame();
-        assert!(self.keeper.may_leave(&mut self.session, &mut self.view), "{:?}", self.view.layers);
+        assert!(self.keeper.may_leave(&mut self.session, &mut self.ui), "{:?}", self.ui.layers);
     }
 
     /// Takes the last edit back as `u` does; what the bottom line says.
     fn undo(&mut self) -> String {
-        self.view.notice = None;
+        self.ui.view.notice = None;
         let key = crate::tui::Input::Key(crate::tui::keys::Key::Char('u'));
-        let _ = crate::tui::update(&mut self.session, &mut self.view, &key);
+        let _ = crate::tui::update(&mut self.session, &mut self.ui, &key);
         self.frame();
         // A command that cannot be done is named before the reason.
         let said = self.notice().1;
@@ -197,7 +197,7 @@ fn whichever_call_is_the_last_before_a_kill_undo_goes_all_the_way() {
         desk.add_bed("A3");
         desk.frame();
         let is_safe = desk.session.keeping.not_on_disk.is_none();
-        desk.keeper.leave_now(&mut desk.session, &mut desk.view);
+        desk.keeper.leave_now(&mut desk.session, &mut desk.ui);
         let n_calls = disk.n_calls();
         drop(desk);
         let mut desk = again.open(Box::new(RealDisk));
@@ -227,7 +227,7 @@ fn whichever_call_of_a_save_fails_undo_goes_all_the_way_after_leaving() {
         desk.pause();
         let n_calls = disk.n_calls();
         let text = desk.text();
-        desk.view.layers.clear();
+        desk.ui.layers.clear();
         desk.leave();
         assert_eq!(shed.saved(), text);
         let mut desk = shed.open(Box::new(RealDisk));
@@ -299,7 +299,7 @@ fn read_only_there_is_no_undo_until_the_garden_is_taken_over() {
     assert!(said.contains("open elsewhere"), "{said}");
     assert_eq!((second.text(), second.session.sitting.undo_title()), (texts[2].clone(), None));
     drop(first);
-    second.keeper.take_over(&mut second.session, &mut second.view);
+    second.keeper.take_over(&mut second.session, &mut second.ui);
     assert_eq!(second.undo(), "undone: add bed A2");
     assert_eq!(second.text(), texts[1]);
 }
@@ -312,10 +312,10 @@ fn yours_written_over_theirs_keeps_its_steps_and_theirs_taken_has_none() {
         let theirs = Garden::empty("Theirs").to_ron();
         std::fs::write(shed.file(), &theirs).unwrap();
         if takes_theirs {
-            desk.keeper.take_theirs(&mut desk.session, &mut desk.view);
-            desk.view.layers.clear();
+            desk.keeper.take_theirs(&mut desk.session, &mut desk.ui);
+            desk.ui.layers.clear();
         } else {
-            desk.keeper.write_over(&mut desk.session, &mut desk.view);
+            desk.keeper.write_over(&mut desk.session, &mut desk.ui);
             desk.leave();
             desk = shed.reopened();
         }
