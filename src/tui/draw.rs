@@ -19,7 +19,7 @@ use super::ui::Ui;
 use super::view::{LEAST, Screen};
 use super::widgets::{bars, paint, text};
 
-/// Says which size is needed: in the longest words that fit into a line.
+/// Says which size is needed, in the longest words that fit on a line.
 fn draw_least(buf: &mut Buffer, area: Rect, is_ascii: bool) {
     let size = format!("{}{}{}", LEAST.0, if is_ascii { "x" } else { "×" }, LEAST.1);
     let words = [format!("needs {size} or more"), format!("needs {size}"), size.clone()];
@@ -28,7 +28,7 @@ fn draw_least(buf: &mut Buffer, area: Rect, is_ascii: bool) {
         Some(words) => {
             paint::put(buf, area, area.x, area.y, words, Style::new());
         }
-        // Narrower than the figures: they run down the lines.
+        // Narrower than the figures: they run down the screen.
         None => {
             let signs: Vec<char> = size.chars().collect();
             for (line, y) in signs.chunks(room.max(1)).zip(area.top()..area.bottom()) {

@@ -25,9 +25,9 @@ pub enum Effect {
     },
     /// Open a fresh copy of the demo.
     OpenDemo,
-    /// Begin a new garden in a file.
+    /// Begin a new garden in this file.
     NewGarden(PathBuf),
-    /// Set the site once the weather records it names are read.
+    /// Set the site once the weather file it names has been read.
     SetSite(Box<Site>),
     /// Listen to the mouse, or not.
     Mouse(bool),
@@ -37,20 +37,20 @@ pub enum Effect {
     Quit,
     /// Leave without saving.
     QuitUnsaved,
-    /// Write the garden over whatever stands in its file now; that goes into the earlier versions first.
+    /// Overwrite whatever the file holds now, which becomes an earlier version first.
     WriteOver,
-    /// Save to a new file in the place of one that has other names.
+    /// Replace a file that has other names by a new one of this name.
     Part,
     /// Take what the file holds now; the garden on the screen is put aside first.
     TakeTheirs,
     /// Put the garden aside in a file of its own, then leave.
     SetAsideAndLeave,
-    /// Take a garden over that another program had open.
+    /// Take over a garden that another program had open.
     TakeOver,
     /// List the earlier versions of the file.
     ShowVersions,
-    /// Go back to the earlier version of that number.
+    /// Go back to the earlier version with this number.
     Restore(usize),
-    /// Bring back what was put aside in that file of the kept folder.
+    /// Bring back what was put aside in this file of the kept folder.
     BringBack(PathBuf),
 }

@@ -8,18 +8,18 @@ use crate::garden::{Edit, EditError, Record, Undo};
 use crate::season::{FreeUp, Plan, Replayed, Sitting};
 use crate::units::Week;
 
-/// How the garden's file stands, as the shell last found it.
+/// The state of the garden's file, as the shell last found it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Keeping {
     /// Another program has the garden open, so here it is read-only.
     pub held_by: Option<HeldBy>,
-    /// The file may only be looked at: why edits are refused.
+    /// The file may only be read: why edits are refused.
     pub barred: Option<String>,
     /// The journal was written by a newer program, so the garden is read-only: why edits are refused.
     pub newer_journal: Option<String>,
     /// Edits could not be written to the journal, and why.
     pub not_on_disk: Option<String>,
-    /// The file is not what it was when it was last read or written here: saving rests until the grower decides.
+    /// The file has changed since it was last read or written here: nothing is saved until the grower decides.
     pub rests: Option<Rest>,
     /// There is no journal and no lock here, and why.
     pub unguarded: Option<String>,
@@ -32,20 +32,20 @@ pub struct HeldBy {
     pub who: String,
     /// Why edits are refused, with what can be done.
     pub reason: String,
-    /// It has let go since.
+    /// It has released the garden since.
     pub has_gone: bool,
 }
 
-/// Why saving rests.
+/// Why nothing is saved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rest {
     /// There is no file any more.
     Gone,
-    /// Something else has written it.
+    /// Something else has written to it.
     Changed,
-    /// What stands in its place cannot be read.
+    /// What is there now cannot be read.
     Unreadable,
-    /// It has other names, and a save would part it from them.
+    /// It has other names (hard links), and a save would separate it from them.
     Linked,
 }
 
@@ -75,15 +75,15 @@ pub struct Session {
     pub sitting: Sitting,
     /// Where it is kept; `None` while it has no file yet.
     pub path: Option<PathBuf>,
-    /// Today, as the face that started us says.
+    /// Today, as given by whoever started the session.
     pub today: NaiveDate,
     /// Revision of the plan that the file holds.
     pub saved_revision: u64,
-    /// Revision whose saving failed, so that it is not tried again at every pause.
+    /// Revision that could not be saved, so that it is not tried again in every pause.
     pub failed_revision: Option<u64>,
     /// How the file stands.
     pub keeping: Keeping,
-    /// Steps made since the shell last wrote them down.
+    /// Steps not yet taken by the shell for the journal.
     records: Vec<Record>,
     /// Why undo goes no further back than it does, in words; `None` if there is nothing before.
     undo_ends: Option<String>,
@@ -104,7 +104,7 @@ impl Session {
         self.sitting.plan()
     }
 
-    /// When a bed frees up, seen from the week looked at, and the day that was asked about.
+    /// The day asked about (that of the week looked at), and when the bed frees up from then on.
     pub fn free_up(&self, bed_idx: usize, week: Week) -> (NaiveDate, FreeUp) {
         self.plan().free_up_in_week(bed_idx, week, self.today)
     }
@@ -182,7 +182,7 @@ impl Session {
         self.sitting.go_on_with(undo);
     }
 
-    /// Another plan in the place of this one, as its file holds it: a version gone back to, a file read anew.
+    /// Replaces the plan by one that its file holds: a version gone back to, or the file reread.
     pub fn show_instead(&mut self, plan: Plan) {
         self.sitting = Sitting::new(plan);
         self.saved_revision = self.sitting.revision();
@@ -191,12 +191,12 @@ impl Session {
         self.undo_ends = None;
     }
 
-    /// The steps made since this was last asked, to be written into the journal.
+    /// Takes the steps made since the last call, to be written to the journal.
     pub fn take_records(&mut self) -> Vec<Record> {
         std::mem::take(&mut self.records)
     }
 
-    /// A session on a garden that was reopened with the records of its journal: the file holds what the sitting began with.
+    /// A session on a garden reopened with the records of its journal; the file holds what the sitting began with.
     pub fn reopened(sitting: Sitting, path: PathBuf, today: NaiveDate) -> Self {
         Self { saved_revision: 0, ..Self::new(sitting, Some(path), today) }
     }

@@ -1,4 +1,4 @@
-//! Signs: one set for terminals that know them, one of ASCII.
+//! The signs used in drawing: one set for terminals that have them, one in ASCII.
 
 use ratatui::symbols::border;
 
@@ -33,7 +33,7 @@ pub struct Signs {
     pub bar_start: &'static str,
     /// The part of a bar in which it is picked.
     pub bar_pick: &'static str,
-    /// Weeks of a bar in which it is picked in some years only.
+    /// Part of a bar in which it is picked in some years only.
     pub maybe_picked: &'static str,
     /// Weeks in which a planting stands in some years only.
     pub maybe_stands: &'static str,
@@ -61,7 +61,7 @@ pub struct Signs {
     pub dot: &'static str,
 }
 
-/// For terminals that know them.
+/// For terminals that have them.
 pub const FULL: Signs = Signs {
     is_ascii: false,
     breach: "≡",

@@ -26,7 +26,7 @@ impl Theme {
         Style::new()
     }
 
-    /// Text of less weight.
+    /// Less important text.
     pub fn faint(self) -> Style {
         self.coloured(Color::DarkGray, Modifier::DIM)
     }

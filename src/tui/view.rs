@@ -16,7 +16,7 @@ pub enum Screen {
     Year,
     /// What is known of crops.
     Book,
-    /// What the engines have to say.
+    /// What is wrong or worth knowing.
     Findings,
 }
 
@@ -24,7 +24,7 @@ impl Screen {
     /// Every screen, in the order of their keys.
     pub const ALL: [Self; 5] = [Self::Ground, Self::Bed, Self::Year, Self::Book, Self::Findings];
 
-    /// Its name for narrow places.
+    /// Its name where space is short.
     pub fn short_title(self) -> &'static str {
         if self == Self::Book { "Book" } else { self.title() }
     }
@@ -80,7 +80,7 @@ pub enum Shown {
     Selected,
 }
 
-/// Least size of any use, columns and rows: below it nothing but that is shown.
+/// Least useful size, columns and rows; below it only the size needed is shown.
 pub const LEAST: (u16, u16) = (40, 12);
 
 /// What is looked at.
@@ -112,12 +112,12 @@ pub struct View {
     pub notice: Option<Notice>,
     /// How to draw.
     pub options: Options,
-    /// Size of the whole screen when it was last drawn or resized (columns, rows): for walking by pages and rows.
+    /// Size of the whole screen (columns, rows) at the last draw or resize: for moving by pages and rows, and for the mouse.
     pub size: (u16, u16),
 }
 
 impl View {
-    /// Whether the screen shows anything; see [`LEAST`].
+    /// Whether the screen is large enough to show anything; see [`LEAST`].
     pub fn is_in_sight(&self) -> bool {
         self.size.0 >= LEAST.0 && self.size.1 >= LEAST.1
     }
@@ -163,7 +163,7 @@ impl View {
         }
     }
 
-    /// Steps the week looked at, within a span in which dates can be written.
+    /// Steps the week looked at, within the years 1900 to 2200.
     pub fn step_weeks(&mut self, n: i64) {
         let next = self.week.plus(n);
         if (1900..=2200).contains(&next.iso_year()) {
@@ -179,7 +179,8 @@ impl View {
         self.planting = Some(id);
     }
 
-    /// Selects a planting that stands in the week looked at, if none of this bed is selected.
+    /// Unless a planting of this bed is selected, selects one that stands in the week looked at, else the next to come, else the
+    /// last.
     pub fn select_standing(&mut self, session: &Session) {
         let Some(bed) = session.plan().beds().get(self.bed_idx) else { return };
         if self.planting.is_some_and(|id| bed.standing.iter().any(|standing| standing.id == id)) {

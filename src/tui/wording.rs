@@ -1,4 +1,4 @@
-//! A planting, its layout, its counts and its fit in the short words of the screens.
+//! Plantings, layouts, counts and fit in the short words of the screens.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ use crate::tui::widgets::text::{self, count, day};
 use crate::units::text::shown;
 use crate::units::{Mm, Week};
 
-/// The crop's name as a grower says it; its id if neither book nor garden know it.
+/// The crop's usual name; its id if neither the book nor the garden knows it.
 pub(in crate::tui) fn crop_name(plan: &Plan, planting: &Planting) -> String {
     plan.book().crop(&planting.crop).map_or_else(|| shown(&planting.crop).into_owned(), |crop| crop.name.clone())
 }
@@ -100,7 +100,7 @@ pub(in crate::tui) fn layout(plan: &Plan, layout: &Layout, signs: &Signs) -> Str
     }
 }
 
-/// The same; in a narrow list with the short name of the host.
+/// The same; in a narrow list, a host goes by its short name.
 pub(in crate::tui) fn layout_in_list(plan: &Plan, of: &Layout, is_narrow: bool, signs: &Signs) -> String {
     let short = |host: PlantingId| {
         let host = plan.garden().planting(host)?;
@@ -272,7 +272,7 @@ pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
     words.join(", ")
 }
 
-/// Clauses one after the other, in as many lines as they need, none broken that fits a line.
+/// Clauses in as few lines as hold them; a clause is never broken across lines.
 pub(in crate::tui) fn flow(clauses: &[String], width: usize, signs: &Signs) -> Vec<String> {
     let joint = format!(" {} ", signs.dot);
     let mut lines: Vec<String> = Vec::new();

@@ -1,7 +1,7 @@
 //! What keys mean in the layers in front of a screen, in the order of the README's table.
 //!
-//! A layer says which fronts are open to a key, the nearest first: a form of a planting, its fields, the day that is being filled in.
-//! What no row has is typed, where something is typed.
+//! A layer says which fronts hear a key, the nearest first: say the planting form, its fields, and the day being filled in. Where
+//! there is text to type, a key without a row is typed.
 
 use std::sync::LazyLock;
 
@@ -10,7 +10,7 @@ use rustc_hash::FxHashMap;
 use super::Key::{Char, Ctrl};
 use super::{Key, Need};
 
-/// A place in front of a screen in which keys have meanings of their own.
+/// A place in front of a screen where keys have their own meanings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Front {
     /// The keys of a screen.
@@ -27,7 +27,7 @@ pub enum Front {
     Picker,
     /// One line of text.
     Prompt,
-    /// The file is not what it was.
+    /// The file was changed from outside.
     Trouble,
     /// The first run.
     Welcome,
@@ -142,17 +142,17 @@ pub enum Act {
 pub struct LayerRow {
     /// What is asked for.
     pub act: Act,
-    /// Its keys, the one to show first; none stands for any that has no other row there.
+    /// Its keys, the one to show first. Empty means any key without a row of its own there.
     pub keys: &'static [Key],
     /// Where.
     pub fronts: &'static [Front],
-    /// A word or two for the bottom line. Rows side by side with the same word are shown as one.
+    /// A word or two for the bottom line. Adjacent rows with the same words are shown as one.
     pub title: &'static str,
     /// A sentence for help and README.
     pub sentence: &'static str,
     /// Place on the bottom line, 1 first; 0 is not shown there.
     pub bottom: u8,
-    /// What must be so for it to be done.
+    /// What it needs.
     pub needs: &'static [Need],
 }
 
@@ -172,7 +172,7 @@ impl LayerRow {
         Self { bottom, ..self }
     }
 
-    /// Done only where all of these are met.
+    /// Done only if all of these are met.
     const fn needs(self, needs: &'static [Need]) -> Self {
         Self { needs, ..self }
     }
@@ -191,14 +191,14 @@ use Front as F;
 
 /// What is read from top to bottom.
 const READ: &[Front] = &[F::Help, F::Why, F::Notices];
-/// Lists that are walked through, with nothing typed.
+/// Lists to walk through, with nothing to type.
 const WALKED: &[Front] = &[F::Versions, F::Trouble];
-/// Lists that are narrowed by letters.
+/// Lists narrowed by typing letters.
 const NARROWED: &[Front] = &[F::Finder, F::Picker];
-/// Questions that only another key than the one that asked answers with yes.
+/// Questions whose yes is a different key from the one that raised them.
 const SURE: &[Front] = &[F::LeaveUnsaved, F::WriteOver, F::PlaceAnyway, F::Restore];
 
-/// Place on the bottom line of what ends a layer: it always has room.
+/// Place on the bottom line of what closes a layer: it is always shown.
 const LAST: u8 = 12;
 
 /// What keys mean in layers.
@@ -347,8 +347,8 @@ pub fn rows_of(front: Front) -> impl Iterator<Item = &'static LayerRow> {
     LAYER_KEYS.iter().filter(move |row| row.fronts.contains(&front))
 }
 
-/// Rows by front and key; those that stand for any other key by front alone. Every letter that is typed is looked up in several
-/// fronts, and a paste on a slow line may be a hundred thousand letters.
+/// Rows by front and key; those for any other key by front alone. Every typed letter is looked up in several fronts, and a paste
+/// that arrives as keys may be a hundred thousand letters.
 struct Lookup {
     by_key: FxHashMap<(Front, Key), &'static LayerRow>,
     otherwise: FxHashMap<Front, &'static LayerRow>,
@@ -367,7 +367,7 @@ static LOOKUP: LazyLock<Lookup> = LazyLock::new(|| {
     lookup
 });
 
-/// The row of a key, in the first of the fronts that has one; what stands for any other key comes last.
+/// The row of a key in the first front that has one; rows for any other key come last.
 pub fn layer_row_for(key: Key, fronts: &[Front]) -> Option<&'static LayerRow> {
     let Lookup { by_key, otherwise } = &*LOOKUP;
     let exact = fronts.iter().find_map(|front| by_key.get(&(*front, key)));
@@ -379,8 +379,8 @@ pub fn act_for(key: Key, fronts: &[Front]) -> Option<Act> {
     layer_row_for(key, fronts).map(|row| row.act)
 }
 
-/// What stands on the bottom line for these fronts: place, keys, words. A row whose keys a front before it takes is left out,
-/// and rows side by side with the same words are one.
+/// The rows shown on the bottom line for these fronts, with their keys. A row whose key belongs to a nearer front is left out,
+/// and adjacent rows with the same words are merged.
 pub fn hints(fronts: &[Front], is_ascii: bool) -> Vec<(&'static LayerRow, String)> {
     let mut shown: Vec<&'static LayerRow> = Vec::new();
     for (n, front) in fronts.iter().enumerate() {

@@ -1,5 +1,5 @@
-//! The tables of commands: keys, where they are heard, title, sentence, and what must be so for one to be done. Handling, bottom
-//! line, help, finder and the README's tables of keys come from them.
+//! The tables of commands: keys, where they apply, title, sentence, and what a command needs. Handling, bottom line, help, finder
+//! and the README's tables of keys come from them.
 
 mod layers;
 mod needs;
@@ -15,7 +15,7 @@ use super::view::{Screen, View};
 /// A key as commands see it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Key {
-    /// A character as received, so shifted letters are their own.
+    /// A character as received, so a capital is a key of its own.
     Char(char),
     /// A character with Ctrl.
     Ctrl(char),
@@ -50,7 +50,7 @@ pub enum Key {
 }
 
 impl Key {
-    /// What a key that is held down does again and again: only to move and to type (a held-down `x` must not clear a bed).
+    /// The key, if holding it down repeats it: only keys that move or step do (holding `x` must not clear a bed).
     pub fn when_repeated(self) -> Option<Self> {
         self.is_repeatable().then_some(self)
     }
@@ -87,7 +87,7 @@ impl Key {
     }
 }
 
-/// Everything that can be asked of the program by a key.
+/// Every command that has a key on a screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[allow(missing_docs)] // Each is described by its row of COMMANDS.
 pub enum Command {
@@ -151,7 +151,7 @@ pub enum Command {
 pub enum Group {
     /// Which screen.
     Screens,
-    /// Walking and time.
+    /// Moving and time.
     Walk,
     /// Plantings.
     Plantings,
@@ -194,7 +194,7 @@ pub struct Row {
     pub group: Group,
     /// Place on the bottom line, 1 first; 0 is not shown there.
     pub bottom: u8,
-    /// What must be so for it to be done.
+    /// What it needs.
     pub needs: &'static [Need],
 }
 

@@ -1,9 +1,9 @@
-//! Whether a command can be done now, and why not.
+//! Whether a command can be run now, and if not, why.
 
 use crate::tui::session::Session;
 use crate::tui::view::{Screen, View};
 
-/// What must be so for a command to be done.
+/// What a command needs before it can be run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {
     /// The garden and its file may be changed here.
@@ -14,7 +14,7 @@ pub enum Need {
     Planting,
     /// A planting is selected, or the bed looked at has one.
     Standing,
-    /// There is a finding of the bed looked at; on the screen of findings, of any.
+    /// The bed looked at has a finding; on the Findings screen, any bed.
     Finding,
     /// There is a finding in the garden.
     AnyFinding,
@@ -24,12 +24,12 @@ pub enum Need {
     ToRedo,
     /// The garden has a file.
     File,
-    /// Another program has the garden open, or it is barred otherwise.
+    /// Another program has the garden open, or it is read-only for another reason.
     Holder,
 }
 
 impl Need {
-    /// Why it is not met; `None` if it is.
+    /// Why the need is not met; `None` if it is.
     pub fn unmet<'a>(self, session: &'a Session, view: &View) -> Option<&'a str> {
         let plan = session.plan();
         let has_planting = || view.planting.is_some_and(|id| plan.garden().planting(id).is_some());
@@ -58,7 +58,7 @@ impl Need {
     }
 }
 
-/// The first of several that is not met.
+/// Why the first need that is not met is not; `None` if all are met.
 pub fn hindrance<'a>(needs: &[Need], session: &'a Session, view: &View) -> Option<&'a str> {
     needs.iter().find_map(|need| need.unmet(session, view))
 }

@@ -24,13 +24,13 @@ impl Row {
         Self { bottom, ..self }
     }
 
-    /// Done only where all of these are met.
+    /// Run only if all of these are met.
     const fn needs(self, needs: &'static [Need]) -> Self {
         Self { needs, ..self }
     }
 }
 
-/// Every command. One that means another thing on another screen has a row for each.
+/// Every command. One whose meaning depends on the screen has a row for each meaning.
 pub const COMMANDS: &[Row] = &[
     row(C::ShowGround, &[Char('1')], "Ground", "Show all beds.", Group::Screens),
     row(C::ShowBed, &[Char('2')], "Bed", "Show one bed to scale.", Group::Screens),

@@ -1,5 +1,5 @@
-//! A planting moved by arrows: along its bed, to other beds, through the weeks. The Bed screen draws it where it would
-//! stand; nothing is changed before Enter.
+//! Moving a planting by arrow keys: along its bed, to other beds, through the weeks. The Bed screen draws it where it would
+//! stand; nothing changes before Enter.
 
 use chrono::{Duration, NaiveDate};
 use ratatui::Frame;
@@ -23,7 +23,7 @@ use crate::units::text::shown;
 
 /// Step of the arrows and of + and -.
 const STEP: Mm = Mm::from_cm(10);
-/// Lines of the box at the bottom, its frame included.
+/// Lines of the box at the bottom, including its frame.
 const LINES: u16 = 8;
 
 /// The layer.
@@ -52,7 +52,7 @@ impl Adjust {
         &self.outlook.preview
     }
 
-    /// Moves; Enter makes it one edit, Esc leaves everything as it was.
+    /// Moves it; Enter makes one edit of it, Esc leaves everything as it was.
     pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         let was = self.draft.clone();
         match act {
@@ -102,7 +102,7 @@ impl Adjust {
         self.draft.to_mm += by;
     }
 
-    /// The end of the strip moves; at the end of the bed its start.
+    /// Moves the end of the strip, or its start once the end has reached the end of the bed.
     fn stretch(&mut self, by: Mm, session: &Session) {
         let length = self.bed_length(session);
         if by > Mm::ZERO && self.draft.to_mm >= length {
@@ -124,7 +124,7 @@ impl Adjust {
         if next == at {
             return;
         }
-        // The strip keeps the length it had before it was moved, as far as the bed allows.
+        // A strip cut short by a small bed gets its own length back in a longer one.
         let wanted = self.draft.to_mm - self.draft.from_mm;
         let wanted =
             if wanted < self.before.to_mm - self.before.from_mm && self.draft.to_mm == self.bed_length(cx.session) {

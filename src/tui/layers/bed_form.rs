@@ -1,4 +1,4 @@
-//! A bed, field by field: a new one or one that is there.
+//! The form of a bed, new or existing.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -72,7 +72,7 @@ pub struct BedForm {
 }
 
 impl BedForm {
-    /// A form for a new bed after the one looked at, alike in size.
+    /// A form for a new bed after the one looked at, of the same size.
     pub fn new_bed(session: &Session, view: &View) -> Self {
         let beds = &session.plan().garden().beds;
         let like = beds.get(view.bed_idx);
@@ -94,7 +94,7 @@ impl BedForm {
         Self { id: None, at, fields: fields_of(&bed), trouble: None }
     }
 
-    /// A form for a bed that is there.
+    /// A form for an existing bed.
     pub fn edit(session: &Session, bed_idx: usize) -> Option<Self> {
         let bed = session.plan().garden().beds.get(bed_idx)?;
         Some(Self { id: Some(bed.id.clone()), at: bed_idx, fields: fields_of(bed), trouble: None })
@@ -178,7 +178,7 @@ impl BedForm {
         let fields = Rect { height: inside.height.saturating_sub(1), ..inside };
         self.fields.draw(frame, fields, 24, theme, signs);
         if let Some(trouble) = &self.trouble {
-            // Into the lines the fields leave, the last one at least.
+            // On the lines that the fields leave free, at least the last one.
             let n_fields = u16::try_from(self.fields.fields.len()).unwrap_or(u16::MAX);
             let n_free = usize::from(inside.height.saturating_sub(n_fields).max(1));
             let mut lines = text::wrap(trouble, usize::from(inside.width).max(1));
@@ -196,8 +196,8 @@ impl BedForm {
     }
 }
 
-/// The edit that changes a bed. Where it becomes shorter, strips of plantings that are over are cut to it, and what stood wholly
-/// beyond its new end is kept as a past crop, so that only what stands or is still to come hinders.
+/// The edit that changes a bed. If it becomes shorter, plantings that are over are cut to fit, and those that stood wholly beyond
+/// the new end become past crops, so that only what stands or is still to come can prevent the change.
 fn change_with_past(session: &Session, id: &str, bed: Bed) -> Edit {
     let plan = session.plan();
     let is_over = |planting: &&Planting| {
@@ -252,7 +252,7 @@ fn fields_of(bed: &Bed) -> Fields {
     fields
 }
 
-/// The next id of the same letters that no bed has: `A3` after `A2`.
+/// The next free id with the same letters: `A3` after `A2`.
 fn next_id(beds: &[Bed], like: &str) -> String {
     let letters: String = like.chars().take_while(|c| !c.is_ascii_digit()).collect();
     (1..=beds.len() + 1)

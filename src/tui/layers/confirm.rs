@@ -1,4 +1,4 @@
-//! A question that only another key than the one that asked answers with yes.
+//! A question whose yes is a different key from the one that raised it.
 
 use std::path::PathBuf;
 
@@ -13,34 +13,34 @@ use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::widgets::{paint, text};
 
-/// What is done on yes.
+/// What yes does.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Yes {
     /// Leave although the garden cannot be saved.
     QuitUnsaved,
-    /// Save over a file that is there.
+    /// Save over an existing file.
     SaveOver(PathBuf),
-    /// Write the planting list over a file that is there.
+    /// Write the planting list over an existing file.
     ListOver(PathBuf),
     /// Place a planting.
     Place(Box<Planting>),
-    /// Go back to the earlier version of that number.
+    /// Go back to the earlier version with this number.
     Restore(usize),
-    /// Bring back what was put aside in that file.
+    /// Bring back what was put aside in this file.
     BringBack(PathBuf),
 }
 
 /// The question.
 #[derive(Debug, Clone)]
 pub struct Confirm {
-    /// What is done on yes.
+    /// What yes does.
     pub yes: Yes,
     /// The question, naming what is lost.
     pub question: String,
 }
 
 impl Confirm {
-    /// Does it on the key for yes, goes back on any other.
+    /// Acts on the key for yes; any other key goes back.
     pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         if act == Some(Act::Yes) {
             let effect = match &self.yes {

@@ -47,7 +47,7 @@ impl Finder {
                 key.or(title).max(sentence).map(|score| (score, row))
             })
             .collect();
-        // Scattered letters count only while no word begins with what was typed; words of titles come first.
+        // Scattered letters count only if no word begins with what was typed; words of titles come first.
         let wanted: Vec<String> = letters.split_whitespace().map(str::to_lowercase).collect();
         let begins = |words: &str| {
             let words = words.to_lowercase();
@@ -156,7 +156,7 @@ mod tests {
 
     #[test]
     fn words_that_begin_so_stand_alone_and_those_of_titles_come_first() {
-        // Redo makes the undone edit again.
+        // The sentence of redo contains "undone".
         assert_eq!(found("undo", Screen::Ground), [Command::Undo, Command::Redo]);
         assert_eq!(found("save as", Screen::Ground)[0], Command::SaveAs);
         assert_eq!(found("u", Screen::Ground)[0], Command::Undo);

@@ -13,14 +13,14 @@ use crate::tui::widgets::{paint, text};
 #[derive(Debug, Clone, Default)]
 pub struct Help {
     top: usize,
-    /// The fronts whose keys are listed; none for those of the screen.
+    /// The fronts whose keys are listed; empty for the keys of the screen.
     of: Vec<Front>,
 }
 
 /// Lines of a page.
 const PAGE: usize = 12;
 
-/// Fronts of forms and lists, whose keys are listed after those of the screen.
+/// Fronts in forms and lists; their keys are listed after those of the screen.
 const IN_FORMS: [Front; 6] = [Front::Fields, Front::Choice, Front::Figure, Front::Day, Front::Line, Front::Picker];
 
 impl Help {
@@ -39,12 +39,12 @@ impl Help {
             Some(Act::First) => self.top = 0,
             _ => return After::Close,
         }
-        // As far as there may be lines: those of both tables.
+        // No further than there can be lines: those of both tables.
         self.top = self.top.min(COMMANDS.len() + LAYER_KEYS.len());
         After::Stay
     }
 
-    /// The lines: keys, sentence (none for a heading), why not now.
+    /// The lines: keys, sentence (empty for a heading), why not now.
     fn lines<'a>(&self, scene: Scene<'a>) -> Vec<(String, String, Option<&'a str>)> {
         let Scene { session, view, signs, .. } = scene;
         let mut lines: Vec<(String, String, Option<&str>)> = Vec::new();

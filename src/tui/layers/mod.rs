@@ -28,17 +28,17 @@ use super::scene::{Draft, Scene};
 pub enum After {
     /// It stays in front.
     Stay,
-    /// It goes.
+    /// It closes.
     Close,
-    /// It stays, another opens in front of it.
+    /// It stays, and another opens in front of it.
     Open(Box<Layer>),
     /// Another takes its place.
     Swap(Box<Layer>),
-    /// It goes, and a command is run.
+    /// It closes, and a command is run.
     Run(Command),
-    /// The item of that id was chosen from its list; what that was for says what becomes of it.
+    /// The item with this id was chosen from its list; the purpose says what happens next.
     Chosen(picker::Purpose, String),
-    /// That was answered to its question; the question says what becomes of it.
+    /// Its question was answered; the question says what happens next.
     Answered(prompt::Question, String),
 }
 
@@ -53,7 +53,7 @@ pub enum Layer {
     Picker(picker::Picker),
     /// One line of text.
     Prompt(prompt::Prompt),
-    /// A yes by another key.
+    /// A question that wants its own key for yes.
     Confirm(confirm::Confirm),
     /// A planting, field by field.
     PlantingForm(Box<planting_form::PlantingForm>),
@@ -71,7 +71,7 @@ pub enum Layer {
     Welcome(welcome::Welcome),
     /// Something to be read.
     Notices(notices::Notices),
-    /// The file is not what it was.
+    /// The file was changed from outside.
     Trouble(trouble::Trouble),
     /// Earlier versions of the file.
     Versions(versions::Versions),
@@ -100,7 +100,7 @@ macro_rules! each {
 }
 
 impl Layer {
-    /// Handles a key: the table says what it asks for here and whether that can be done now.
+    /// Handles a key: the table says what it means here and whether that can be done now.
     pub fn key(&mut self, key: Key, cx: &mut Context<'_>) -> After {
         let fronts = self.fronts();
         let row = layer_row_for(key, &fronts);

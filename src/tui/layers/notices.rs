@@ -1,4 +1,4 @@
-//! Something to be read in peace: what came back at the opening, who has the garden open, what differs between two gardens.
+//! A page to read: what came back at the opening, who has the garden open, what differs between two gardens.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -22,14 +22,14 @@ pub enum Weight {
     Heading,
     /// Running text.
     Plain,
-    /// Something to look at twice.
+    /// Something wrong or worth a second look.
     Trouble,
 }
 
-/// One line, broken where it is drawn.
+/// One line, wrapped when it is drawn.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
-    /// Harmless text.
+    /// The text, safe to show.
     pub text: String,
     /// How it is drawn.
     pub weight: Weight,
@@ -46,7 +46,7 @@ impl Line {
         Self { text: shown(text).into_owned(), weight: Weight::Heading }
     }
 
-    /// Something to look at twice.
+    /// Something wrong or worth a second look.
     pub fn trouble(text: &str) -> Self {
         Self { text: shown(text).into_owned(), weight: Weight::Trouble }
     }
@@ -74,7 +74,7 @@ impl Notices {
         Self { title: title.into(), lines, top: 0 }
     }
 
-    /// Scrolls; Enter or Esc closes it. No other key does: it may have opened while something else was being typed.
+    /// Scrolls. Only Enter or Esc closes it, since it may have opened while something else was being typed.
     pub fn key(&mut self, act: Option<Act>, _key: Key, _desk: &mut Context<'_>) -> After {
         if act == Some(Act::Back) {
             return After::Close;
@@ -99,7 +99,7 @@ impl Notices {
     }
 }
 
-/// The first line to draw after what asks for scrolling.
+/// The first line to draw after a scrolling key.
 pub(super) fn scrolled(act: Option<Act>, top: usize, n_lines: usize) -> usize {
     const PAGE: usize = 10;
     let top = match act {
@@ -113,7 +113,7 @@ pub(super) fn scrolled(act: Option<Act>, top: usize, n_lines: usize) -> usize {
     top.min(n_lines.saturating_sub(1))
 }
 
-/// Lines broken to so many cells; what is set in goes on set in.
+/// Lines wrapped to a width; indented lines stay indented.
 pub(super) fn wrapped(lines: &[Line], cells: usize, theme: Theme) -> Vec<(String, ratatui::style::Style)> {
     let mut out = Vec::new();
     for line in lines {
@@ -131,7 +131,7 @@ pub(super) fn wrapped(lines: &[Line], cells: usize, theme: Theme) -> Vec<(String
     out
 }
 
-/// Draws lines from one on, with the last ones in sight at most.
+/// Draws lines from `top` on, but never scrolls past the last ones.
 pub(super) fn put_from(
     buf: &mut ratatui::buffer::Buffer,
     inside: Rect,
@@ -205,8 +205,8 @@ pub fn came_back(titles: &[String]) -> Vec<Line> {
     lines
 }
 
-/// What differs, bed by bed. With names for whose change is whose, both are told and places where both changed something are
-/// marked; without, the changes of one garden only.
+/// What differs, bed by bed. With names for the two sides, the changes of both are listed and places changed by both are marked;
+/// without, only the changes of one garden.
 pub fn differences(plan: &Plan, found: &Differences, whose: Option<(&str, &str)>) -> Vec<Line> {
     let name_of = |id: &str| plan.book().crop(id).map(|crop| crop.name.clone());
     let mut lines = Vec::new();

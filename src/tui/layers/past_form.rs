@@ -1,4 +1,4 @@
-//! Past crops of a bed: what stood here in years of which only crop or family is known.
+//! The form of a bed's past crops: years of which only the crop or family is known.
 
 use std::cell::RefCell;
 
@@ -20,7 +20,7 @@ use crate::units::text::shown;
 
 const SIDES: [(&str, Side); 3] = [("whole width", Side::Whole), ("left half", Side::Left), ("right half", Side::Right)];
 
-/// Most lines of what is wrong.
+/// Most lines for what is wrong.
 const TROUBLE_LINES: u16 = 3;
 
 /// The form.
@@ -30,11 +30,11 @@ pub struct PastForm {
     fields: Fields,
     /// What can be named: crops, other known plants, families.
     items: Vec<Item>,
-    /// Letters, and the places of the items that match them: worked out once, not for every step through them and every frame.
+    /// Letters, and the places of the items that match them: kept, so that moving and drawing need not search again.
     found: RefCell<(String, Vec<usize>)>,
-    /// The pointed-at suggestion, while letters of a name stand in the field.
+    /// The suggestion pointed at, while the field holds letters of a name.
     suggestion: usize,
-    /// The name a taken suggestion put into the field, and the id it stands for.
+    /// The name that an accepted suggestion put into the field, and the id it stands for.
     taken: Option<(String, String)>,
     row: usize,
     trouble: Option<String>,
@@ -73,14 +73,14 @@ impl PastForm {
         here
     }
 
-    /// Whether letters of a name stand in the field of the crop, and it is being filled in.
+    /// Whether the crop's field has the focus and holds letters.
     fn is_naming(&self) -> bool {
         self.fields.focused() == "what" && !self.fields.value("what").trim().is_empty()
     }
 
     /// Places of the items that match letters.
     ///
-    /// What the letters mean as a whole name ([`crate::crops::CropBook::find`]) goes before what merely holds them.
+    /// An item that has the letters as its whole name ([`crate::crops::CropBook::find`]) comes before those that only contain them.
     fn found_for(&self, session: &Session, letters: &str) -> Vec<usize> {
         let mut found = matching(&self.items, letters);
         if let Some(meant) = meaning(session, letters)
@@ -92,7 +92,7 @@ impl PastForm {
         found
     }
 
-    /// What matches the letters in the field of the crop, while that is being filled in.
+    /// What matches the letters in the crop's field, while it has the focus.
     fn suggestions(&self, session: &Session) -> Vec<usize> {
         if !self.is_naming() {
             return Vec::new();
@@ -104,9 +104,9 @@ impl PastForm {
         self.found.borrow().1.clone()
     }
 
-    /// Walks and edits; Enter adds, Ctrl-d takes the pointed-at one out.
+    /// Moves and edits; Enter adds, Ctrl-d removes the one pointed at.
     pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
-        // Only these ask for the suggestions; they are not worked out for letters.
+        // Only these keys need the suggestions; typing letters must not wait for them.
         let n_suggestions = match act {
             Some(Act::Down | Act::Up | Act::Next) if self.is_naming() => self.suggestions(cx.session).len(),
             _ => 0,
@@ -145,7 +145,7 @@ impl PastForm {
         After::Stay
     }
 
-    /// Follows a changed field up.
+    /// Reacts to a changed field.
     fn touched(&mut self, touched: Touched, cx: &mut Context<'_>) {
         if let Touched::Value(name) = touched {
             self.trouble = None;
@@ -156,9 +156,9 @@ impl PastForm {
         cx.say_untaken(self.fields.said());
     }
 
-    /// Puts the pointed-at name into the field.
+    /// Puts the name pointed at into the field.
     fn take_suggestion(&mut self, session: &Session) {
-        // What was taken already stays: a name may be that of a crop and, at the same time, a part of others.
+        // A suggestion already taken stays, since one crop's name may be part of another's.
         if self.taken_id().is_some() {
             return;
         }
@@ -172,7 +172,7 @@ impl PastForm {
         }
     }
 
-    /// The id of the suggestion whose name still stands in the field.
+    /// The id of the accepted suggestion, if its name is still in the field.
     fn taken_id(&self) -> Option<&str> {
         let (name, id) = self.taken.as_ref()?;
         (self.fields.value("what") == name).then_some(id.as_str())

@@ -1,4 +1,4 @@
-//! One of a list by a few letters: a crop to place, a hazard, a family, what could follow.
+//! Choosing from a list by a few letters: a crop to place, a hazard, a family, what could follow.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -16,7 +16,7 @@ use crate::tui::widgets::{paint, text};
 /// Lines below the list of what could follow: a rule, and the reasons of the selected crop.
 const REASON_LINES: u16 = 5;
 
-/// Lines a page step goes.
+/// Items that PgUp and PgDn move by.
 const PAGE_STEP: usize = 10;
 
 /// What the choice is for.
@@ -37,11 +37,11 @@ pub enum Purpose {
 /// One line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Item {
-    /// Id handed on when it is chosen.
+    /// Id passed on when it is chosen.
     pub id: String,
     /// What is shown first.
     pub label: String,
-    /// Other names it is found by, and not shown.
+    /// Other names it is found by; not shown.
     pub also: String,
     /// What is shown after it.
     pub detail: String,
@@ -55,7 +55,7 @@ pub struct Picker {
     title: String,
     letters: Line,
     items: Vec<Item>,
-    /// Places of the items that match; worked out once for the same letters, not at every step through them.
+    /// Places of the items that match; searched when the letters change, not at every step.
     found: Vec<usize>,
     row: usize,
 }
@@ -118,7 +118,7 @@ impl Picker {
         }
         let n_found = self.found.len();
         let label_cells = self.items.iter().map(|item| text::width(&item.label)).max().unwrap_or(10).min(34);
-        // What could follow has its reasons in full below the list.
+        // In the list of what could follow, the reasons stand in full below.
         let n_below = if self.purpose == Purpose::Follow && inside.height >= 12 { REASON_LINES } else { 0 };
         let list = Rect { y: inside.y + 1, height: inside.height - 1 - n_below, ..inside };
         let top = paint::scroll_top(self.row, n_found, usize::from(list.height));
@@ -161,7 +161,7 @@ impl Picker {
     }
 }
 
-/// Places of the items that match a few letters, the best first; all of them without letters.
+/// Places of the items that match a few letters, best first; without letters, all of them.
 pub(super) fn matching(items: &[Item], letters: &str) -> Vec<usize> {
     let letters = letters.trim();
     if letters.is_empty() {
@@ -171,8 +171,8 @@ pub(super) fn matching(items: &[Item], letters: &str) -> Vec<usize> {
     if held.is_empty() { missed(items, &SearchWords::of(letters)) } else { held }
 }
 
-/// Items that hold the letters as words or beginnings of words, else those that hold them in one piece; the
-/// label goes before the other names.
+/// Items that contain the letters as words or beginnings of words; if there are none, those that contain them anywhere. A match
+/// in the label comes before one in the other names.
 fn held(items: &[Item], words: &SearchWords) -> Vec<usize> {
     let mut ranked: Vec<((bool, bool, Hold), usize)> = items
         .iter()
@@ -181,7 +181,7 @@ fn held(items: &[Item], words: &SearchWords) -> Vec<usize> {
             let rank = |hold: Hold, is_also: bool| (hold > Hold::Beginnings, is_also, hold);
             let label = words.hold_of(&item.label).map(|hold| rank(hold, false));
             let also = words.hold_of(&item.also).map(|hold| rank(hold, true));
-            // Words of which some are in the label and some in the other names are held too.
+            // Some of the words may be in the label and some in the other names.
             let both = || words.hold_of(&format!("{} {}", item.label, item.also)).map(|hold| rank(hold, true));
             Some((label.into_iter().chain(also).min().or_else(both)?, idx))
         })
@@ -192,7 +192,8 @@ fn held(items: &[Item], words: &SearchWords) -> Vec<usize> {
     ranked.into_iter().map(|(_, idx)| idx).collect()
 }
 
-/// Items whose names the letters miss by a slip. What is no slip of any is not there: Enter must not take another for it.
+/// Items whose names the letters match but for a slip. Letters that are no slip of any name match nothing, so that Enter cannot
+/// choose another crop instead.
 fn missed(items: &[Item], words: &SearchWords) -> Vec<usize> {
     let mut ranked: Vec<(Miss, (bool, usize))> = Vec::new();
     for (idx, item) in items.iter().enumerate() {

@@ -20,7 +20,7 @@ pub enum Question {
     WriteList,
     /// Id of the bed to go to.
     GoToBed,
-    /// Reason for accepting the finding of that place in the list of findings.
+    /// Reason for accepting the finding at this place in the list.
     AcceptReason(usize),
     /// Years after which a family may come back.
     ReturnYears(String),
@@ -52,7 +52,7 @@ pub struct Prompt {
 }
 
 impl Prompt {
-    /// A prompt with an answer to start from.
+    /// A prompt with an initial answer.
     pub fn new(question: Question, title: impl Into<String>, start: &str) -> Self {
         let line = Line::new(start, question.most_chars());
         Self { question, title: title.into(), line }
@@ -70,7 +70,7 @@ impl Prompt {
         }
     }
 
-    /// Takes pasted text; a pasted line end does not submit.
+    /// Takes pasted text; a pasted line break does not submit.
     pub fn paste(&mut self, pasted: &str, cx: &mut Context<'_>) {
         cx.paste_into(&mut self.line, pasted);
     }

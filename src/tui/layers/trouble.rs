@@ -1,7 +1,7 @@
-//! The file is not what it was when it was last read or written here: what is to become of it is the grower's choice.
+//! The file has changed since it was last read or written here, and the grower chooses what to do.
 //!
-//! The choices are taken by walking and Enter only, and the first of them changes nothing: the question may open while something
-//! else was being typed.
+//! A choice needs the arrows and Enter, and the first one loses nothing: the question may open while something else is being
+//! typed.
 
 use std::path::Path;
 
@@ -26,13 +26,13 @@ pub enum Found {
     Gone,
     /// Another garden: what differs, bed by bed.
     Changed(Vec<Line>),
-    /// Something that is no garden, and why.
+    /// Text that is no garden, and why.
     NoGarden(String),
     /// Something that cannot even be read, and why.
     Unreadable(String),
-    /// Another file's name: a link came or was changed. Why it is left alone.
+    /// The name of another file: a link has appeared or changed. Why it is left alone.
     Elsewhere(String),
-    /// As it was, but with other names, of which a new file in its place would not be one. How many names in all.
+    /// Unchanged, but one of several hard links, from which a newly written file would be separate. How many names in all.
     Linked(u64),
 }
 
@@ -49,14 +49,14 @@ impl Found {
     }
 }
 
-/// What the question offers to who is about to leave.
+/// What the question offers to a grower who is leaving.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Leaving {
-    /// Nothing: nobody is.
+    /// Nothing: nobody is leaving.
     Not,
-    /// Everything stands in the journal and comes back.
+    /// Leaving with everything in the journal, from which it comes back.
     Waits,
-    /// The garden is put aside.
+    /// Leaving with the garden put aside.
     Aside,
 }
 
@@ -102,7 +102,7 @@ pub struct Trouble {
 }
 
 impl Trouble {
-    /// The question about a file; one that came up on leaving offers to leave.
+    /// The question about a file; one raised by leaving offers to leave.
     pub fn new(found: Found, path: &Path, leaving: Leaving) -> Self {
         let mut choices = match found {
             Found::Gone => vec![Choice::WriteAgain, Choice::OtherName],
@@ -121,7 +121,7 @@ impl Trouble {
         Self { found, file: short_path(path), choices, row: 0 }
     }
 
-    /// Walks and chooses.
+    /// Moves and chooses.
     pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Down) => self.row = (self.row + 1).min(self.choices.len() - 1),
@@ -223,7 +223,7 @@ impl Trouble {
     }
 }
 
-/// A name to start from that is not the one in trouble.
+/// A name to suggest that is not the file's own.
 pub(in crate::tui) fn other_name(session: &Session) -> String {
     let Some(path) = &session.path else { return "garden.ron".to_owned() };
     let stem = path.file_stem().map_or_else(|| "garden".into(), |stem| stem.to_string_lossy());

@@ -18,22 +18,22 @@ use crate::tui::widgets::text::count;
 /// One version.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Version {
-    /// Where it stands.
+    /// Where it is kept.
     pub source: Source,
     /// When it was saved or put aside.
     pub when: String,
-    /// That time is yet to come by the clock of now.
+    /// By the present clock, that time is still to come.
     pub is_yet_to_come: bool,
     /// Its size.
     pub n_bytes: u64,
-    /// What is in it; why it cannot be read, if it cannot.
+    /// What is in it, or why it cannot be read.
     pub holds: Result<Holds, String>,
 }
 
-/// Where a garden stands that can be gone back to.
+/// Where a garden is kept that can be gone back to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Source {
-    /// Among the versions, under that number; 1 is the newest.
+    /// Among the versions, under this number; 1 is the newest.
     Saved(usize),
     /// Among what was put aside.
     Aside {
@@ -51,7 +51,7 @@ pub struct Holds {
     pub n_beds: usize,
     /// Plantings.
     pub n_plantings: usize,
-    /// What was changed from then until now; of what was put aside, what it would change.
+    /// What has changed since then; for something put aside, what it would change.
     pub differs: Vec<Line>,
     /// It is the garden on the screen.
     pub is_now: bool,
@@ -65,20 +65,20 @@ pub struct Versions {
     top: usize,
 }
 
-/// What is said of such a version.
+/// What is said of a version from the future.
 pub const YET_TO_COME: &str =
     "that time is yet to come: the clock was wrong then or is now; the numbers are in the order of the saves";
 
-/// Lines of versions shown at once at most.
+/// Most versions shown at once.
 const N_ROWS_MAX: u16 = 10;
 
 impl Versions {
-    /// A list, newest first, what was put aside last.
+    /// The list: versions newest first, then what was put aside.
     pub fn new(listed: Vec<Version>) -> Self {
         Self { listed, row: 0, top: 0 }
     }
 
-    /// Walks; Enter asks whether to restore.
+    /// Moves; Enter asks whether to restore.
     pub fn key(&mut self, act: Option<Act>, _key: Key, cx: &mut Context<'_>) -> After {
         let before = self.row;
         match act {

@@ -1,4 +1,4 @@
-//! Why a finding: the earlier planting, how long ago, the rule, the path, its source, what would help.
+//! Why there is a finding: the earlier planting, how long ago, the rule, the path, its source, what would help.
 
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -28,7 +28,7 @@ pub struct Why {
 }
 
 impl Why {
-    /// Why a finding.
+    /// Explains a finding.
     pub fn of(session: &Session, finding: &Finding) -> Self {
         Self {
             severity: finding.severity,

@@ -84,7 +84,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     }
 }
 
-/// A year in twelve cells: a mark where the window holds the month.
+/// A year in twelve cells, marked where the months include it.
 fn month_strip(months: Option<Months>, signs: &Signs) -> String {
     let holds = |month| months.is_some_and(|months| months.holds(month));
     (1..=12).map(|month| if holds(month) { signs.month } else { signs.gap }).collect::<Vec<_>>().join(" ")

@@ -2,8 +2,8 @@
 //!
 //! ```text
 //! +------------------------------------------------------------+
-//! | X breach   B2  cabbage: cabbage family is back after 2 …   |
-//! | ! caution  A4  leek: follows shallot in the same year      |
+//! | ≡ breach   B2  cabbage: cabbage family is back after 2 …   |
+//! | = caution  A4  leek: follows shallot in the same year      |
 //! +------------------------------------------------------------+
 //! | the selected finding in words (w: all of it)               |
 //! +------------------------------------------------------------+
@@ -32,7 +32,7 @@ use crate::words::{explain, headline};
 /// Lines in which the selected finding is said.
 const DETAIL_LINES: u16 = 6;
 
-/// The findings listed: all of the plan's, by their kept order, or those that the letters leave.
+/// The findings listed: all of the plan's, in its order, or those that match the letters.
 enum Listed {
     All,
     Narrowed(Vec<usize>),
@@ -64,7 +64,7 @@ impl Listed {
         }
     }
 
-    /// The finding of a row, with its place in the plan's list.
+    /// The finding in a row, with its place in the plan's list.
     fn at<'a>(&self, session: &'a Session, row: usize) -> Option<(usize, &'a Finding)> {
         let place = match self {
             Self::All => row,
@@ -168,7 +168,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     }
 }
 
-/// Selects the first finding of a bed; whether there is one among those listed.
+/// Selects the first listed finding of a bed; whether there is one.
 pub fn go_to_bed(cx: &mut Context<'_>, bed_idx: usize) -> bool {
     let listed = Listed::of(cx.session, cx.view);
     let is_there = |row: &usize| listed.at(cx.session, *row).is_some_and(|(_, finding)| finding.bed_idx == bed_idx);

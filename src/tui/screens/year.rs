@@ -1,4 +1,4 @@
-//! Beds by weeks: every planting a bar, empty ground in the growing season dotted, findings signed.
+//! Beds by weeks: every planting is a bar, empty ground in the growing season is dotted, findings are marked.
 //!
 //! ```text
 //!          Jan      Feb      Mar      …                 months and the week looked at (v)
@@ -8,8 +8,8 @@
 //! ---------------------------------------------------------------
 //! the selected planting in a few lines
 //!
-//! Days of which eight years in ten leave a range are drawn as such: ▓ from the day of first picking in one year of ten to that by
-//! which nine have come, likewise at the end; ░ where it stands in some years only.
+//! Days that vary from year to year are drawn as ranges that hold eight years in ten: ▓ where it is picked in some years only, at
+//! either end of the picking; ░ where it still stands in some years only.
 //! ```
 
 use chrono::{Datelike, Months, NaiveDate};
@@ -53,8 +53,8 @@ struct Span {
 }
 
 impl Span {
-    /// From two months before the week looked at on, so that the season to come is in sight. It begins with a month, so that
-    /// stepping a week does not move the picture, but only the step into another month.
+    /// Starts two months before the week looked at, which leaves most of the width to the season to come. Starting on the first of
+    /// a month, the picture moves only when a step reaches another month.
     fn of(width: u16, week: Week) -> Self {
         let room = width.saturating_sub(LABEL_CELLS).max(1);
         let cells_per_week = (room / 56).clamp(1, 4);
@@ -63,7 +63,7 @@ impl Span {
         Self { first: month.map_or(week, Week::of), n_weeks, cells_per_week }
     }
 
-    /// Cell of a day, from the first one drawn; may lie outside.
+    /// Cell of a day, counted from the first one drawn; may lie outside.
     fn cell_of(self, day: NaiveDate) -> i64 {
         let days = crate::units::days_between(self.first.monday(), day);
         (days * i64::from(self.cells_per_week)).div_euclid(7)
@@ -81,7 +81,7 @@ fn regions(area: Rect) -> (Rect, Rect, Rect) {
     (head, body, Rect { y: body.bottom(), height: detail, ..area })
 }
 
-/// Plantings of a bed in lanes, so that no two of a lane meet.
+/// Plantings of a bed in lanes, so that no two in a lane overlap.
 fn lanes(bed: &BedSeason, span: Span) -> Vec<Vec<&Standing>> {
     let mut lanes: Vec<Vec<&Standing>> = Vec::new();
     let last = span.first.plus(i64::try_from(span.n_weeks).unwrap_or(0)).monday();
@@ -103,7 +103,7 @@ fn lanes(bed: &BedSeason, span: Span) -> Vec<Vec<&Standing>> {
     lanes
 }
 
-/// The beds drawn, from the first, with the line of each: half the lines lie above the selected bed.
+/// The beds drawn, with the line of each: up to half the lines are above the selected bed.
 fn rows(session: &Session, view: &View, span: Span, height: u16) -> Vec<(usize, u16)> {
     let beds = session.plan().beds();
     let n_lanes = |idx: usize| u16::try_from(lanes(&beds[idx], span).len()).unwrap_or(1);
@@ -117,7 +117,7 @@ fn rows(session: &Session, view: &View, span: Span, height: u16) -> Vec<(usize, 
         first -= 1;
         above += n_lanes(first);
     }
-    // At the end of the garden the lines below are filled from above.
+    // At the end of the garden, lines left over below are used above.
     let mut below = 0;
     let mut idx = selected;
     while idx < beds.len() && below < height {
@@ -152,11 +152,11 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     for (idx, line) in rows(session, view, span, body.height) {
         draw_bed(buf, body, body.y + line, scene, idx, span);
     }
-    // The week looked at runs down the picture.
+    // A rule through the picture marks the week looked at.
     let x = area.x + LABEL_CELLS + cell(span.cell_of(view.week.monday()), span);
     for y in body.top()..body.bottom() {
         let is_bare = |x: u16| buf.cell((x, y)).is_none_or(|cell| cell.symbol() == " ");
-        // A space inside a name is no bare ground.
+        // A space inside a name is not bare ground.
         let is_between_words = !is_bare(x.saturating_sub(1)) && !is_bare(x + 1);
         if x < body.right()
             && let Some(cell) = buf.cell_mut((x, y))
@@ -289,7 +289,7 @@ fn draw_bar(
     for at in start..end {
         let is_picking = (pick_start..=pick_end).contains(&at);
         let sign = if is_picking { signs.bar_pick } else { signs.bar };
-        // A full block reversed is bare ground.
+        // A full block in reverse would look like bare ground.
         let is_solid = is_chosen && is_picking && !signs.is_ascii;
         paint::put(buf, area, x_of(at), y, sign, if is_solid { theme.heading() } else { style });
     }
@@ -319,13 +319,13 @@ fn range_of(session: &Session, standing: &Standing) -> Option<Spread> {
     session.plan().spread(standing.id).filter(|spread| spread.early != spread.late)
 }
 
-/// The cell after that of the last day before a day.
+/// The cell after the one of the day before.
 fn cell_after(day: NaiveDate, span: Span) -> i64 {
     day.pred_opt().map_or(0, |day| span.cell_of(day) + 1)
 }
 
-/// The weeks in which it still stands in some years: up to the day by which it is free in nine years of ten. Where the next bar
-/// of the lane begins within them, they take its first cell.
+/// Draws the weeks in which it still stands in some years: up to the day by which it is cleared in nine years of ten. If the next
+/// bar of the lane begins within them, they take its first cell.
 fn draw_tail(buf: &mut Buffer, line: LaneLine<'_>, standing: &Standing, turn: usize) {
     let LaneLine { scene: Scene { session, theme, signs, .. }, span, area, y } = line;
     let has_range = |spread: &Spread| spread.early.clear < spread.late.clear;
@@ -345,7 +345,7 @@ fn draw_tail(buf: &mut Buffer, line: LaneLine<'_>, standing: &Standing, turn: us
     }
 }
 
-/// How the bars are drawn, and what the ranges rest on.
+/// The legend of the bars, and what the ranges are based on.
 fn legend(session: &Session, signs: &Signs) -> String {
     format!(
         " {} stands  {} picked  {}{} in some years only, {} ",

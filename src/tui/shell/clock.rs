@@ -1,5 +1,5 @@
-//! The clock of this machine, read here and nowhere else. It may say anything: one whose battery is empty begins with 1970, and some
-//! can be set earlier still.
+//! This machine's clock, read nowhere else. It may show anything: with an empty battery it starts at 1970, and some can be set
+//! even earlier.
 
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -8,11 +8,11 @@ use chrono::{DateTime, Datelike as _, Local, NaiveDate, Utc};
 use crate::garden::limits;
 use crate::store::Stamp;
 
-/// This program is no older, so an earlier year means a clock that was never set.
+/// No copy of this program is older, so an earlier year means a clock that was never set.
 const FIRST_YEAR: i32 = 2026;
 
-/// Years of four digits, in seconds of POSIX (`date -u -d 0001-01-01 +%s`, `date -u -d 9999-12-31T23:59:59 +%s`): a stamp stands in
-/// file names.
+/// The years of four digits, in POSIX seconds (`date -u -d 0001-01-01 +%s`, `date -u -d 9999-12-31T23:59:59 +%s`): timestamps
+/// are used in file names.
 const FOUR_DIGITS: (i64, i64) = (-62_135_596_800, 253_402_300_799);
 
 /// The day that counts as today.
@@ -20,26 +20,26 @@ const FOUR_DIGITS: (i64, i64) = (-62_135_596_800, 253_402_300_799);
 pub struct Today {
     /// The day.
     pub day: NaiveDate,
-    /// Why it is probably not the right one, in words.
+    /// Why it is probably wrong, in words.
     pub doubt: Option<String>,
 }
 
 impl Today {
-    /// A day that was given.
+    /// A day given by the user.
     pub fn given(day: NaiveDate) -> Self {
         Self { day, doubt: None }
     }
 }
 
-/// The moment it is now.
+/// The current time.
 pub fn now() -> Stamp {
     Stamp::from(moment(SystemTime::now()))
 }
 
-/// The day it is here.
+/// The current day, local time.
 ///
 /// # Errors
-/// The clock says a year that no garden has; in words.
+/// The clock shows a year outside those a garden may have; in words.
 pub fn today() -> Result<Today, String> {
     today_if(moment(SystemTime::now()).with_timezone(&Local).date_naive())
 }

@@ -1,34 +1,34 @@
-//! What the bytes of a terminal mean: keys, pastes, the mouse.
+//! Turns the bytes of a terminal into keys, pastes and mouse events.
 //!
-//! Bytes come in whatever portions the line delivers them; any portions of the same bytes give the same inputs. Only time tells
-//! the Escape key from the beginning of a sequence, so the caller says when nothing has come for a while.
+//! However the bytes are split on the way, the same bytes give the same inputs. Only time can tell the Escape key from the
+//! beginning of a sequence, so the caller says when nothing has arrived for a while.
 //!
-//! Source: xterm's control sequences and, for their form, ECMA-48 (both from memory). A control character within a sequence
-//! ends it and counts by itself, so that no half sequence keeps Ctrl-C from being heard. Not told apart: Alt and a key are
-//! that key, as are Ctrl or Shift and an arrow.
+//! Source: xterm's control sequences and, for their form, ECMA-48 (both from memory). A control character inside a sequence
+//! ends it and is read by itself, so that no unfinished sequence can swallow Ctrl-C. Alt with a key is read as that key, and
+//! so is Ctrl or Shift with an arrow.
 
 use crate::tui::keys::Key;
 use crate::tui::update::Input;
 
-/// Bytes of a paste that are kept, far more than any field takes (starting value).
+/// Most bytes of a paste that are kept, far more than any field takes (starting value).
 const PASTE_BYTES: usize = 64 * 1024;
 
-/// Bytes of a sequence's parameters; no key has as many (starting value).
+/// Most bytes of a sequence's parameters; no key has as many (starting value).
 const PARAMETER_BYTES: usize = 64;
 
 const ESC: u8 = 0x1b;
 const CTRL_C: u8 = 0x03;
 const BEL: u8 = 0x07;
-/// What stands at the beginning of answers; keys typed after Alt and one of those bytes seldom do.
+/// What answers begin with; keys typed after Alt and one of those bytes rarely look like it.
 const ANSWERS_BEGIN: &[u8] = b"0123456789>!$+G";
 const END_OF_PASTE: &[u8] = b"\x1b[201~";
 
-/// What has been begun.
+/// What has been begun and is not complete.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 enum Begun {
     #[default]
     Nothing,
-    /// A character of so many bytes.
+    /// A character of this many bytes.
     Character(usize),
     /// Escape: the key, or the beginning of a sequence.
     Escape,
@@ -44,7 +44,7 @@ enum Begun {
     Answer(u8),
     /// Escape within an answer: with a backslash, its end.
     EndOfAnswer,
-    /// Pasted text; so many bytes of its end have come.
+    /// Pasted text; this many bytes of its end mark have arrived.
     Paste(usize),
 }
 
@@ -52,9 +52,9 @@ enum Begun {
 #[derive(Debug, Default)]
 pub struct Decoder {
     begun: Begun,
-    /// Bytes of what has been begun.
+    /// The bytes of what has been begun.
     held: Vec<u8>,
-    /// Nothing has come for a while.
+    /// Nothing has arrived for a while.
     is_quiet: bool,
 }
 
@@ -64,9 +64,9 @@ impl Decoder {
         self.begun != Begun::Nothing && !self.is_quiet
     }
 
-    /// Takes the bytes that came; what they are goes to the end of `inputs`.
+    /// Reads bytes as they arrive; appends what they mean to `inputs`.
     pub fn take(&mut self, bytes: &[u8], inputs: &mut Vec<Input>) {
-        // The end of a paste may have got lost; Ctrl-C by itself is no part of one.
+        // The end of a paste may have been lost; a lone Ctrl-C is never part of one.
         if matches!(self.begun, Begun::Paste(_)) && self.is_quiet && bytes == [CTRL_C] {
             self.end_paste(inputs);
         }
@@ -76,10 +76,10 @@ impl Decoder {
         }
     }
 
-    /// Nothing more has come for a while: what was begun is all there is of it.
+    /// Nothing more has arrived for a while: what was begun is complete as it is.
     pub fn pause(&mut self, inputs: &mut Vec<Input>) {
         let key = match self.begun {
-            // However long the next portion of a paste takes, it is no keys.
+            // However long the rest of a paste takes, it is never keys.
             Begun::Paste(_) => {
                 self.is_quiet = true;
                 return;
@@ -153,7 +153,7 @@ impl Decoder {
                 self.anew(byte, inputs);
             }
             0..b' ' => self.anew(byte, inputs),
-            // What it says counts for nothing.
+            // Its contents are ignored.
             _ => {
                 self.held.clear();
                 self.held.push(byte);
@@ -161,7 +161,7 @@ impl Decoder {
         }
     }
 
-    /// What was begun is nothing; the byte is looked at by itself.
+    /// Drops what was begun, and reads the byte by itself.
     fn anew(&mut self, byte: u8, inputs: &mut Vec<Input>) {
         self.begin(Begun::Nothing);
         self.first(byte, inputs);
@@ -170,10 +170,10 @@ impl Decoder {
     fn first(&mut self, byte: u8, inputs: &mut Vec<Input>) {
         let key = match byte {
             ESC => return self.begin(Begun::Escape),
-            // What is typed before the line is raw comes as a line feed.
+            // An Enter typed before raw mode was set arrives as a line feed.
             b'\r' | b'\n' => Key::Enter,
             b'\t' => Key::Tab,
-            // Some terminals send the one, some the other.
+            // Some terminals send one, some the other.
             0x7f | 0x08 => Key::Backspace,
             0x00 => Key::Ctrl(' '),
             0x01..=0x1a => Key::Ctrl(char::from(byte - 1 + b'a')),
@@ -189,7 +189,7 @@ impl Decoder {
                 self.held.push(byte);
                 return;
             }
-            // No character begins so.
+            // No character begins with this byte.
             _ => return,
         };
         inputs.push(Input::Key(key));
@@ -221,7 +221,7 @@ impl Decoder {
             }
             return;
         }
-        // Its end has but one Escape, the first byte.
+        // The end mark has only one Escape, its first byte.
         self.keep(&END_OF_PASTE[..n_matched]);
         let is_escape = byte == ESC;
         if !is_escape {
@@ -242,7 +242,7 @@ impl Decoder {
     }
 }
 
-/// Keys of a keypad that was switched to send sequences, and arrows of some terminals.
+/// Keys of a keypad in application mode, and the arrows of some terminals.
 fn keypad_key(byte: u8) -> Option<Key> {
     Some(match byte {
         b'M' => Key::Enter,
@@ -266,13 +266,13 @@ fn letter_key(byte: u8) -> Option<Key> {
     })
 }
 
-/// What `ESC [`, parameters and a last letter are.
+/// What `ESC [`, parameters and a final letter mean.
 fn sequence_input(parameters: &[u8], last: u8) -> Option<Input> {
     let (is_mouse, parameters) = match parameters.split_first() {
         Some((b'<', rest)) => (true, rest),
         _ => (false, parameters),
     };
-    // Anything but numbers is an answer to another question.
+    // Parameters that are not numbers belong to some answer.
     let text = std::str::from_utf8(parameters)
         .ok()
         .filter(|text| text.bytes().all(|b| b.is_ascii_digit() || b";:".contains(&b)))?;
@@ -304,7 +304,7 @@ fn sequence_input(parameters: &[u8], last: u8) -> Option<Input> {
         b'u' => coded_key(part(0, 0)?, modifiers)?,
         _ => letter_key(last)?,
     };
-    // Some terminals tell of a key held down and of one let go.
+    // Some terminals report keys that are held down or released.
     match part(1, 1) {
         Some(3) => None,
         Some(2) => key.when_repeated().map(Input::Key),
@@ -312,7 +312,7 @@ fn sequence_input(parameters: &[u8], last: u8) -> Option<Input> {
     }
 }
 
-/// A key that is told by the number of its character.
+/// A key that is sent as the number of its character.
 fn coded_key(code: u32, modifiers: u32) -> Option<Key> {
     let bits = modifiers.saturating_sub(1);
     let (has_shift, has_ctrl) = (bits & 1 > 0, bits & 4 > 0);
@@ -322,7 +322,7 @@ fn coded_key(code: u32, modifiers: u32) -> Option<Key> {
         9 => Key::Tab,
         13 => Key::Enter,
         27 => Key::Esc,
-        // Keys without a character have numbers of the private use area.
+        // Keys without a character have numbers in the private use area.
         0..32 | 0xe000..0xf900 => return None,
         _ => {
             let sign = char::from_u32(code)?;
@@ -335,7 +335,7 @@ fn coded_key(code: u32, modifiers: u32) -> Option<Key> {
     })
 }
 
-/// A click of the left button, or a line of the wheel. Columns and rows come counted from 1.
+/// A click of the left button, or a step of the wheel. Columns and rows are sent counted from 1.
 fn mouse(button: u16, column: u16, row: u16, is_press: bool) -> Option<Input> {
     const MOVED: u16 = 32;
     const WHEEL: u16 = 64;

@@ -1,4 +1,5 @@
-//! Earlier versions of the garden's file and what was put aside beside it: listed with what differs, and gone back to.
+//! Earlier versions of the garden's file and what was put aside beside it: listing them with their differences, and going back
+//! to one.
 
 use std::path::Path;
 
@@ -12,25 +13,25 @@ use crate::tui::layers::notices::differences;
 use crate::tui::layers::versions::{Holds, Source, Version};
 use crate::tui::widgets::text::count;
 
-/// How many things put aside are shown, the newest; the command line lists all (starting value).
+/// How many of the things put aside are shown, newest first; the command line lists all (starting value).
 const N_ASIDE_SHOWN: usize = 20;
 
-/// A garden as something put aside has it.
+/// The garden held by something put aside.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FromAside {
     /// The garden.
     pub garden: Garden,
-    /// How many edits it has that stood in a journal; `None` if it was put aside as a garden.
+    /// How many edits from a journal are in it; `None` if it was put aside as a whole garden.
     pub n_edits: Option<usize>,
-    /// How many more did not fit.
+    /// How many more did not apply.
     pub n_not_made: usize,
 }
 
-/// The garden that something put aside comes to: its own text, or edits made again upon the contents they belong to, as far as they
-/// fit.
+/// The garden held by something put aside: its own text, or its edits replayed on the contents they belong to, as far as they
+/// apply.
 ///
 /// # Errors
-/// It is no garden.
+/// It holds no garden.
 pub fn garden_aside(holds: AsideHolds) -> anyhow::Result<FromAside> {
     match holds {
         AsideHolds::Text(text) => {
@@ -45,7 +46,7 @@ pub fn garden_aside(holds: AsideHolds) -> anyhow::Result<FromAside> {
 }
 
 impl FromAside {
-    /// Its edits in words, after what it is: `: 3 edits, 1 does not fit`; nothing of a garden put aside whole.
+    /// Its edits in words, to follow what it is: `: 3 edits, 1 does not fit`; empty for a garden put aside whole.
     pub fn edits(&self) -> String {
         let Some(n_edits) = self.n_edits else { return String::new() };
         let not_made = match self.n_not_made {
@@ -57,7 +58,7 @@ impl FromAside {
     }
 }
 
-/// Every version with what has changed since, newest first, then what was put aside with what it would change.
+/// Every version with what has changed since, newest first; then what was put aside, with what it would change.
 pub(super) fn list(kept: &mut Kept, session: &Session) -> anyhow::Result<Vec<Version>> {
     let current = session.plan().garden();
     let mut listed = Vec::new();
@@ -97,8 +98,8 @@ fn holds(garden: &Garden, found: &Differences, session: &Session) -> Holds {
     }
 }
 
-/// Writes a version back into the file; returns its garden and when it was saved. The garden on the screen is saved first, so that
-/// it is a version too.
+/// Writes a version back to the file; returns its garden and when it was saved. The garden on the screen is saved first, so
+/// that it becomes a version too.
 pub(super) fn restore(kept: &mut Kept, number: usize, session: &mut Session) -> anyhow::Result<(Garden, String)> {
     let version = kept.versions()?.into_iter().find(|version| version.number == number);
     let when = version.map(|version| version.stamp.to_string()).context("there is no such version any more")?;
@@ -108,7 +109,7 @@ pub(super) fn restore(kept: &mut Kept, number: usize, session: &mut Session) -> 
     Ok((garden, when))
 }
 
-/// Writes what was put aside into the file; returns its garden and what it is. The garden on the screen is saved first, as above.
+/// Writes something put aside to the file; returns its garden and what it is. The garden on the screen is saved first, as above.
 pub(super) fn bring_back(kept: &mut Kept, path: &Path, session: &mut Session) -> anyhow::Result<(Garden, String)> {
     let aside = kept.aside()?.into_iter().find(|aside| aside.path == path).context("it is not there any more")?;
     let found = garden_aside(kept.read_aside(&aside)?)?;
@@ -122,7 +123,7 @@ fn write_instead(kept: &mut Kept, text: &str, session: &mut Session) -> anyhow::
     kept.save_with_trail(&before, &session.steps_to_keep(), now(), Save::Asked)
         .context("what is on the screen cannot be saved first")?;
     session.saved_revision = session.sitting.revision();
-    // Undo does not lead out of it.
+    // Undo does not go back past it.
     kept.save(text, now(), Save::Asked)?;
     Ok(())
 }

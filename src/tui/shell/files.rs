@@ -14,15 +14,15 @@ use crate::tui::Session;
 use crate::tui::layers::notices::Line;
 use crate::units::text::short_name;
 
-/// Begins a new garden; never over a file that is there.
+/// Begins a new garden; never overwrites a file.
 pub fn begin(path: &Path) -> anyhow::Result<()> {
     let name = path.file_stem().map_or_else(|| "garden".into(), |stem| stem.to_string_lossy());
     store::write_whole_new(path, Garden::empty(&name).to_ron().as_bytes())?;
     Ok(())
 }
 
-/// Writes a garden to a file that is not the one it came from, and has that file from then on. What stood there goes into its
-/// earlier versions. The steps that led to the text go on beside it. The lines are to be told.
+/// Saves a garden to a file other than the one it came from, and holds that file from then on. What it held before becomes an
+/// earlier version. The steps that led to the text are kept beside it. Returns lines to tell the grower.
 pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept, Vec<Line>)> {
     if !path.exists() {
         store::write_whole_new(path, text.as_bytes())?;
@@ -44,10 +44,10 @@ pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept,
         lines.push(Line::trouble(&words));
     }
     if opened.text == text {
-        // If it cannot be, leaving tries again.
+        // If this fails, leaving tries again.
         let _ = kept.keep_trail(trail);
     } else {
-        // That was said in the question.
+        // The question said that the other names keep the old file.
         kept.let_part();
         let saved = kept.save_with_trail(text, trail, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
@@ -68,8 +68,8 @@ pub fn weather(path: &Path) -> anyhow::Result<WeatherRead> {
     Weather::parse(&text).with_context(|| format!("the weather records {}", short_name(path)))
 }
 
-/// Writes the planting list for the year from today on. `None` if it did not: a file that is there and may not be written over is left
-/// as it is. Gives what of that file's owner and group could not be kept.
+/// Writes the planting list for the year from today. `None` if a file is there that may not be overwritten: it is left as it is.
+/// Otherwise returns which of that file's owner and group could not be kept.
 pub fn write_list(
     session: &Session,
     is_ascii: bool,

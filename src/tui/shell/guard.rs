@@ -1,5 +1,5 @@
-//! One guard that undoes every mode that was set: raw mode, alternate screen, cursor, paste, mouse.
-//! Panic, error, quit, signals and suspension all pass here; leaving twice is harmless.
+//! The guard that undoes every mode that was set: raw mode, alternate screen, cursor, paste, mouse. Panic, error, quit, signals
+//! and suspension all go through it; leaving twice is harmless.
 
 use std::ffi::c_int;
 use std::io::{Write, stdin, stdout};
@@ -14,7 +14,7 @@ use rustix::termios::{LocalModes, OptionalActions, Termios, tcgetattr, tcsetattr
 
 static IS_IN: AtomicBool = AtomicBool::new(false);
 static HOOK: Once = Once::new();
-/// The terminal's line as it was before it was made raw.
+/// The terminal's line settings before raw mode.
 static LINE_BEFORE: Mutex<Option<Termios>> = Mutex::new(None);
 
 /// Restores the terminal when dropped.
@@ -46,12 +46,12 @@ fn line_before() -> MutexGuard<'static, Option<Termios>> {
     LINE_BEFORE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Makes the terminal's line raw, whatever it is now: a shell sets it its own way while this program is stopped, and the terminal
-/// library takes it to be raw still.
+/// Sets raw mode whatever the line settings are now: while this program is stopped a shell changes them, and the terminal
+/// library believes raw mode to be on still.
 fn make_raw() -> std::io::Result<()> {
     let mut line = tcgetattr(stdin())?;
     let mut before = line_before();
-    // A line that is raw already is this program's own doing, unless it was so from the beginning.
+    // If raw mode is already on, this program set it, unless it was on from the start.
     if before.is_none() || line.local_modes.contains(LocalModes::ICANON) {
         *before = Some(line.clone());
     }
@@ -59,8 +59,8 @@ fn make_raw() -> std::io::Result<()> {
     Ok(tcsetattr(stdin(), OptionalActions::Now, &line)?)
 }
 
-/// Sets the modes up, all of them, whichever are set already. First the line: in the background that stops the process
-/// before anything is written over what stands on the terminal.
+/// Sets all modes, whichever are already set. Raw mode comes first: in the background that stops the process before it
+/// overwrites what is on the terminal.
 pub fn enter_again(has_mouse: bool) -> std::io::Result<()> {
     IS_IN.store(true, Ordering::SeqCst);
     make_raw()?;
@@ -69,7 +69,7 @@ pub fn enter_again(has_mouse: bool) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Undoes every mode. Errors are of no use here: the terminal may be gone.
+/// Undoes every mode. Errors are ignored: the terminal may be gone.
 pub fn leave() {
     if IS_IN.swap(false, Ordering::SeqCst) {
         let _ = execute!(
@@ -87,7 +87,7 @@ pub fn leave() {
     }
 }
 
-/// Listens to the mouse, or not.
+/// Switches mouse reporting on or off.
 pub fn set_mouse(on: bool) {
     let _ = if on { execute!(stdout(), EnableMouseCapture) } else { execute!(stdout(), DisableMouseCapture) };
 }
@@ -107,14 +107,14 @@ pub fn stop_process() {
     let _ = signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP);
 }
 
-/// Ends the process by the signal that asked for it, so that whoever started it sees what ended it. Call it with nothing left to do.
+/// Ends the process by the signal that asked for it, so that its parent sees the cause. Call it last.
 pub fn end_by(signal: c_int) -> ! {
     let _ = signal_hook::low_level::emulate_default_handler(signal);
-    // A signal that ends nothing on other systems: its number, as shells give it.
+    // If the signal does not end the process on this system: the exit code that shells give it.
     std::process::exit(128 + signal);
 }
 
-/// In debug builds a test can ask for a panic, to see the terminal come back.
+/// In debug builds a test can ask for a panic, to see that the terminal is restored.
 #[cfg(debug_assertions)]
 #[allow(clippy::panic, clippy::manual_assert)]
 pub fn panic_on_demand(input: &crate::tui::update::Input) {

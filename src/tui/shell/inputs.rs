@@ -1,8 +1,8 @@
 //! Keys and signals, one after the other. A thread reads the terminal, another waits for signals.
 //!
-//! The bytes of the terminal are read here and not by the terminal library: its readers leave keys unread that come
-//! together with a change of size or in bursts, take a sequence that comes in two portions for the Escape key and letters, and go
-//! round for ever when a terminal ends without a signal. Changes of size are heard as the signals they are.
+//! The terminal's bytes are read here and not by the terminal library: its readers miss keys that arrive in bursts or together
+//! with a resize, take a sequence that arrives in two parts for the Escape key followed by letters, and loop for ever when a
+//! terminal goes away without a signal. Resizes are noticed by their signal.
 
 use std::ffi::c_int;
 use std::io::Stdin;
@@ -21,34 +21,34 @@ use signal_hook::iterator::Signals;
 use super::decode::Decoder;
 use crate::tui::update::Input;
 
-/// How long the rest of a sequence is waited for before Escape is the key (starting value: slow lines part a sequence by less,
-/// and nobody notices it).
+/// How long to wait for the rest of a sequence before taking Escape for the key (starting value: longer than slow lines need,
+/// too short to be noticed).
 const WAIT_FOR_REST: Timespec = Timespec { tv_sec: 0, tv_nsec: 50_000_000 };
 
-/// How long it takes until reading is tried again where it does not wait by itself (starting value).
+/// Pause before reading again from a terminal whose reads do not block (starting value).
 const WAIT_TO_READ: Duration = Duration::from_millis(10);
 
-/// Bytes read at once: what a terminal's line holds.
+/// Bytes read at once: the size of the terminal's own buffer.
 const PORTION_BYTES: usize = 4096;
 
-/// Portions that may wait to be handled; what comes beyond them waits in the terminal's line.
+/// Reads that may wait to be handled; further input waits in the terminal's own buffer.
 const N_WAITING: usize = 64;
 
-/// Signals that end a process unless it hears them, all but those that tell of a fault in the program itself (SIGSEGV,
-/// SIGBUS, SIGFPE, SIGILL, SIGTRAP, SIGSYS): after these nothing may be done any more.
+/// Signals that end a process unless it handles them, except those that report a fault in the program itself (SIGSEGV,
+/// SIGBUS, SIGFPE, SIGILL, SIGTRAP, SIGSYS): after one of these nothing more may be done.
 const ENDING: [c_int; 13] =
     [SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF, SIGXCPU, SIGPIPE, SIGIO, SIGABRT];
 
 /// What the shell waits for.
 #[derive(Debug)]
 pub enum Event {
-    /// Things for the program, in the order in which they came.
+    /// Inputs, in the order in which they arrived.
     Inputs(Vec<Input>),
     /// The terminal may have another size.
     Resized,
     /// The process is asked to stop for a while.
     Suspend,
-    /// The process goes on after it was stopped.
+    /// The process has been continued after a stop.
     Continued,
     /// The process is asked to end by a signal.
     End(c_int),
@@ -59,7 +59,7 @@ pub enum Event {
 /// Starts listening.
 pub fn listen() -> std::io::Result<Receiver<Event>> {
     let (sender, receiver) = sync_channel(N_WAITING);
-    // A file that may not grow shows as a write that fails, and that is said; the signal itself is heard so that it ends nothing.
+    // A file at its size limit shows as a failed write, which is reported; the signal is caught only so that it does not end us.
     let heard = [SIGTSTP, SIGCONT, SIGWINCH, SIGXFSZ];
     let mut signals = Signals::new(ENDING.into_iter().chain(heard))?;
     let on_signal = sender.clone();
@@ -84,18 +84,18 @@ pub fn listen() -> std::io::Result<Receiver<Event>> {
     Ok(receiver)
 }
 
-/// Ends the program, with the plan safe, when the thread that reads keys ends in whatever way: without it nothing
-/// would ever come in again.
+/// Ends the program, with the plan safe, if the thread that reads keys ends for any reason: no input would ever arrive
+/// again.
 struct LastWord<'a>(&'a SyncSender<Event>);
 
 impl Drop for LastWord<'_> {
     fn drop(&mut self) {
-        // A program that no longer listens is leaving already.
+        // If nobody is listening, the program is already on its way out.
         let _ = self.0.send(Event::Gone);
     }
 }
 
-/// Reads until the terminal is gone or nobody listens any more.
+/// Reads until the terminal is gone or nobody is listening any more.
 fn read_terminal(terminal: &Stdin, events: &SyncSender<Event>) {
     let (mut decoder, mut bytes) = (Decoder::default(), [0; PORTION_BYTES]);
     loop {
@@ -107,7 +107,7 @@ fn read_terminal(terminal: &Stdin, events: &SyncSender<Event>) {
                 Ok(0) => return,
                 Ok(n) => decoder.take(&bytes[..n], &mut inputs),
                 Err(Errno::INTR) => continue,
-                // Another program has set the terminal so that reading does not wait.
+                // Another program has set the terminal to non-blocking reads.
                 Err(Errno::AGAIN) => {
                     thread::sleep(WAIT_TO_READ);
                     continue;
@@ -121,14 +121,15 @@ fn read_terminal(terminal: &Stdin, events: &SyncSender<Event>) {
     }
 }
 
-/// Waits for the rest of a sequence; whether there is something to read. Where a system cannot wait for a terminal there is not.
+/// Waits for the rest of a sequence; whether there is something to read. Where the system cannot wait for a terminal, there is
+/// nothing.
 fn has_more(terminal: &Stdin) -> bool {
     loop {
         let mut watched = [PollFd::new(terminal, PollFlags::IN)];
         match poll(&mut watched, Some(&WAIT_FOR_REST)) {
             Ok(0) => return false,
             Ok(_) => return !watched[0].revents().contains(PollFlags::NVAL),
-            // A signal came; the wait begins anew.
+            // Interrupted by a signal: wait again.
             Err(Errno::INTR) => {}
             Err(_) => return false,
         }

@@ -1,5 +1,5 @@
-//! The garden's file while it is open: every edit into the journal before the screen confirms it, saves at pauses and when asked,
-//! and what is done when the file is not what it was.
+//! The garden's file while it is open: it writes each edit to the journal before the screen confirms it, saves in pauses and on
+//! request, and deals with a file that was changed from outside.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -27,14 +27,14 @@ use outside::what_is_in_file;
 
 mod outside;
 
-/// How long nothing happens before unsaved edits are saved.
+/// How long the keys rest before unsaved edits are saved.
 const PAUSE_BEFORE_SAVING: Duration = Duration::from_millis(800);
 
-/// How often a journal that could not be written is tried again while nothing happens (starting value).
+/// How often a failed write to the journal is tried again while the keys rest (starting value).
 const PAUSE_BEFORE_TRYING_AGAIN: Duration = Duration::from_secs(5);
 
-/// How often the file is looked at while nothing happens: whether a read-only garden is free, or ours was changed by something
-/// else (starting value).
+/// How often the file is checked while the keys rest: whether a read-only garden has become free, or ours was changed from
+/// outside (starting value).
 const PAUSE_BEFORE_LOOKING: Duration = Duration::from_secs(2);
 
 /// What the next pause is for.
@@ -49,9 +49,9 @@ enum Errand {
 /// Why a garden is not saved.
 #[derive(Debug)]
 enum NotSaved {
-    /// The file is not what it was.
+    /// The file is no longer what we last read or saved.
     Outside(InFile),
-    /// In words, without advice and without a whole path.
+    /// The reason in words, without advice and without a full path.
     Because(String),
 }
 
@@ -61,14 +61,14 @@ impl From<StoreError> for NotSaved {
     }
 }
 
-/// Whether it was said that a file's owner or group could not be kept.
+/// Whether the grower has been told that a file's owner or group could not be kept.
 #[derive(Debug)]
 enum Rights {
-    /// There was nothing to say.
+    /// There is nothing to tell.
     Kept,
-    /// It is to be said.
+    /// Still to be told.
     ToSay(NotKept),
-    /// It was said.
+    /// Told.
     Said,
 }
 
@@ -78,17 +78,17 @@ pub(super) struct Keeper {
     kept: Option<Kept>,
     /// A question that waits until nothing else is in front.
     question: Option<Trouble>,
-    /// The journal was tried again at the last pause, in vain.
+    /// Writing to the journal failed again in the last pause.
     has_tried_again: bool,
-    /// It was said that what was opened could not become a version.
+    /// The grower was told that the garden as it was opened could not be kept as a version.
     has_told_of_base: bool,
     /// What went wrong beside the file at the last save.
     trouble_beside: Option<String>,
-    /// Where the last save put what stood in the file's place and could not be read.
+    /// Where the last save put aside the unreadable thing that had replaced the file.
     aside: Option<String>,
-    /// What of the file's owner and group could not be kept, to be said once.
+    /// Whether the file's owner and group could be kept; told once.
     rights: Rights,
-    /// What a read-only garden's file held when it was last read.
+    /// The text of a read-only garden's file when it was last read.
     text_shown: Option<String>,
     book: Arc<CropBook>,
     weather_of: WeatherOf,
@@ -120,7 +120,7 @@ impl Keeper {
         self.text_shown = None;
     }
 
-    /// Takes an opened file in; returns its session and what is to be told.
+    /// Takes over an opened file; returns its session and what is to be told.
     pub fn take_in(&mut self, found: Found, today: NaiveDate) -> (Session, Vec<Line>) {
         let (mut kept, session, lines) = opening::begin(found, &self.book, today);
         kept.know_ours(opening::is_garden);
@@ -128,16 +128,16 @@ impl Keeper {
         (session, lines)
     }
 
-    /// Opens the file of a path and takes it in.
+    /// Opens the file at a path and takes it over.
     pub fn open(&mut self, path: &Path, today: NaiveDate) -> anyhow::Result<(Session, Vec<Line>)> {
-        // Our own lock would stand in the way.
+        // Our own lock would be in the way.
         self.take(None);
         let found = opening::find(path, self.weather_of)?;
         Ok(self.take_in(found, today))
     }
 
-    /// Whether there is something to save. Steps taken back to where the file stands are nothing to the grower, but as long as
-    /// the journal holds them the next opening would tell of them.
+    /// Whether there is something to save. To the grower, edits that were all undone are nothing; but as long as the journal
+    /// holds them, the next opening would report them.
     fn is_to_save(&self, session: &Session) -> bool {
         session.is_unsaved() || self.kept.as_ref().is_some_and(|kept| kept.n_waiting() > 0)
     }
@@ -147,8 +147,8 @@ impl Keeper {
         session.keeping.unguarded.is_none() && self.kept.as_ref().is_some_and(|kept| !kept.has_pending())
     }
 
-    /// Writes the steps made since into the journal and flushes it once. What could not be written is said in the place of what
-    /// was done, and stays in memory.
+    /// Appends the steps made since the last call to the journal and flushes it once. If that fails, the failure is reported
+    /// instead of the edit, and the edit stays in memory.
     pub fn write_down(&mut self, session: &mut Session, ui: &mut Ui) {
         let records = session.take_records();
         if !records.is_empty() {
@@ -158,7 +158,7 @@ impl Keeper {
             return;
         }
         let Some(kept) = self.kept.as_mut() else {
-            // A garden that has no file yet has nowhere to be written down; one that has lost it is another matter.
+            // A garden without a file has no journal either; one that had a file and lost it is another matter.
             if session.path.is_some() {
                 let why = "its file could not be opened again".to_owned();
                 ui.view.complain(format!("done, but not on disk: {why}; S saves under another name"));
@@ -184,7 +184,7 @@ impl Keeper {
                     ));
                 }
             }
-            // This was said when the garden was opened, and the top line goes on saying it.
+            // The grower was told at the opening, and the top line still shows it.
             (None, Err(StoreError::Unguarded { .. })) if session.keeping.unguarded.is_some() => {}
             (trouble, flushed) => {
                 let flushed = flushed.err().map(anyhow::Error::from);
@@ -197,7 +197,7 @@ impl Keeper {
         self.note_loss(session, ui);
     }
 
-    /// Tries again what could not be written down.
+    /// Tries again to write what could not be written to the journal.
     fn write_down_again(&mut self, session: &mut Session, ui: &mut Ui) {
         self.has_tried_again = true;
         let Some(kept) = self.kept.as_mut() else { return };
@@ -241,7 +241,7 @@ impl Keeper {
         session.keeping.rests.is_none().then_some(Errand::Watch)
     }
 
-    /// After how long without a key there is something to do.
+    /// How long without a key until there is something to do; `None` if there is nothing.
     pub fn pause(&self, session: &Session) -> Option<Duration> {
         Some(match self.errand(session)? {
             Errand::WriteDown if self.has_tried_again => PAUSE_BEFORE_TRYING_AGAIN,
@@ -250,14 +250,14 @@ impl Keeper {
         })
     }
 
-    /// Does what is to be done at a pause.
+    /// Does what a pause is for.
     pub fn at_pause(&mut self, session: &mut Session, ui: &mut Ui) {
         match self.errand(session) {
             Some(Errand::Save) => {
                 let was_not_on_disk = session.keeping.not_on_disk.is_some();
                 match self.write(session, Save::Pause) {
                     Err(not_saved) => self.tell(not_saved, session, ui),
-                    // What was complained of before is no longer true.
+                    // The earlier complaint no longer holds.
                     Ok(()) if was_not_on_disk => ui.view.say("every edit is on disk again"),
                     Ok(()) => {
                         if let Some(words) = self.words_of_rights() {
@@ -279,12 +279,12 @@ impl Keeper {
         self.save_as_is(Save::Asked, session, ui);
     }
 
-    /// Writes over whatever the file holds now; that goes into the earlier versions.
+    /// Overwrites whatever the file holds now, which is kept as an earlier version.
     pub fn write_over(&mut self, session: &mut Session, ui: &mut Ui) {
         self.save_as_is(Save::Replace, session, ui);
     }
 
-    /// Saves into a file of its own what has been one of several names of a file.
+    /// Saves to a new file of this name; the other names keep the old one.
     pub fn part(&mut self, session: &mut Session, ui: &mut Ui) {
         if let Some(kept) = self.kept.as_mut() {
             kept.let_part();
@@ -292,7 +292,7 @@ impl Keeper {
         self.save_as_is(Save::Asked, session, ui);
     }
 
-    /// What of the file's owner and group could not be kept, if it is not said yet.
+    /// Which of the file's owner and group could not be kept, if the grower has not been told yet.
     pub fn words_of_rights(&mut self) -> Option<String> {
         let Rights::ToSay(not_kept) = self.rights else { return None };
         self.rights = Rights::Said;
@@ -385,15 +385,15 @@ impl Keeper {
         }
     }
 
-    /// Whether the program may be left; if not, why is asked on the screen.
+    /// Whether the program may be left; if not, a question on the screen says why.
     pub fn may_leave(&mut self, session: &mut Session, ui: &mut Ui) -> bool {
         if session.path.is_none() || session.read_only_because().is_some() {
             return true;
         }
-        // A file that is not what it was is not left without a word, even if there is nothing to save.
+        // If the file was changed from outside, the grower is asked, even if there is nothing to save.
         if !self.is_to_save(session) && session.keeping.rests.is_none() && !self.is_changed_outside() {
             if let Some(kept) = self.kept.as_mut().filter(|kept| kept.owes_trail()) {
-                // Undo of another day is not worth a question.
+                // If undo cannot be kept for another day, that is not worth a question.
                 let _ = kept.keep_trail(&session.steps_to_keep());
             }
             return true;
@@ -402,7 +402,7 @@ impl Keeper {
             Ok(()) => return true,
             Err(NotSaved::Outside(found)) => {
                 if let Some(path) = &session.path {
-                    // Ctrl-C leaves from any layer, this question among them.
+                    // Ctrl-C works from any layer, so this question may already be open.
                     ui.layers.retain(|layer| !matches!(layer, Layer::Trouble(_)));
                     let waits = matches!(found, InFile::Linked(_)) && self.has_all_on_disk(session);
                     let leaving = if waits { Leaving::Waits } else { Leaving::Aside };
@@ -424,19 +424,19 @@ impl Keeper {
         false
     }
 
-    /// The terminal is gone or the system asks to end: what can be kept is kept, without a question.
+    /// The terminal is gone or the system asks us to end: keeps what can be kept, without asking.
     pub fn leave_now(&mut self, session: &mut Session, ui: &mut Ui) {
         self.write_down(session, ui);
         if self.is_to_save(session) && session.read_only_because().is_none() && session.keeping.rests.is_none() {
-            // What is refused here stands in the journal.
+            // If this fails, the journal still holds it.
             let _ = self.write(session, Save::Pause);
         } else if session.read_only_because().is_none() && self.is_changed_outside() {
-            // Nobody can be asked. What is on the screen is in the journal, or as it was last read or saved.
+            // Nobody can be asked. What is on the screen is in the journal, or is what was last read or saved.
             let _ = self.kept.as_mut().map(|kept| kept.keep_base(now()));
         }
     }
 
-    /// Puts the garden into a file of its own in the hidden folder; says where.
+    /// Puts the garden aside in a file of its own in the kept folder; returns where.
     pub fn set_aside(&mut self, session: &Session) -> Result<String, String> {
         let Some(kept) = self.kept.as_mut() else { return Err("this garden has no file yet".to_owned()) };
         let text = session.plan().garden().to_ron();
@@ -446,12 +446,13 @@ impl Keeper {
         }
     }
 
-    /// Lets the journal's records go once the garden that they make stands aside. If that fails, the next opening tells of them.
+    /// Drops the journal's records once the garden that they lead to has been put aside. If that fails, the next opening reports
+    /// them.
     pub fn let_records_go(&mut self) {
         let _ = self.kept.as_mut().map(Kept::let_records_go);
     }
 
-    /// Saves under a name and goes on with that file. `Ok` holds what is to be told besides.
+    /// Saves under another name and goes on with that file. `Ok` holds what else is to be told.
     pub fn save_as(&mut self, path: &Path, session: &mut Session) -> anyhow::Result<Vec<Line>> {
         let text = session.plan().garden().to_ron();
         let (mut kept, lines) = files::claim(path, &text, &session.steps_to_keep())?;
@@ -466,8 +467,8 @@ impl Keeper {
         Ok(lines)
     }
 
-    /// What still waits for the file that is left goes into it as at a pause, or aside if it is not what it was: its journal would
-    /// bring back edits that went on under another name. Where neither can be, the journal goes on holding them.
+    /// Saves edits still waiting for the file we leave, or puts them aside if that file was changed from outside: otherwise its
+    /// journal would bring back edits that now live under another name. If neither works, they stay in the journal.
     fn leave_behind(&mut self, session: &Session, text: &str) {
         let Some(before) = self.kept.as_mut().filter(|before| before.n_waiting() > 0) else { return };
         let is_saved = session.keeping.rests.is_none()
@@ -477,13 +478,13 @@ impl Keeper {
         }
     }
 
-    /// Earlier versions of the file, with what has changed since.
+    /// The earlier versions of the file, each with what has changed since.
     pub fn versions(&mut self, session: &Session) -> anyhow::Result<Vec<Version>> {
         let kept = self.kept.as_mut().context("this garden has no file yet")?;
         earlier::list(kept, session)
     }
 
-    /// Goes back to a version; says of when it is.
+    /// Goes back to a version; returns when it was saved.
     pub fn restore(&mut self, number: usize, session: &mut Session) -> anyhow::Result<String> {
         let kept = self.kept.as_mut().context("this garden has no file yet")?;
         let (garden, when) = earlier::restore(kept, number, session)?;
@@ -491,7 +492,7 @@ impl Keeper {
         Ok(when)
     }
 
-    /// Brings back what was put aside; says what it is.
+    /// Brings back something put aside; returns what it is.
     pub fn bring_back(&mut self, aside: &Path, session: &mut Session) -> anyhow::Result<String> {
         let kept = self.kept.as_mut().context("this garden has no file yet")?;
         let (garden, what) = earlier::bring_back(kept, aside, session)?;
@@ -501,7 +502,7 @@ impl Keeper {
 
     fn show_restored(&mut self, garden: Garden, session: &mut Session) {
         let path = session.path.clone().unwrap_or_default();
-        // The records may have gone since; the garden is in its file already, so that is no reason not to show it.
+        // The weather records may be gone by now; the garden is already in its file, so it is shown all the same.
         let weather = (self.weather_of)(&garden, &path).unwrap_or_default();
         session.show_instead(Plan::with_weather(garden, &self.book, weather));
         session.keeping.rests = None;

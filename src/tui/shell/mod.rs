@@ -48,7 +48,7 @@ pub use clock::{Today, now, today};
 pub use earlier::{FromAside, garden_aside};
 pub use opening::{Found, WeatherOf, find};
 
-/// How long keys that go on coming may hold a frame back (starting value).
+/// How long a steady stream of keys may delay a frame (starting value).
 const LONGEST_WITHOUT_FRAME: Duration = Duration::from_millis(100);
 
 /// What to open.
@@ -56,7 +56,7 @@ const LONGEST_WITHOUT_FRAME: Duration = Duration::from_millis(100);
 pub enum Start {
     /// A garden file opened and read.
     Garden(Box<Found>),
-    /// Nothing yet: ask. What is to be said besides, if something is.
+    /// Nothing yet: ask. With what else is to be said, if anything.
     FirstRun(Option<String>),
 }
 
@@ -70,19 +70,19 @@ pub struct Surroundings {
     pub today: Today,
     /// How to draw.
     pub options: Options,
-    /// Makes a fresh copy of the demo in a temporary place; says where.
+    /// Makes a fresh copy of the demo in a temporary place; returns where.
     pub copy_demo: fn() -> anyhow::Result<PathBuf>,
-    /// Reads the weather records that a garden names, saying nothing on the standard streams.
+    /// Reads the weather records that a garden names, without writing to the standard streams.
     pub weather_of: WeatherOf,
     /// Remembers the garden last opened.
     pub remember: fn(&Path),
 }
 
-/// Opens the full screen and stays until the grower leaves; returns what is to be said afterwards, if something is. A signal that
-/// ends the program ends the process here, once the plan is safe and the terminal as it was.
+/// Runs the full screen until the grower leaves; returns what is to be said afterwards, if anything. If a signal ended it, the
+/// process ends here by that signal, once the plan is safe and the terminal restored.
 ///
 /// # Errors
-/// No terminal; the terminal cannot be set up.
+/// There is no terminal, or it cannot be set up.
 pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
         bail!("the full screen needs a terminal; `bedfellow --help` lists the commands that do not");
@@ -129,7 +129,7 @@ pub fn run(surroundings: Surroundings) -> anyhow::Result<Option<String>> {
     ended
 }
 
-/// What is to be told at an opening.
+/// Shows what is to be told at an opening, if anything.
 fn show_page(ui: &mut Ui, lines: Vec<Line>) {
     if !lines.is_empty() {
         ui.layers.push(Layer::Notices(Notices::new("Before you go on", lines)));
@@ -144,9 +144,9 @@ struct Shell {
     keeper: Keeper,
     copy_demo: fn() -> anyhow::Result<PathBuf>,
     remember: fn(&Path),
-    /// What is said when the terminal is the grower's again.
+    /// What is said once the terminal is restored.
     farewell: Option<String>,
-    /// The size of a terminal larger than what is drawn, once that was said.
+    /// The size of a terminal too large to be drawn whole, once that was said.
     told_size: Option<Size>,
     /// The signal that ends the program.
     end_by: Option<c_int>,
@@ -163,7 +163,7 @@ impl Shell {
     fn stay(mut self) -> (anyhow::Result<Option<String>>, Option<c_int>) {
         let ended = self.rounds();
         if ended.is_err() {
-            // A terminal that is gone often shows first in a frame that cannot be drawn.
+            // The first sign of a lost terminal is often a frame that cannot be drawn.
             self.keeper.leave_now(&mut self.session, &mut self.ui);
         }
         (ended.map(|()| self.farewell), self.end_by)
@@ -172,13 +172,13 @@ impl Shell {
     /// Frame by frame until the grower leaves.
     fn rounds(&mut self) -> anyhow::Result<()> {
         loop {
-            // Before the frame that confirms them.
+            // Edits are on disk before the frame that confirms them.
             self.keeper.write_down(&mut self.session, &mut self.ui);
             self.keeper.ask_what_waits(&mut self.ui);
             self.take_size()?;
             self.paint()?;
             let Some(first) = self.wait() else { continue };
-            // Everything that waits is handled before the next frame, unless it never ends.
+            // Everything that waits is handled before the next frame, unless there is no end to it.
             let since = Instant::now();
             let mut event = Some(first);
             while let Some(current) = event {
@@ -190,7 +190,7 @@ impl Shell {
         }
     }
 
-    /// Looks how large the terminal is, and says it where not all of it is drawn.
+    /// Asks the size of the terminal; says so if not all of it is drawn.
     fn take_size(&mut self) -> anyhow::Result<Size> {
         let Drawn { size, beyond } = Drawn::now().context("cannot ask the terminal its size")?;
         update(&mut self.session, &mut self.ui, &Input::Resize(size.width, size.height));
@@ -233,7 +233,7 @@ impl Shell {
     fn handle(&mut self, event: Event) -> anyhow::Result<Next> {
         match event {
             Event::Inputs(inputs) => {
-                // It may have grown since the last frame, and a key pressed then is not to be lost.
+                // The terminal may have grown since the last frame; a key pressed since then must not be lost.
                 if !self.ui.view.is_in_sight() {
                     self.take_size()?;
                 }
@@ -272,7 +272,7 @@ impl Shell {
     }
 
     fn perform(&mut self, effect: Effect) -> anyhow::Result<Next> {
-        // What comes after a step must find it written down.
+        // Whatever the effect does must find every step in the journal.
         self.keeper.write_down(&mut self.session, &mut self.ui);
         match effect {
             Effect::Save => self.keeper.save(&mut self.session, &mut self.ui),
@@ -326,7 +326,7 @@ impl Shell {
         Ok(Next::Stay)
     }
 
-    /// A failed start goes back to the question it came from.
+    /// After a failed start, goes back to the question it came from.
     fn ask_again(&mut self, why: &str) {
         if self.session.path.is_none() {
             self.ui.layers = vec![Layer::Welcome(Welcome)];
@@ -427,11 +427,11 @@ impl Shell {
         self.enter_again()
     }
 
-    /// Sets every mode again and draws everything anew, whatever has become of the terminal meanwhile.
+    /// Sets every mode again and redraws everything, whatever has happened to the terminal meanwhile.
     fn enter_again(&mut self) -> anyhow::Result<()> {
         guard::enter_again(self.ui.view.options.has_mouse).context("cannot set up the terminal again")?;
         let size = self.take_size()?;
-        // Not Terminal::clear: that asks where the cursor is, and the answer would go to the thread that reads keys.
+        // Not `Terminal::clear`: it asks for the cursor's position, and the thread that reads keys would get the answer.
         let whole = Rect { x: 0, y: 0, width: size.width, height: size.height };
         self.terminal.resize(whole).context("cannot draw on the terminal")
     }

@@ -1,4 +1,4 @@
-//! A garden file opened with its lock and journal: what becomes a session, and what the grower is told of it.
+//! Opening a garden file with its lock and journal: the session it gives, and what the grower is told about it.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -32,24 +32,24 @@ pub struct Found {
 /// Reads the weather records that the garden of a file names.
 pub type WeatherOf = fn(&Garden, &Path) -> anyhow::Result<Option<Arc<Weather>>>;
 
-/// Opens a garden file with its lock and journal, and reads it. Nothing is put beside a file that holds no garden.
+/// Opens a garden file with its lock and journal, and reads it. Nothing is created beside a file that holds no garden.
 ///
 /// # Errors
-/// The file cannot be read, or does not hold together; the message is the reading room's own, and names earlier versions where
-/// there are some.
+/// The file cannot be read, or its contents contradict each other. The message is that of the room which read it, and names
+/// earlier versions if there are any.
 pub fn find(path: &Path, weather_of: WeatherOf) -> anyhow::Result<Found> {
     let name = path.display().to_string();
     let read = |text: &str| Garden::from_ron(text, &name);
     let text = store::read_text(path, limits::FILE_BYTES).map_err(|error| with_way_back(error.into(), path))?;
     let garden = read(&text).map_err(|error| with_way_back(error.into(), path))?;
     let opened = Kept::open(path, limits::FILE_BYTES, now(), Box::new(RealDisk))?;
-    // Another program may have saved until the lock was ours.
+    // Another program may have saved before we got the lock.
     let garden = if opened.text == text { garden } else { read(&opened.text)? };
     let weather = weather_of(&garden, path)?;
     Ok(Found { path: path.to_owned(), opened, garden, weather })
 }
 
-/// A file that cannot be used, with the way back to an earlier version if there is one.
+/// Says why a file cannot be used, and how to go back to an earlier version if there is one.
 fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
     let n = store::versions_of(path).map_or(0, |versions| versions.len());
     if n == 0 {
@@ -73,7 +73,7 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
     )
 }
 
-/// The session of an opened file, the file, and what is to be told of it.
+/// The session on an opened file, the file itself, and what the grower is to be told about it.
 pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Kept, Session, Vec<Line>) {
     let Found { path, opened, garden, weather } = found;
     let Opened { mut kept, records, trail, notices: said, .. } = opened;
@@ -87,12 +87,12 @@ pub(super) fn begin(found: Found, book: &Arc<CropBook>, today: NaiveDate) -> (Ke
     (kept, session, lines)
 }
 
-/// Whether a text is a garden, so that it may become a version of one.
+/// Whether a text is a garden: only then may it be kept as a version.
 pub(super) fn is_garden(text: &str) -> bool {
     Garden::from_ron(text, "it").is_ok()
 }
 
-/// What is to be told at an opening, after what is to be said of the clock.
+/// Puts a doubt about the clock before whatever else is told at an opening.
 pub(super) fn with_doubt(doubt: Option<&str>, lines: Vec<Line>) -> Vec<Line> {
     let mut told: Vec<Line> = doubt.map(|why| Line::trouble(&sentence(why))).into_iter().collect();
     if !lines.is_empty() {
@@ -102,7 +102,7 @@ pub(super) fn with_doubt(doubt: Option<&str>, lines: Vec<Line>) -> Vec<Line> {
     told
 }
 
-/// Notes in the session how the file stands, and tells it where that is not as usual.
+/// Notes the state of the file in the session, and tells the grower if it is unusual.
 fn stand(session: &mut Session, access: &Access, lines: &mut Vec<Line>) {
     session.keeping = Keeping::default();
     match access {
@@ -129,7 +129,7 @@ fn stand(session: &mut Session, access: &Access, lines: &mut Vec<Line>) {
     }
 }
 
-/// Tells what the store has to say; what waited in the journal is told by its titles.
+/// Passes on the notices of the store; edits that waited in the journal are listed by title.
 pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
     for notice in said.iter().filter(|notice| !matches!(notice, Notice::Waiting { .. })) {
         apart(lines);
@@ -137,7 +137,7 @@ pub(super) fn tell(said: &[Notice], lines: &mut Vec<Line>) {
     }
 }
 
-/// The session of a file that was read anew when it was taken over.
+/// The session on a file that was reread when it was taken over.
 pub(super) fn begin_again(fresh: &Fresh, kept: &mut Kept, session: &mut Session, plan: Plan) -> Vec<Line> {
     let mut lines = Vec::new();
     session.show_instead(plan);
@@ -153,7 +153,7 @@ fn why_it_ends(end: Option<TrailEnd>) -> Option<String> {
     end.map(|end| end.to_string())
 }
 
-/// Tells which of the journal's edits were made again, and cuts the journal off after them.
+/// Lists the journal's edits that were replayed, and cuts the journal off after them.
 fn tell_replay(replayed: Replayed, n_records: usize, kept: &mut Kept, lines: &mut Vec<Line>) {
     if !replayed.titles.is_empty() {
         lines.extend(notices::came_back(&replayed.titles));
@@ -163,7 +163,7 @@ fn tell_replay(replayed: Replayed, n_records: usize, kept: &mut Kept, lines: &mu
         let n = count((n_records - place) as u64, "edit of the journal was", "edits of the journal were");
         lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
         match kept.stop_replay_at(place, now()) {
-            // It can be read very well: it does not fit.
+            // The record is readable; it just does not apply.
             Notice::Damaged { aside: Some(aside), .. } => {
                 lines.push(Line::plain(&format!("The whole journal is kept as {}", shown(&aside))));
             }
@@ -172,14 +172,14 @@ fn tell_replay(replayed: Replayed, n_records: usize, kept: &mut Kept, lines: &mu
     }
 }
 
-/// The holder as the screen names it.
+/// Whoever holds the lock, as the screen names them.
 pub(super) fn held_by(holder: &Holder) -> HeldBy {
     let who = holder.to_string();
     let reason = format!("open elsewhere; S saves it under another name ({who})");
     HeldBy { who, reason, has_gone: false }
 }
 
-/// Why edits are refused in a garden that is only looked at, with what can be done.
+/// Why edits are refused in a read-only garden, and what can be done about it.
 pub(super) fn barred(why: &str) -> String {
     format!("{why}; S saves it under another name")
 }
@@ -197,7 +197,7 @@ fn sentence(words: &str) -> String {
     format!("{first}{}.", signs.as_str())
 }
 
-/// File names come from outside as much as contents do.
+/// A path made safe to show: file names come from outside just as contents do.
 pub(super) fn shown(path: &Path) -> String {
     crate::units::text::shown(&path.to_string_lossy()).into_owned()
 }

@@ -1,8 +1,8 @@
-//! What went wrong, in words for the bottom line: the reason, without a whole path that would stand in its way.
+//! Errors in words for the bottom line: the reason, without the full path, which would push it out of sight.
 
 use crate::store::{SaveError, StoreError};
 
-/// The first line of a fault and of each of its causes.
+/// The first line of an error and of each of its causes.
 pub(super) fn reason(error: &anyhow::Error) -> String {
     let mut told: Vec<String> = Vec::new();
     for cause in error.chain() {
@@ -11,7 +11,7 @@ pub(super) fn reason(error: &anyhow::Error) -> String {
             _ => None,
         });
         if let Some(error) = of_store {
-            // It tells its own cause.
+            // Its message already includes its cause.
             told.push(error.reason());
             break;
         }

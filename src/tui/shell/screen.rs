@@ -1,4 +1,4 @@
-//! The terminal as it is drawn on: its size within bounds.
+//! The terminal to draw on, its size kept within bounds.
 
 use std::io::{Stdout, stdout};
 
@@ -7,11 +7,11 @@ use ratatui::buffer::Cell;
 use ratatui::layout::{Position, Size};
 use rustix::termios::tcgetwinsize;
 
-/// Most columns and rows that are drawn: some 20 times the screens that people sit at, and no more than a frame may cost.
-/// A terminal may tell any size, and the cells of the largest would take hundreds of gigabytes.
+/// Most columns and rows that are drawn: some 20 times the area of real screens, and still cheap enough for a frame. A
+/// terminal may report any size, and the cells of the largest would take hundreds of gigabytes.
 pub const MOST: Size = Size { width: 1000, height: 500 };
 
-/// The size of a terminal that does not know it, as on a serial line: that of the terminals everything is made for.
+/// The size assumed for a terminal that does not know its own, as on a serial line.
 const UNKNOWN: Size = Size { width: 80, height: 24 };
 
 /// The size that is drawn, and the terminal's own if that is larger.
@@ -19,12 +19,12 @@ const UNKNOWN: Size = Size { width: 80, height: 24 };
 pub struct Drawn {
     /// Columns and rows that are drawn.
     pub size: Size,
-    /// What the terminal tells, if that is more.
+    /// What the terminal reports, if that is more.
     pub beyond: Option<Size>,
 }
 
 impl Drawn {
-    /// What is drawn on a terminal of that size.
+    /// What is drawn on a terminal of this size.
     fn of(told: Size) -> Self {
         if told.width == 0 || told.height == 0 {
             return Self { size: UNKNOWN, beyond: None };
@@ -33,7 +33,7 @@ impl Drawn {
         Self { size, beyond: (size != told).then_some(told) }
     }
 
-    /// What is drawn on the terminal as it is now. Asked of the terminal that is drawn on, which need not be the process's own.
+    /// What is drawn on the terminal as it is now. It asks the terminal that is drawn on, which need not be the process's own.
     pub fn now() -> std::io::Result<Self> {
         let told = tcgetwinsize(stdout())?;
         Ok(Self::of(Size { width: told.ws_col, height: told.ws_row }))

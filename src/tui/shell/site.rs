@@ -1,4 +1,4 @@
-//! A site whose climate lies in a file beside the garden.
+//! Setting a site whose climate comes from a weather file beside the garden.
 
 use std::sync::Arc;
 
@@ -8,7 +8,7 @@ use crate::garden::{ClimateChoice, Edit, Site};
 use crate::tui::layers::Layer;
 
 impl Shell {
-    /// Reads the weather records that a site asks for, and sets it; what is wrong is told in its form.
+    /// Reads the weather records that a site names, and sets the site; its form says what is wrong.
     pub(super) fn set_site(&mut self, site: Site) {
         match self.try_set_site(site) {
             Ok(done) => {
@@ -35,7 +35,7 @@ impl Shell {
                 let more = read.repairs.len() - 1;
                 repairs = if more == 0 { format!("; {first}") } else { format!("; {first}, and {more} more repairs") };
             }
-            // Records too short for normals are refused before anything is changed.
+            // Records too short for normals are refused before anything changes.
             crate::climate::of_site(&site, Some(&read.weather)).map_err(|error| error.to_string())?;
             self.session.sitting.know_weather(file, Arc::new(read.weather));
         }

@@ -26,7 +26,7 @@ use crate::units::{Mm, Week};
 
 use super::following;
 
-/// Plantings named that stand in the way of a repeat.
+/// Most plantings named that prevent a repeat.
 const N_NAMED: usize = 3;
 
 /// Step of + and - on a strip.
@@ -220,7 +220,7 @@ fn stretch(cx: &mut Context<'_>, by: Mm) {
     let Some(planting) = cx.view.planting.and_then(|id| cx.session.plan().garden().planting(id)) else { return };
     let mut longer = planting.clone();
     let Some(bed) = cx.session.plan().garden().bed(&planting.bed) else { return };
-    // At the end of the bed the strip grows at its other end.
+    // At the end of the bed, the strip grows at its other end.
     if by > Mm::ZERO && longer.to_mm + by > bed.length_mm {
         if longer.to_mm < bed.length_mm {
             longer.to_mm = bed.length_mm;
@@ -251,7 +251,7 @@ fn duplicate(cx: &mut Context<'_>) -> Option<Layer> {
     None
 }
 
-/// Says what stands in the way of a repeat, and offers the nearest day on which some bed has room for it.
+/// Says what prevents a repeat, and offers the nearest day on which some bed has room for it.
 fn another_slot(planting: &Planting, cx: &mut Context<'_>) -> Option<Layer> {
     let plan = cx.session.plan();
     if let Some(host) = planting.host() {

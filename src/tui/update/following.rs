@@ -1,4 +1,4 @@
-//! What could follow, as lines to choose from: first what speaks against a crop, then what tells it from the others.
+//! What could follow, as lines to choose from: first what counts against a crop, then what sets it apart from the others.
 
 use std::collections::HashMap;
 
@@ -9,7 +9,7 @@ use crate::tui::signs::Signs;
 use crate::tui::widgets::text::day_seen_from;
 use crate::words::reason_words;
 
-/// What speaks for a candidate or against it, with its words.
+/// A reason for or against a candidate, with its words.
 type Said<'a> = (&'a Reason, String);
 
 /// One line for each candidate, in their order.
@@ -17,7 +17,7 @@ pub(super) fn items(plan: &Plan, candidates: &[Candidate], year: i32, signs: &Si
     let worded = |reason| (reason, reason_words(plan, reason));
     let said: Vec<Vec<Said<'_>>> =
         candidates.iter().map(|candidate| candidate.reasons.iter().map(worded).collect()).collect();
-    // What reads the same of half of them or more tells none from the others, whatever lies behind it.
+    // Words that half of them or more share set none apart, whatever the reasons behind them.
     let mut n_saying: HashMap<&str, usize> = HashMap::new();
     for (_, words) in said.iter().flatten() {
         *n_saying.entry(words).or_default() += 1;
@@ -42,10 +42,10 @@ fn detail(
     year: i32,
     signs: &Signs,
 ) -> String {
-    // The day stands in front already.
+    // The day is given already.
     let mut said: Vec<&Said<'_>> = said.iter().filter(|(reason, _)| !reason.is_about_entry()).collect();
     let is_ripe = !candidate.reasons.iter().any(Reason::is_not_ripe);
-    // Within each half the best reason stays first.
+    // Otherwise the order of the reasons stays, best first.
     said.sort_by_key(|(reason, words)| (reason.is_not_ripe(), is_common(words)));
     let mut front = String::new();
     if candidate.worst == Some(Severity::Breach) {

@@ -63,7 +63,7 @@ fn on_key(key: Key, layers: &mut Vec<Layer>, cx: &mut Context<'_>) {
         cx.effects.push(Effect::Quit);
         return;
     }
-    // Nobody edits, or answers a question, that is not to be seen.
+    // What cannot be seen must not be edited or answered.
     let leaves = row_for(key, cx.view.screen)
         .is_some_and(|row| matches!(row.command, Command::Quit | Command::Suspend) && layers.is_empty());
     if !cx.view.is_in_sight() && !leaves {
@@ -101,7 +101,7 @@ fn settle(after: After, layers: &mut Vec<Layer>, cx: &mut Context<'_>) {
     }
 }
 
-/// Undo and removals may take away what was selected.
+/// Drops a selection that undo or a removal took away.
 fn keep_in_bounds(session: &Session, view: &mut View) {
     let n_beds = session.plan().garden().beds.len();
     view.bed_idx = view.bed_idx.min(n_beds.saturating_sub(1));

@@ -19,7 +19,7 @@ pub fn top(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let is_narrow = area.width < 100;
     let this = if week == crate::units::Week::of(session.today) && !is_narrow { " (this week)" } else { "" };
     let mut right = match session.keeping.mark() {
-        // Where room is short the mark takes that of the week's end.
+        // Where room is short, the mark replaces the end of the week.
         Some(mark) if is_narrow => format!("[{mark}] {week} {}", day(week.monday())),
         Some(mark) => format!("[{mark}] {week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday())),
         None => format!("{week} {} {} {}{this}", day(week.monday()), signs.to, day(week.sunday())),
@@ -52,7 +52,7 @@ pub fn top(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     paint::put(buf, area, right_x.max(area.x), area.y, &right, bar);
 }
 
-/// What was just done, where that is longer than the bottom line: over the last lines of the screen, a third of it at most.
+/// A notice longer than the bottom line: over the last lines of the screen, at most a third of it.
 pub fn long_notice(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
     let Scene { view, theme, signs, .. } = scene;
     let Some(notice) = view.notice.as_ref().filter(|notice| text::width(&notice.text) >= usize::from(area.width))
@@ -84,7 +84,7 @@ fn tone(theme: Theme, tone: Tone) -> ratatui::style::Style {
     }
 }
 
-/// What was just done, or else the keys of the fronts of a layer, or of this screen if there is none.
+/// The notice; or else the keys of the front layer, given by its fronts; or else those of this screen.
 pub fn bottom(buf: &mut Buffer, area: Rect, scene: Scene<'_>, fronts: Option<&[Front]>) {
     let Scene { session, view, theme, signs, .. } = scene;
     Clear.render(area, buf);
@@ -133,11 +133,11 @@ struct Hint {
     title: &'static str,
 }
 
-/// Place from which hints (help, commands, quit; what ends a layer) always have room.
+/// Place from which hints (help, commands, quit; what closes a layer) are always shown.
 const LAST: u8 = 12;
 
 impl Hint {
-    /// Cells it takes, the gap behind it included.
+    /// Cells it takes, including the gap after it.
     fn cells(&self) -> usize {
         text::width(&self.keys) + text::width(self.title) + 3
     }

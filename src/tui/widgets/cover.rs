@@ -1,6 +1,6 @@
 //! A bed to scale on character cells, and the share of each cell's ground that plants cover.
 //!
-//! Where plants are too small on the screen for outlines, cells are shaded by it:
+//! Where plants are too small on screen to outline, cells are shaded by that share:
 //!
 //! ```text
 //! bare, up to a quarter, half, three quarters, nearly all:   · ░ ▒ ▓ █
@@ -18,9 +18,9 @@ pub const DOTS_DOWN: i32 = 4;
 const BARE: f64 = 0.04;
 /// Dots of radius from which a disc is laid out dot by dot; smaller ones are counted into the cell of their centre.
 const LEAST_RADIUS: f64 = 1.5;
-/// Radius in dots below which each dot is looked at in nine places, so that small discs are all alike.
+/// Radius in dots below which each dot is sampled in nine places, so that small discs all look alike.
 const FINE_RADIUS: f64 = 8.0;
-/// Most dots looked at for one planting; beyond it every disc is counted into the cell of its centre.
+/// Most dots sampled for one planting; above that, every disc is counted into the cell of its centre.
 const DOTS_MAX: f64 = 200_000.0;
 
 /// Cells of a bed drawn to scale, and dots to a millimetre.
@@ -35,13 +35,13 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// The greatest scale at which a bed has room in so many cells.
+    /// The largest scale at which a bed fits into this many cells.
     pub fn within(bed: &Bed, columns_max: u16, rows_max: u16) -> Self {
         let (columns_max, rows_max) = (columns_max.max(1), rows_max.max(1));
         let (length, across) = (bed.length_mm.as_f64().max(1.0), bed.width_mm.as_f64().max(1.0));
         let dots_per_mm = (f64::from(i32::from(columns_max) * DOTS_ACROSS) / length)
             .min(f64::from(i32::from(rows_max) * DOTS_DOWN) / across);
-        // Less a hair, so that rounding does not ask for a cell more than there is.
+        // A hair less, so that rounding cannot ask for one cell too many.
         let cells =
             |mm: f64, dots: i32, most: u16| ((mm * dots_per_mm / f64::from(dots) - 1e-6).ceil() as u16).clamp(1, most);
         Self { columns: cells(length, DOTS_ACROSS, columns_max), rows: cells(across, DOTS_DOWN, rows_max), dots_per_mm }
@@ -53,11 +53,11 @@ impl Scale {
     }
 }
 
-/// Cells of a bed with the share of each that is covered, and by what most.
+/// Cells of a bed with the share of each that is covered, and the planting that covers most of it.
 #[derive(Debug, Clone)]
 pub struct CoverGrid {
     scale: Scale,
-    /// Size of the bed in dots: its last cells are only partly bed.
+    /// Size of the bed in dots: the last cells may be only partly bed.
     size: (f64, f64),
     shares: Vec<f64>,
     most: Vec<(f64, u16)>,
@@ -166,7 +166,7 @@ fn part_within(corner: (f64, f64), radius: f64) -> f64 {
     places.filter(|place| is_within(*place)).count() as f64 / f64::from(n * n)
 }
 
-/// The sign of a cell so much covered.
+/// The sign for a cell with this share covered.
 pub fn shade(share: f64, signs: &Signs) -> &'static str {
     pick(&signs.shades, share)
 }

@@ -15,7 +15,7 @@ use crate::units::Mm;
 /// What a field takes.
 #[derive(Debug, Clone)]
 pub enum Kind {
-    /// Any text of at most so many characters.
+    /// Any text of at most this many characters.
     Text(usize),
     /// Centimetres; + and - step by the given millimetres.
     Cm {
@@ -63,7 +63,7 @@ impl Kind {
 /// One field.
 #[derive(Debug, Clone)]
 pub struct Field {
-    /// Key by which the form asks for it.
+    /// The name by which the form refers to it.
     pub name: &'static str,
     /// Label on screen.
     pub label: &'static str,
@@ -71,7 +71,7 @@ pub struct Field {
     pub kind: Kind,
     /// What has been typed; for a choice, the chosen word.
     pub line: Line,
-    /// What stands there while it is empty.
+    /// What is shown there while it is empty.
     pub when_empty: String,
     /// Shown only if set (a grid has no rows).
     pub is_shown: bool,
@@ -84,16 +84,16 @@ pub struct Fields {
     pub fields: Vec<Field>,
     /// The focused one.
     pub focus: usize,
-    /// The focused one was just come to: what is typed into a number or date takes the place of what stands there.
+    /// The focus has just come to it: typing replaces a number or date.
     is_fresh: bool,
-    /// What is to be said of what was not taken.
+    /// What is to be said about input that was not taken.
     said: Option<String>,
 }
 
 /// What a key did to the fields.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Touched {
-    /// The named field has another value.
+    /// The value of the named field changed.
     Value(&'static str),
     /// Only focus or cursor moved.
     Moved,
@@ -110,7 +110,7 @@ impl Fields {
         self.fields.push(Field { name, label, kind, line, when_empty: when_empty.to_owned(), is_shown: true });
     }
 
-    /// What stands in a field.
+    /// The value of a field.
     pub fn value(&self, name: &str) -> &str {
         self.fields.iter().find(|field| field.name == name).map_or("", |field| field.line.value())
     }
@@ -161,7 +161,7 @@ impl Fields {
         }
     }
 
-    /// Handles a key: Up, Down, Tab walk; the rest edits the focused field. Enter and Esc are passed.
+    /// Handles a key: Up, Down and Tab move the focus; the rest edits the focused field. Enter and Esc are not used.
     pub fn key(&mut self, key: Key) -> Touched {
         if let Some(act @ (Act::Up | Act::Down)) = act_for(key, &[Front::Fields]) {
             self.step_focus(act == Act::Down);
@@ -173,7 +173,7 @@ impl Fields {
             self.said = Some(format!("{}: {}", field.label, field.line.when_full()));
             return touched;
         }
-        // Stepping leaves the value whole, so the next digit still takes its place.
+        // Stepping leaves a whole value, which the next digit still replaces.
         let is_stepped = field.step(key).is_some() && matches!(touched, Touched::Value(_));
         if touched != Touched::Pass && !(self.is_fresh && is_stepped) {
             self.is_fresh = false;
@@ -201,7 +201,7 @@ impl Fields {
         self.fields.iter().position(|field| field.is_shown) == Some(self.focus)
     }
 
-    /// Takes what the focused field takes of pasted text; line ends become spaces.
+    /// Pastes what the focused field can take; line breaks become spaces.
     pub fn paste(&mut self, pasted: &str) -> Touched {
         let Some(field) = self.fields.get_mut(self.focus) else { return Touched::Pass };
         if self.is_fresh && field.is_number() && pasted.chars().any(|c| field.kind.takes(c)) {
@@ -219,12 +219,12 @@ impl Fields {
         Touched::Value(field.name)
     }
 
-    /// What is to be said of keys or pasted text that the field did not take; it is said once.
+    /// What is to be said about keys or pasted text that the field did not take; returned once.
     pub fn said(&mut self) -> Option<String> {
         self.said.take()
     }
 
-    /// Draws label and value line by line, places the cursor; returns the lines used.
+    /// Draws labels and values line by line and places the cursor; returns the lines used.
     pub fn draw(&self, frame: &mut Frame, area: Rect, label_cells: u16, theme: Theme, signs: &Signs) -> u16 {
         let shown: Vec<(usize, &Field)> = self.fields.iter().enumerate().filter(|(_, field)| field.is_shown).collect();
         let selected = shown.iter().position(|(idx, _)| *idx == self.focus).unwrap_or(0);
@@ -254,7 +254,7 @@ impl Fields {
                 paint::put(buf, area, x, y, &words, theme.faint());
             } else {
                 let (visible, cursor) = field.line.visible(usize::from(room.saturating_sub(2)));
-                // What the next digit takes the place of is marked.
+                // Marks a value that the next digit will replace.
                 let is_replaced = is_focused && self.is_fresh && field.is_number();
                 paint::put(buf, area, x + 2, y, &visible, theme.field(is_replaced));
                 if is_focused {
@@ -275,7 +275,7 @@ impl Fields {
 }
 
 impl Field {
-    /// Whether a value typed anew takes the place of the old one.
+    /// Whether typing replaces the old value.
     fn is_number(&self) -> bool {
         !matches!(self.kind, Kind::Text(_) | Kind::Choice(_))
     }

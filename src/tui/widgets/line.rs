@@ -1,23 +1,23 @@
-//! One line of text as it is typed: at most so many characters, however they come.
+//! One line of text being typed or pasted, limited in length.
 
 use tui_input::{Input, InputRequest};
 
 use super::text;
 use crate::tui::keys::{Act, Front, Key, act_for};
 
-/// Characters of the path of a file: what Linux takes of bytes (`PATH_MAX` of linux/limits.h, from memory).
+/// Most characters of a path: the bytes that Linux allows (`PATH_MAX` of linux/limits.h, from memory).
 pub const PATH_CHARS: usize = 4_096;
 
-/// Characters of a number or a day of the year: any number within a limit and its decimals, `22 September` (starting value).
+/// Most characters of a number or a day of the year: enough for any number within its limit, and `22 September` (starting value).
 pub const NUMBER_CHARS: usize = 16;
 
-/// Characters of a day, as ISO 8601 writes it.
+/// Characters of a day in ISO 8601.
 pub const DAY_CHARS: usize = 10;
 
 /// What a key did to a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Typed {
-    /// It has another value.
+    /// Its value changed.
     Value,
     /// At most the cursor moved.
     Moved,
@@ -30,11 +30,11 @@ pub enum Typed {
 /// What became of pasted text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Pasted {
-    /// All that can stand there was taken.
+    /// All that the line can hold was taken.
     Whole,
     /// The beginning was taken; there was no room for more.
     Cut,
-    /// None of it can stand there.
+    /// None of it can be in the line.
     Nothing,
 }
 
@@ -47,19 +47,19 @@ pub struct Line {
 }
 
 impl Line {
-    /// A line of at most so many characters. What stands in it from the beginning may be longer, and stays.
+    /// A line of at most this many characters. An initial value that is longer stays.
     pub fn new(value: &str, most: usize) -> Self {
         let mut line = Self { input: Input::default(), n_chars: 0, most };
         line.set(value);
         line
     }
 
-    /// What stands in it.
+    /// Its value.
     pub fn value(&self) -> &str {
         self.input.value()
     }
 
-    /// Puts another value in, the cursor at its end.
+    /// Sets the value, with the cursor at its end.
     pub fn set(&mut self, value: &str) {
         self.input = Input::new(value.to_owned());
         self.n_chars = value.chars().count();
@@ -69,7 +69,7 @@ impl Line {
     pub fn key(&mut self, key: Key) -> Typed {
         let request = match (key, act_for(key, &[Front::Line])) {
             (Key::Char(c), _) if c.is_control() => return Typed::Pass,
-            // Long runs of keys must not be counted anew at every one of them.
+            // Checked first: at a full line, a long run of keys must not be counted again at every key.
             (Key::Char(_), _) if self.n_chars >= self.most => return Typed::Full,
             (Key::Char(c), _) => InputRequest::InsertChar(c),
             (_, Some(Act::RubOut)) => InputRequest::DeletePrevChar,
@@ -91,7 +91,7 @@ impl Line {
         }
     }
 
-    /// Takes of pasted text what can stand there, as far as there is room. Line ends at its end are left out, others become spaces.
+    /// Pastes the characters that the line takes, as far as there is room. Line breaks at the end are dropped, others become spaces.
     pub fn paste(&mut self, pasted: &str, takes: impl Fn(char) -> bool) -> Pasted {
         let pasted = pasted.trim_end_matches(['\r', '\n']);
         let mut taken = pasted.chars().map(|c| if c.is_control() { ' ' } else { c }).filter(|c| takes(*c));
@@ -114,17 +114,17 @@ impl Line {
         }
     }
 
-    /// What is said of a line that takes no more.
+    /// What is said when the line takes no more.
     pub fn when_full(&self) -> String {
         format!("no more than {} characters", self.most)
     }
 
-    /// What is said of pasted text of which only the beginning was taken.
+    /// What is said when only the beginning of pasted text was taken.
     pub fn when_cut(&self) -> String {
         format!("cut to {} characters", self.most)
     }
 
-    /// The part in sight in so many cells, and the cell of the cursor within it.
+    /// The part visible in this many cells, and the cursor's cell within it.
     pub fn visible(&self, cells: usize) -> (String, u16) {
         let scroll = self.input.visual_scroll(cells.saturating_sub(1));
         let cursor = u16::try_from(self.input.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
@@ -132,7 +132,7 @@ impl Line {
     }
 }
 
-/// So many cells of a text, after so many others.
+/// This many cells of a text, after skipping some.
 fn part(value: &str, scroll: usize, cells: usize) -> String {
     let (mut n_before, mut n_in) = (0, 0);
     let mut out = String::new();

@@ -13,7 +13,7 @@ use crate::tui::scene::Scene;
 use crate::tui::signs::Signs;
 use crate::units::text::shown;
 
-/// Writes text at a place, made harmless and cut to the area; returns the cells used.
+/// Writes text at a place, made safe to show and cut to the area; returns the cells used.
 pub fn put(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, style: Style) -> u16 {
     let area = area.intersection(*buf.area());
     if y < area.top() || y >= area.bottom() || x < area.left() || x >= area.right() {
@@ -24,17 +24,17 @@ pub fn put(buf: &mut Buffer, area: Rect, x: u16, y: u16, words: &str, style: Sty
     end - x
 }
 
-/// Writes text over the whole of a line, cut with an ellipsis or padded.
+/// Writes text over a whole line, cut with an ellipsis or padded.
 pub fn put_filled(buf: &mut Buffer, line: Rect, words: &str, style: Style, signs: &Signs) {
     put(buf, line, line.x, line.y, &text::fill(words, usize::from(line.width), signs.ellipsis), style);
 }
 
-/// The line of an area at a height; nothing of it outside.
+/// The line of an area at `y`; empty outside the area.
 pub fn line_of(area: Rect, y: u16) -> Rect {
     cells_of(area, area.x, y, area.width)
 }
 
-/// So many cells of a line of an area, from a column on; nothing of them outside.
+/// Cells of a line of an area from a column on, clipped to the area.
 pub fn cells_of(area: Rect, x: u16, y: u16, width: u16) -> Rect {
     Rect { x, y, width, height: 1 }.intersection(area)
 }
@@ -47,7 +47,7 @@ pub fn frame(buf: &mut Buffer, area: Rect, title: &str, style: Style, title_styl
     let mut block = Block::bordered().border_set(signs.border()).border_style(style);
     if !title.is_empty() && area.width > 6 {
         let words = text::cut(title, usize::from(area.width - 6), signs.ellipsis);
-        // The edge goes on for a cell before the words.
+        // One cell of the edge is left before the title.
         block = block
             .title(Line::from_iter([Span::styled(signs.rule, style), Span::styled(format!(" {words} "), title_style)]));
     }
@@ -62,7 +62,7 @@ pub fn centred(area: Rect, width: u16, height: u16) -> Rect {
     Rect { x: area.x + (area.width - width) / 2, y: area.y + (area.height - height) / 2, width, height }
 }
 
-/// A blanked, framed box in the middle of an area, for a layer; returns its inside.
+/// Clears and frames a box in the middle of an area, for a layer; returns its inside.
 pub fn layer_box(
     buf: &mut Buffer,
     area: Rect,
@@ -76,7 +76,7 @@ pub fn layer_box(
     frame(buf, outer, title, theme.frame(true), theme.heading(), signs)
 }
 
-/// Marks in the right edge of a frame which part of a list is in sight, unless all of it is.
+/// Shows in the right edge of a frame which part of a list is visible, unless all of it is.
 pub fn scrollbar(buf: &mut Buffer, list: Rect, top: usize, n_lines: usize, scene: Scene<'_>) {
     let Scene { theme, signs, .. } = scene;
     let height = usize::from(list.height);
@@ -94,7 +94,7 @@ pub fn scrollbar(buf: &mut Buffer, list: Rect, top: usize, n_lines: usize, scene
     bar.render(edge, buf, &mut state);
 }
 
-/// First line to draw so that `selected` is in sight among `n_lines` with `height` lines of room.
+/// First line to draw so that `selected` of `n_lines` is visible in `height` lines.
 pub fn scroll_top(selected: usize, n_lines: usize, height: usize) -> usize {
     if height == 0 || n_lines <= height {
         return 0;
@@ -102,7 +102,7 @@ pub fn scroll_top(selected: usize, n_lines: usize, height: usize) -> usize {
     selected.saturating_sub(height / 2).min(n_lines - height)
 }
 
-/// Replaces what is left of signs beyond ASCII, in names of the garden and notes of the book, cell by cell.
+/// Replaces signs beyond ASCII that are left, from names in the garden and notes in the book, cell by cell.
 pub fn to_ascii(buf: &mut Buffer) {
     for cell in &mut buf.content {
         if !cell.symbol().is_ascii() {

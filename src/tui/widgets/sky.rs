@@ -8,7 +8,7 @@ use crate::tui::session::Session;
 use crate::tui::signs::Signs;
 use crate::units::Week;
 
-/// Covers of the chart, with their headings.
+/// The chart's columns: covers and their headings.
 const COVERS: [(&str, Cover); 6] = [
     ("open", Cover::Open),
     ("fleece", Cover::Fleece),
@@ -35,7 +35,7 @@ pub fn words(session: &Session, week: Week, cover: Cover, signs: &Signs) -> Opti
     ))
 }
 
-/// The same in so many cells: first in short words, then without its last parts; nothing where not even the day has room.
+/// The same within a width: first in short words, then without the last parts; `None` if not even the first part fits.
 pub fn words_within(session: &Session, week: Week, cover: Cover, cells: usize, signs: &Signs) -> Option<String> {
     let sky = session.plan().week_normals(week, cover)?;
     let long = words(session, week, cover, signs)?;
@@ -49,7 +49,7 @@ pub fn words_within(session: &Session, week: Week, cover: Cover, cells: usize, s
     ];
     parts.extend(sky.evaporation_mm_day.map(|mm| format!("dries {mm:.1} mm/day")));
     if cover != Cover::Open {
-        // Which air is meant is not left out; the day's length, the same for all beds, is.
+        // The day's length, the same for all beds, is left out, but not which air is meant.
         parts.remove(0);
     }
     (1..=parts.len())
@@ -71,7 +71,7 @@ fn under(cover: Cover) -> &'static str {
     }
 }
 
-/// Lines of the chart "sown in this week, first picked in that one, under each cover", every other week.
+/// Lines of the chart: for every other week of sowing, the week of first picking under each cover.
 pub fn chart(session: &Session, crop_id: &str) -> Vec<String> {
     let mut rows: BTreeMap<Week, [Option<Week>; COVERS.len()]> = BTreeMap::new();
     for (column, (_, cover)) in COVERS.iter().enumerate() {

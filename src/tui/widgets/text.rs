@@ -1,4 +1,4 @@
-//! Text measured in cells, cut by grapheme, made harmless first: what is measured is what will be painted.
+//! Text measured in cells and cut by grapheme, always after it was made safe to show: what is measured is what is painted.
 
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
@@ -10,12 +10,12 @@ pub fn width(text: &str) -> usize {
     cells_of(&shown(text))
 }
 
-/// Cells of a text that is harmless already.
+/// Cells of a text that is already safe to show.
 fn cells_of(text: &str) -> usize {
     UnicodeWidthStr::width(text)
 }
 
-/// The text cut to so many cells, ending in `ellipsis` where something was cut.
+/// The text cut to a number of cells, ending in `ellipsis` if something was cut.
 pub fn cut(text: &str, cells: usize, ellipsis: &str) -> String {
     let text = shown(text);
     if cells_of(&text) <= cells {
@@ -38,7 +38,7 @@ pub fn cut(text: &str, cells: usize, ellipsis: &str) -> String {
     out
 }
 
-/// The text cut and padded to exactly so many cells.
+/// The text cut or padded to exactly this many cells.
 pub fn fill(text: &str, cells: usize, ellipsis: &str) -> String {
     let mut out = cut(text, cells, ellipsis);
     let used = width(&out);
@@ -46,10 +46,10 @@ pub fn fill(text: &str, cells: usize, ellipsis: &str) -> String {
     out
 }
 
-/// Units, with what may follow them, that stay on the line of their number.
+/// Units that stay on the same line as their number.
 const UNITS: [&str; 9] = ["%", "°C", "cm", "mm", "m", "m²", "h", "kg", "g"];
 
-/// Words; a number and its unit are one where both have room.
+/// The words of a text; a number and its unit count as one word if both fit.
 fn words_of(text: &str, cells: usize) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
@@ -70,7 +70,7 @@ fn words_of(text: &str, cells: usize) -> Vec<String> {
     words
 }
 
-/// The text in lines of at most so many cells, broken at spaces where there are some.
+/// The text wrapped to this many cells, at spaces if possible.
 pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     let cells = cells.max(1);
     let mut lines = Vec::new();
@@ -107,7 +107,7 @@ pub fn count(n: u64, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
-/// `5 Apr`, for narrow places.
+/// `5 Apr`.
 pub fn day(date: chrono::NaiveDate) -> String {
     date.format("%-d %b").to_string()
 }

@@ -1,4 +1,4 @@
-//! A planting, field by field, with what it would come to beside the fields.
+//! The form of a planting, with what it would come to beside the fields.
 //!
 //! ```text
 //! +- Place leek in B2 ---------------------------------------+
@@ -37,14 +37,14 @@ use crate::units::text::shown;
 use outlook::Outlook;
 use values::Troubles;
 
-/// Cells of labels.
+/// Cells for labels.
 const LABEL_CELLS: u16 = 13;
 /// Cells of the column of fields beside the outlook.
 const FIELD_CELLS: u16 = 36;
-/// Cells inside from which the outlook stands beside the fields.
+/// Cells inside the frame from which the outlook stands beside the fields.
 const BESIDE: u16 = 70;
 
-/// Lines over the form from which it stands at the bottom instead of in the middle.
+/// Lines free above the form from which it stands at the bottom instead of in the middle.
 const PICTURE_LINES: u16 = 14;
 
 /// The form.
@@ -52,17 +52,17 @@ const PICTURE_LINES: u16 = 14;
 pub struct PlantingForm {
     /// The planting as it was before; `None` for a new one.
     before: Option<Planting>,
-    /// What the fields do not show.
+    /// Supplies what the fields do not show.
     base: Planting,
-    /// For a crop that is placed: the day from which its dates were proposed.
+    /// For a new planting: the day from which its dates were proposed.
     proposed_from: Option<NaiveDate>,
-    /// Sowing and planting as they were last proposed; other words in their fields are the grower's own.
+    /// The days of sowing and planting last proposed; anything else in their fields is the grower's own.
     proposed: [String; 2],
     hosts: Vec<(String, PlantingId)>,
     fields: Fields,
     /// The planting that the fields describe, or what is wrong with them.
     draft: Result<Planting, Troubles>,
-    /// What the last whole draft would come to.
+    /// What the last complete draft would come to.
     outlook: Outlook,
 }
 
@@ -90,7 +90,7 @@ impl PlantingForm {
         Some(Self::of(session, base, None))
     }
 
-    /// A form for a planting that is there.
+    /// A form for an existing planting.
     pub fn change(session: &Session, id: PlantingId) -> Option<Self> {
         let base = session.plan().garden().planting(id)?.clone();
         Some(Self::of(session, base.clone(), Some(base)))
@@ -108,7 +108,7 @@ impl PlantingForm {
         form
     }
 
-    /// The planting as the fields describe it, if they hold together.
+    /// The planting as the fields describe it, if they are valid.
     pub fn draft(&self) -> Option<&Planting> {
         self.draft.as_ref().ok()
     }
@@ -118,7 +118,7 @@ impl PlantingForm {
         &self.outlook.preview
     }
 
-    /// Walks and edits; Enter places, Esc goes back without a trace.
+    /// Moves and edits; Enter places, Esc goes back and changes nothing.
     pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
@@ -143,7 +143,7 @@ impl PlantingForm {
         cx.say_untaken(self.fields.said());
     }
 
-    /// Follows a changed field up in those that depend on it.
+    /// Updates the fields that depend on a changed one.
     fn changed(&mut self, name: &str, was_layout: &str, was_raised: Option<Raised>, session: &Session) {
         match name {
             "bed" => self.bed_changed(session),
@@ -164,7 +164,7 @@ impl PlantingForm {
         self.work_out(session);
     }
 
-    /// A whole bed stays a whole bed; a strip that is too long for the other bed is cut.
+    /// A strip that filled the old bed fills the new one; one that is too long for it is cut.
     fn bed_changed(&mut self, session: &Session) {
         let garden = session.plan().garden();
         let length = |id: &str| garden.bed(id).map(|bed| bed.length_mm);
@@ -186,7 +186,7 @@ impl PlantingForm {
         }
     }
 
-    /// Raised another way it goes in on the day proposed for that way; a day that the grower gave stays.
+    /// If raised another way, it goes in on the day proposed for that way; a day the grower gave stays.
     fn raised_changed(&mut self, was: Option<Raised>, session: &Session) {
         let is = values::raised(&self.fields);
         let is_as_proposed =
@@ -222,7 +222,7 @@ impl PlantingForm {
         values::show_what_is_needed(&mut self.fields);
     }
 
-    /// Reads the fields and, if they hold together, works out what they come to.
+    /// Reads the fields and, if they are valid, works out what they come to.
     fn work_out(&mut self, session: &Session) {
         let plan = session.plan();
         let bed_length = plan.garden().bed(self.fields.value("bed")).map(|bed| bed.length_mm);
@@ -293,7 +293,7 @@ impl PlantingForm {
         let is_beside = area.width.min(120) >= BESIDE + 2;
         let height = if is_beside { n_shown.saturating_add(2).max(22) } else { area.height };
         let title = self.title(session);
-        // On a tall screen the form leaves the picture of the bed in sight.
+        // On a tall screen the form leaves the drawing of the bed visible.
         let height = height.min(area.height);
         let place = if area.height >= height.saturating_add(PICTURE_LINES) {
             Rect { y: area.bottom() - height, height, ..area }
@@ -349,7 +349,7 @@ impl PlantingForm {
         }
     }
 
-    /// A sign at the end of each field that is in trouble.
+    /// Puts a sign at the end of each field that has something wrong.
     fn mark_troubles(
         &self,
         buf: &mut ratatui::buffer::Buffer,
@@ -376,7 +376,7 @@ impl PlantingForm {
     }
 }
 
-/// The edit that changes a planting; what stands between its stations comes along into another bed.
+/// The edit that changes a planting; if it moves to another bed, what stands between its stations moves along.
 pub(in crate::tui) fn edit_with_guests(plan: &Plan, before: &Planting, after: &Planting) -> Edit {
     let change = Edit::ChangePlanting(Box::new(after.clone()));
     if before.bed == after.bed {

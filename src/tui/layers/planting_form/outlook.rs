@@ -1,4 +1,4 @@
-//! What a planting would come to, worked out once for each change and shown by the form and while moving.
+//! What a planting would come to: worked out after each change, shown by the form and while moving.
 
 use ratatui::style::Style;
 
@@ -15,7 +15,7 @@ use crate::tui::widgets::text;
 use crate::tui::wording;
 use crate::words::{cans_words, headline_preview};
 
-/// Sharing of ground with one other planting.
+/// How it shares ground with one other planting.
 #[derive(Debug, Clone)]
 struct Sharing {
     report: FitReport,
@@ -42,9 +42,9 @@ pub struct Outlook {
     need: Option<(SowingNeed, Raised)>,
     fits: Vec<Sharing>,
     said: Vec<Said>,
-    /// It would have to be sown before today and goes in after: plants must be had from elsewhere.
+    /// Its sowing day is past but its planting day is not: plants would have to be bought.
     is_sown_too_late: bool,
-    /// Cans on a square metre and litres on its strip that fill dry soil before it goes in; nothing once it is in.
+    /// The soak before it goes in: cans per square metre, and litres for its strip. `None` once it is in.
     soak: Option<(f64, f64)>,
 }
 
@@ -61,7 +61,7 @@ impl Outlook {
             let sharing = |(id, report): &(_, FitReport)| {
                 let other = wording::crop_of(plan, *id);
                 let own_name = wording::crop_name(plan, planting);
-                // The one that enters first stands, as the plan judges them.
+                // The one that enters first has the ground, as in the plan.
                 let is_first = plan
                     .standing(*id)
                     .is_some_and(|there| (own.stages.enters, own.id) < (there.stages.enters, there.id));
@@ -106,12 +106,12 @@ impl Outlook {
             .map(|said| said.headline.as_str())
     }
 
-    /// Worked out, if it can be.
+    /// Its dates and counts, if they can be worked out.
     pub fn standing(&self) -> Option<&Standing> {
         self.preview.standing.as_ref()
     }
 
-    /// Everything in lines of at most so many cells, and at which of them each finding begins.
+    /// Everything in lines of at most `width` cells, and the lines at which the findings begin.
     pub fn lines(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> (Vec<(String, Style)>, Vec<usize>) {
         let mut lines: Vec<(String, Style)> = Vec::new();
         let mut add = |(words, style): (String, Style)| {
@@ -137,7 +137,7 @@ impl Outlook {
         if self.said.is_empty() && self.standing().is_some() {
             add(("no finding".to_owned(), theme.done()));
         }
-        // Last, so that it takes no finding from sight.
+        // Last, so that it hides no finding.
         if let Some((cans_m2, litres)) = self.soak {
             let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), wording::square_m(signs));
             let words = format!(
@@ -148,7 +148,7 @@ impl Outlook {
         (lines, begins)
     }
 
-    /// The same in few lines, each cut: counts, days, the gravest finding, how it fits.
+    /// The same in few lines, each cut to the width: counts, days, the gravest finding, how it fits.
     pub fn brief(&self, year: i32, width: usize, theme: Theme, signs: &Signs) -> Vec<(String, Style)> {
         let mut lines = vec![self.counts(theme, signs)];
         lines.extend(self.dates(year, width, signs).into_iter().map(|line| (line, theme.plain())));
@@ -203,7 +203,7 @@ impl Said {
     }
 }
 
-/// The soak of its strip: cans on a square metre, litres in all.
+/// The soak of its strip: cans per square metre, litres in all.
 fn soak_of(plan: &Plan, planting: &Planting) -> Option<(f64, f64)> {
     let bed = plan.garden().bed(&planting.bed)?;
     let soak = soil_water::soil_of(bed.soil)?.soak_before_planting();

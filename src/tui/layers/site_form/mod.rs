@@ -1,4 +1,4 @@
-//! The place: latitude, height, frosts, currency, climate, and what they mean.
+//! The form of the site: latitude, height, frosts, currency, climate, and what follows from them.
 //!
 //! ```text
 //! +- Place and climate ----------------------------------------+
@@ -43,13 +43,13 @@ use months::Months;
 const LABEL_CELLS: u16 = 20;
 /// Cells of the box.
 const CELLS: u16 = 78;
-/// Lines for what the place means, with the rule above them.
+/// Lines for what follows from the fields, including the rule above them.
 const MEANING_LINES: u16 = 8;
-/// The climates that are no named ones.
+/// The choices besides the named climates.
 const NEAREST: &str = "nearest";
 const OWN_MONTHS: &str = "own months";
 const WEATHER_FILE: &str = "weather file";
-/// Name of a file of weather records where none is given.
+/// Default name of the weather file.
 const WEATHER_NAME: &str = "weather.csv";
 
 /// A field's label, and what is wrong with it.
@@ -59,14 +59,14 @@ type Trouble = (&'static str, String);
 #[derive(Debug, Clone)]
 pub struct SiteForm {
     before: Site,
-    /// Nothing was said of the place yet.
+    /// Nothing has been entered about the place yet.
     is_new: bool,
     fields: Fields,
     months: Months,
     /// The grower gave frost days in this form, so they do not follow the latitude.
     is_frost_given: bool,
     draft: Result<Site, Trouble>,
-    /// The climate that the last whole draft has, and its year.
+    /// The climate of the last valid draft, and its year.
     meaning: Option<(Climate, SiteYear)>,
     trouble: Option<String>,
 }
@@ -101,7 +101,7 @@ impl SiteForm {
         form
     }
 
-    /// Frost days that are those of the climate are left to it, so that they follow when the place changes.
+    /// Empties frost days that are those of the climate, so that they follow it when the place changes.
     fn leave_frosts_to_climate(&mut self, plan: &Plan) {
         let Some((last, first)) = frosts_by_climate(plan, &self.before) else { return };
         for (name, own, by_climate) in
@@ -113,7 +113,7 @@ impl SiteForm {
         }
     }
 
-    /// Walks and edits; Enter sets the site.
+    /// Moves and edits; Enter sets the site.
     pub fn key(&mut self, act: Option<Act>, key: Key, cx: &mut Context<'_>) -> After {
         match act {
             Some(Act::Back) => return After::Close,
@@ -129,7 +129,7 @@ impl SiteForm {
         After::Stay
     }
 
-    /// A key in the grid of months; whether a figure is another.
+    /// Handles a key in the grid of months; whether a figure changed.
     fn months_key(&mut self, key: Key) -> bool {
         match self.months.key(key) {
             months::Touched::Value => return true,
@@ -140,7 +140,7 @@ impl SiteForm {
         false
     }
 
-    /// A key in the fields; whether a value is another.
+    /// Handles a key in the fields; whether a value changed.
     fn fields_key(&mut self, key: Key) -> bool {
         if self.choice() == OWN_MONTHS {
             let act = act_for(key, &[Front::Fields]);
@@ -156,7 +156,7 @@ impl SiteForm {
         self.follow(touched, was_southern)
     }
 
-    /// Follows a changed field up in those that depend on it; whether a value is another.
+    /// Updates the fields that depend on a changed one; whether a value changed.
     fn follow(&mut self, touched: Touched, was_southern: bool) -> bool {
         let Touched::Value(name) = touched else { return false };
         match name {
@@ -204,7 +204,7 @@ impl SiteForm {
         });
     }
 
-    /// All but the frosts, which stay as they were.
+    /// Reads all fields but the frosts, which stay as they were.
     fn read_place(&self) -> Result<Site, Trouble> {
         let value = |name: &str| self.fields.value(name).trim();
         let latitude_deg = number(value("latitude"))
@@ -278,7 +278,7 @@ impl SiteForm {
             cx.view.say("nothing was changed");
             return After::Close;
         }
-        // Records are read by the shell, which closes this form or tells it what is wrong.
+        // The shell reads the weather file, and closes this form or tells it what is wrong.
         if matches!(site.climate, ClimateChoice::Weather { .. }) {
             cx.effects.push(Effect::SetSite(Box::new(site)));
             return After::Stay;
@@ -348,7 +348,7 @@ impl SiteForm {
         }
     }
 
-    /// The cursor is in the grid or in the fields, never in both.
+    /// Draws the fields; without a focus while the cursor is in the grid.
     fn draw_fields(&self, frame: &mut Frame, area: Rect, theme: Theme, signs: &Signs) {
         if !self.months.is_entered() {
             self.fields.draw(frame, area, LABEL_CELLS, theme, signs);
@@ -414,7 +414,7 @@ impl SiteForm {
     }
 }
 
-/// Median frosts that a climate tells of itself.
+/// The median frosts that follow from a site's climate.
 fn frosts_by_climate(plan: &Plan, site: &Site) -> Option<(Option<MonthDay>, Option<MonthDay>)> {
     let climate = plan.climate_of(site).ok()?;
     Some(frosts_of_its_own(&climate))

@@ -1,4 +1,4 @@
-//! The months of a site as a grid: minimum, maximum and rain of each.
+//! A site's months as a grid: minimum, maximum and rain of each.
 //!
 //! ```text
 //!             Jan  Feb  Mar  Apr  May  …
@@ -19,9 +19,9 @@ use crate::tui::widgets::paint;
 use crate::tui::wording::decimal;
 
 const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-/// Names of the rows in messages, and their units.
+/// Names of the rows in messages and on screen.
 const ROWS: [(&str, &str); 3] = [("minimum", "min"), ("maximum", "max"), ("rain", "rain")];
-/// Characters of a figure.
+/// Most characters of a figure.
 pub const FIGURE_CHARS: usize = 5;
 /// Cells of a row's label, and of a month.
 const CELLS: (u16, u16) = (12, 5);
@@ -31,15 +31,15 @@ pub const LINES: u16 = 4;
 /// What a key did to the grid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Touched {
-    /// A figure is another.
+    /// A figure changed.
     Value,
     /// The cursor moved.
     Moved,
     /// The figure takes no more characters.
     Full,
-    /// The cursor left above.
+    /// The cursor left the grid upwards.
     Above,
-    /// The cursor left below.
+    /// The cursor left the grid downwards.
     Below,
     /// No use for the key.
     Pass,
@@ -51,7 +51,7 @@ pub struct Months {
     rows: [[String; 12]; 3],
     /// Row and month of the cursor; `None` while it is elsewhere.
     at: Option<(usize, usize)>,
-    /// The figure was just come to, so that typing takes its place.
+    /// The cursor has just come to the figure, so that typing replaces it.
     is_fresh: bool,
 }
 
@@ -70,13 +70,13 @@ impl Months {
         }
     }
 
-    /// The grid of a site's own lists, as they stand in the file.
+    /// The grid of a site's own lists, as in the file.
     pub fn of_lists(tmin_c: &[f64], tmax_c: &[f64], rain_mm: Option<&[f64]>) -> Self {
         let row = |list: &[f64]| std::array::from_fn(|month| list.get(month).map_or_else(String::new, |v| decimal(*v)));
         Self { rows: [row(tmin_c), row(tmax_c), row(rain_mm.unwrap_or_default())], at: None, is_fresh: false }
     }
 
-    /// Puts the cursor in, from above or from below.
+    /// Puts the cursor into the grid, from above or from below.
     pub fn enter(&mut self, from_above: bool) {
         self.at = Some((if from_above { 0 } else { ROWS.len() - 1 }, 0));
         self.is_fresh = true;
@@ -139,7 +139,7 @@ impl Months {
         Touched::Value
     }
 
-    /// Takes of pasted text what can stand in the figure at the cursor.
+    /// Takes those characters of pasted text that can be in a figure.
     pub fn paste(&mut self, pasted: &str) -> Pasted {
         let Some((row, month)) = self.at else { return Pasted::Nothing };
         let mut result = Pasted::Nothing;

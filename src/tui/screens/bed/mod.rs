@@ -43,7 +43,7 @@ use rows::{Row, State};
 const WIDE: u16 = 120;
 /// Least cells of the detail beside a squat bed.
 const DETAIL_CELLS: u16 = 46;
-/// Least lines of the picture without its edges, where the screen has room for them.
+/// Least lines of the picture without its edges, if the screen has room for them.
 const PICTURE_LINES: u16 = 8;
 /// Least lines of the list, its heading included.
 const LIST_LINES: u16 = 6;
@@ -144,7 +144,7 @@ fn draw_header(buf: &mut Buffer, area: Rect, bed: &Bed, scene: Scene<'_>) {
         let room = usize::from(area.right().saturating_sub(x + 3)).saturating_sub(text::width(words));
         sky::words_within(session, view.week, bed.cover, room, signs)
     };
-    // Where there is little room, the words of the air say what covers the bed.
+    // Where room is short, the words about the air name the cover, and the heading need not.
     let short = of_kind("");
     let (words, sky) = match sky_beside(&short).filter(|_| bed.cover != Cover::Open && area.width < WIDE) {
         Some(sky) => (short, Some(sky)),
@@ -166,7 +166,7 @@ fn columns(width: u16, rows: &[Cells]) -> [u16; 5] {
         let cells = rows.iter().map(|row| text::width(&row.0[column])).max().unwrap_or(0);
         u16::try_from(cells).unwrap_or(u16::MAX).min(most)
     };
-    // Pointer and letter take five cells, the sign two, each column but the last one more for the gap.
+    // Pointer and letter take five cells, the sign two, and the gap after each column one.
     let mut room = width.saturating_sub(5 + 2 + 5);
     let dates = widest(4, 31).min(room);
     room -= dates;
@@ -214,7 +214,7 @@ fn draw_list(buf: &mut Buffer, area: Rect, rows: &[Row<'_>], scene: Scene<'_>) {
         theme.heading(),
         signs,
     );
-    // Past years stand in the detail where that has room for them.
+    // On a wide screen the detail shows past years.
     let past = session.plan().garden().beds.get(view.bed_idx).map(|bed| wording::past_years(session.plan(), &bed.id));
     let start = area.x + 2 + u16::try_from(text::width(&heading)).unwrap_or(0);
     let room = area.right().saturating_sub(start + 1);

@@ -17,7 +17,7 @@ pub enum State {
     Stands,
     /// Was cleared before.
     Out,
-    /// Its dates cannot be worked out.
+    /// It has no dates that can be worked out.
     Undated,
 }
 
@@ -37,7 +37,7 @@ pub struct Row<'a> {
     pub worst: Option<Severity>,
 }
 
-/// The letter of the nth planting of a bed; they begin anew after fifty-two.
+/// The letter of the nth planting of a bed; after fifty-two they start again.
 pub(in crate::tui) fn letter(place: usize) -> char {
     const LETTERS: &[u8; 52] = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
     char::from(LETTERS[place % LETTERS.len()])
@@ -86,7 +86,7 @@ pub fn of_bed<'a>(session: &'a Session, view: &View) -> Vec<Row<'a>> {
         .collect()
 }
 
-/// What the picture shows: hosts before what stands between their stations; a planting in the making as it would be.
+/// What the picture shows: hosts before what stands between their stations, and the draft as it would be.
 pub fn to_draw(rows: &[Row<'_>], scene: Scene<'_>) -> Vec<Layer> {
     let Scene { session, view, draft: moved, .. } = scene;
     let bed = session.plan().garden().beds.get(view.bed_idx);
@@ -129,7 +129,7 @@ pub fn to_draw(rows: &[Row<'_>], scene: Scene<'_>) -> Vec<Layer> {
     layers
 }
 
-/// Cover on the week's Monday, or on the day it goes in if that is later in the week.
+/// Cover on the Monday of the week looked at, or on the day it goes in if that is later in the week.
 pub(in crate::tui) fn covered_now(session: &Session, view: &View, standing: &Standing) -> Covered {
     session.plan().covered(standing, view.week.monday().max(standing.stages.enters).min(view.week.sunday()))
 }

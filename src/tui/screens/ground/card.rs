@@ -26,7 +26,7 @@ use crate::units::text::shown;
 /// Least lines of a sketch.
 const SKETCH_LINES: u16 = 2;
 
-/// How the lines of a card are given out: those of the sketch (0: none) and those of crops.
+/// Divides the lines of a card: the scale of the sketch, if there is room for one, and the lines for crops.
 fn share_out(card: Rect, bed: &Bed, n_standing: usize) -> (Option<Scale>, usize) {
     // Heading and the day it frees up.
     let lines = card.height.saturating_sub(2);
@@ -77,7 +77,7 @@ pub fn draw(buf: &mut Buffer, card: Rect, scene: Scene<'_>, idx: usize) {
         draw_empty(buf, card, y, season, scene);
         return;
     }
-    // Of a card cut by the edge of the screen the crops are left.
+    // A card cut by the edge of the screen keeps its crops.
     if card.height < 3 {
         return;
     }
@@ -103,7 +103,7 @@ fn draw_heading(buf: &mut Buffer, card: Rect, bed: &Bed, season: &BedSeason, sce
     }
 }
 
-/// Nothing stands: since when there is no telling, but what comes next there is.
+/// Nothing stands: says what comes next.
 fn draw_empty(buf: &mut Buffer, card: Rect, y: u16, season: &BedSeason, scene: Scene<'_>) {
     let Scene { session, view, theme, signs, .. } = scene;
     paint::put(buf, card, card.x, y, " empty", theme.faint());
@@ -116,7 +116,7 @@ fn draw_empty(buf: &mut Buffer, card: Rect, y: u16, season: &BedSeason, scene: S
     paint::put(buf, card, card.x, y + 1, &words, theme.faint());
 }
 
-/// The week goes first where a card is narrow, never the year.
+/// When it frees up; a narrow card leaves out the week first, never the year.
 fn frees_up(session: &Session, view: &View, idx: usize, width: u16) -> String {
     let (asked, free) = session.free_up(idx, view.week);
     let (what, date) = if free.free_from < free.whole_bed_free_from && free.free_from > asked {

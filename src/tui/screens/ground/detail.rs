@@ -128,7 +128,7 @@ fn below(buf: &mut Buffer, area: Rect, title: &str, bed: &Bed, season: &BedSeaso
     }
 }
 
-/// `d Leek 256, 0–480 cm, covers 40 %, until 31 Mar 28`; in a narrow place without the strip, which the sketch shows.
+/// `d Leek 256, 0–480 cm, covers 40 %, until 31 Mar 28`; where space is short, without the strip, which the sketch shows.
 fn standing_lines(season: &BedSeason, scene: Scene<'_>, is_narrow: bool) -> Lines {
     let Scene { session, view, theme, signs, .. } = scene;
     let here = season.standing.iter().enumerate().filter(|(_, standing)| stands_in(standing, view));

@@ -52,7 +52,7 @@ fn regions(area: Rect) -> (Rect, Rect) {
     }
 }
 
-/// Where each bed's card stands: (line, column), and the cells of a card.
+/// Where each bed's card stands as (line, column), and the width of a card in cells.
 struct Cards {
     places: Vec<(usize, usize)>,
     cells: u16,
@@ -100,7 +100,7 @@ impl Cards {
     }
 }
 
-/// How the lines of cards are drawn: lines from one to the next, lines of a card, first line of cards drawn.
+/// How lines of cards are drawn: the step from one to the next, the height of a card, the first line of cards drawn.
 struct Scroll {
     step: u16,
     card_lines: u16,
@@ -108,7 +108,7 @@ struct Scroll {
 }
 
 impl Scroll {
-    /// Cards grow into the room there is; where there is little, the blank line between them goes first.
+    /// Cards grow into the room there is; if there is little, the blank line between them goes first.
     fn of(area: Rect, cards: &Cards, bed_idx: usize) -> Self {
         let n_lines = u16::try_from(cards.n_lines().max(1)).unwrap_or(u16::MAX);
         let room = (area.height + 1) / n_lines;

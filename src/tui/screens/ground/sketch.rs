@@ -1,6 +1,6 @@
-//! A bed to scale in a few cells: each shaded by the share of its ground that is covered in the week looked at.
+//! A bed to scale in a few cells, each shaded by the share of its ground that is covered in the week looked at.
 //!
-//! Plants that stand wide enough are discs of their present size; closer ones cover their ground evenly.
+//! Plants set wide apart are discs of their present size; closer ones cover their ground evenly.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -15,10 +15,10 @@ use crate::tui::session::Session;
 use crate::tui::widgets::cover::{CoverGrid, DOTS_ACROSS, DOTS_DOWN, Scale, shade};
 use crate::units::Rect as Ground;
 
-/// Dots from station to station from which each is a disc of its own.
+/// Dots between stations from which each plant is drawn as a disc.
 const DISCS_APART: f64 = 4.0;
 
-/// Draws the bed of that place in the garden, as large as the scale says.
+/// Draws a bed at a scale.
 pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>, bed_idx: usize, scale: Scale) {
     let Scene { session, view, theme, signs, .. } = scene;
     let Some(bed) = session.plan().garden().beds.get(bed_idx) else { return };
@@ -55,7 +55,7 @@ pub fn draw(buf: &mut Buffer, area: Rect, scene: Scene<'_>, bed_idx: usize, scal
     }
 }
 
-/// A cell for a planting's letter: about the middle of its ground, where none stands yet.
+/// A cell for a planting's letter: near the middle of its ground, and not taken by another letter.
 fn letter_at(session: &Session, standing: &Standing, scale: Scale, taken: &[(u16, u16)]) -> Option<(u16, u16)> {
     let ground: Ground = *standing.ground.first()?;
     let cells = |mm: f64, dots: i32| mm * scale.dots_per_mm / f64::from(dots);
@@ -66,7 +66,7 @@ fn letter_at(session: &Session, standing: &Standing, scale: Scale, taken: &[(u16
         .garden()
         .planting(standing.id)
         .is_some_and(|planting| matches!(planting.layout, Layout::Between { .. }));
-    // What stands between others is named beside them.
+    // The letter of what stands between others goes beside theirs.
     let first = middle_x.floor() as i32 + if is_between { 2 } else { 0 };
     let row = (middle_y.floor().max(0.0) as u16).min(scale.rows.saturating_sub(1));
     let offsets = [0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6];

@@ -1,4 +1,4 @@
-//! The file while something else has it, or has written it: what is noticed, what is asked, and what is taken from there.
+//! The file when another program holds it or has written to it: noticing, asking, taking theirs, taking over.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -28,7 +28,7 @@ impl Keeper {
             }
         };
         let Some(path) = session.path.clone() else { return };
-        // First whether it can be read: until then nothing of ours is given up.
+        // Read it first: nothing of ours is given up until that has worked.
         if let Err(error) = garden_in(&path) {
             ui.view.complain(format!("nothing is changed: the file cannot be read: {}", reason(&error)));
             return;
@@ -54,7 +54,7 @@ impl Keeper {
         }
     }
 
-    /// Looks whether something else has written our file, so that nobody plans on ground that is no longer so.
+    /// Checks whether something else has written to our file, so that nobody goes on planning on an outdated garden.
     pub(super) fn watch(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(kept) = self.kept.as_mut() else { return };
         let (found, rest) = match kept.look() {
@@ -67,7 +67,7 @@ impl Keeper {
             Ok(Outside::Unreadable { why }) => (InFile::Unreadable(why), Rest::Unreadable),
             Err(error) => (InFile::Elsewhere(error.reason()), Rest::Changed),
         };
-        // Nothing but this program has it now. Where it cannot be kept here, the question has other ways.
+        // Only this program still has it. If it cannot be kept, the question offers other ways.
         let _ = kept.keep_base(now());
         session.keeping.rests = Some(rest);
         ui.view.complain(format!("the file {}; s asks what to do", found.in_few_words()));
@@ -76,8 +76,8 @@ impl Keeper {
         }
     }
 
-    /// Notes that another program got the garden while its kept folder was away: from now on it is only looked at. What is not saved is
-    /// put aside, since it cannot go into the file any more. Whether that is so and was not noted yet.
+    /// Notes that another program took the garden while its kept folder was missing: from now on it is read-only, and unsaved edits
+    /// are put aside, since they can no longer go into the file. Whether this was the case and had not been noted yet.
     pub(super) fn note_loss(&mut self, session: &mut Session, ui: &mut Ui) -> bool {
         let Some(Access::ReadOnly(holder)) = self.kept.as_ref().map(Kept::access) else { return false };
         if session.read_only_because().is_some() {
@@ -101,12 +101,12 @@ impl Keeper {
         true
     }
 
-    /// Whether the file is not what it was when it was last read or saved here.
+    /// Whether the file has changed since it was last read or saved here.
     pub(super) fn is_changed_outside(&mut self) -> bool {
         self.kept.as_mut().is_some_and(|kept| !matches!(kept.look(), Ok(Outside::Same)))
     }
 
-    /// Looks whether the program that has the garden open has gone, and whether it has saved meanwhile.
+    /// Checks whether the program that has the garden open has gone, and whether it has saved meanwhile.
     pub(super) fn look(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(kept) = self.kept.as_mut() else { return };
         let outside = kept.look();
@@ -129,11 +129,11 @@ impl Keeper {
         }
     }
 
-    /// Takes a garden over that another program had open: file and journal are read anew.
+    /// Takes over a garden that another program had open, rereading file and journal.
     pub fn take_over(&mut self, session: &mut Session, ui: &mut Ui) {
         let Some(path) = session.path.clone() else { return };
         let Some(kept) = self.kept.as_mut() else {
-            // It was ours before, and could not be read then.
+            // We already hold the lock, from an attempt at which the file could not be read.
             match self.open(&path, session.today) {
                 Ok((opened, lines)) => {
                     *session = opened;
@@ -168,7 +168,7 @@ impl Keeper {
         let plan = match plan_of(&fresh.text, &path, &self.book, self.weather_of) {
             Ok(plan) => plan,
             Err(error) => {
-                // Let go again: what is on the screen is not what is in the file.
+                // Release the lock again: the screen does not show what is in the file.
                 self.take(None);
                 ui.view.complain(format!("not taken over, the file cannot be read: {}", reason(&error)));
                 return;
@@ -198,14 +198,14 @@ fn plan_of(text: &str, path: &Path, book: &Arc<CropBook>, weather_of: WeatherOf)
     Ok(Plan::with_weather(garden, book, weather))
 }
 
-/// What stands in the file in the place of the garden that was read or saved.
+/// What the file holds instead of the garden that was read or saved.
 pub(super) fn what_is_in_file(session: &Session, base: &str, text: &str) -> InFile {
     let theirs = match Garden::from_ron(text, "it") {
         Ok(theirs) => theirs,
         Err(error) => return InFile::NoGarden(error.to_string()),
     };
     let mine = session.plan().garden();
-    // The base was read once already; without it both sides would be told against mine.
+    // The base could be read before; without it, all differences are told against mine.
     let base = Garden::from_ron(base, "it").unwrap_or_else(|_| mine.clone());
     let found = Differences::between(&base, mine, &theirs);
     InFile::Changed(differences(session.plan(), &found, Some(("mine", "theirs"))))
