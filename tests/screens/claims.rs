@@ -247,7 +247,11 @@ fn a_garden_that_is_open_elsewhere_or_barred_is_read_only_and_says_how_to_have_i
         let shown = text("only_looked_at", size);
         says(
             &shown,
-            &["[read-only]", "This garden is read-only here: you may not write the file.", "O tries again to have it."],
+            &[
+                "[read-only]",
+                "This garden is read-only here: you may not write the file.",
+                "O tries again to take it over.",
+            ],
         );
     }
 }

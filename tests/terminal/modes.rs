@@ -145,7 +145,7 @@ fn with_one_stream_turned_away_it_says_so_in_one_line() {
 #[test]
 fn a_terminal_of_an_absurd_size_is_drawn_in_part_and_said_so() {
     let mut sitting = Start::on_garden(THREE_BEDS).size(65_535, 65_535).open();
-    sitting.sees("the terminal tells 65535×65535 cells; 1000×500 of them are drawn");
+    sitting.sees("the terminal reports 65535×65535 cells; 1000×500 of them are drawn");
     sitting.sees("▸A1");
     sitting.keys("q");
     assert_eq!(sitting.ends().0, 0);
@@ -153,7 +153,7 @@ fn a_terminal_of_an_absurd_size_is_drawn_in_part_and_said_so() {
     let mut sitting = Start::on_garden(THREE_BEDS).open();
     sitting.sees("▸A1");
     sitting.resize(65_535, 40);
-    sitting.sees("the terminal tells 65535×40 cells; 1000×40 of them are drawn");
+    sitting.sees("the terminal reports 65535×40 cells; 1000×40 of them are drawn");
     // Said once; the next key has the line again.
     sitting.types("2", "Nothing is planted");
     sitting.sees_no_more("of them are drawn");

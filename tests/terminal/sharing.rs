@@ -111,3 +111,16 @@ fn a_name_of_several_is_said_before_it_is_saved_over() {
     assert_eq!(saved(&sitting, "old.ron"), THREE_BEDS);
     assert!(saved(&sitting, "beside/other.ron").contains("Of old"));
 }
+
+#[test]
+fn a_folder_is_refused_as_a_name_to_save_under_before_anything_is_asked() {
+    let start = Start::on_garden(THREE_BEDS);
+    start.folder("beside");
+    let mut sitting = start.open();
+    sitting.sees("▸A1");
+    sitting.types("S", "Save as");
+    sitting.types(&format!("{CTRL_U}beside"), "beside");
+    sitting.types(ENTER, "not saved: beside is a folder; give the name of a file");
+    sitting.keys("q");
+    assert_eq!(sitting.ends().0, 0);
+}

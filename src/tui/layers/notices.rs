@@ -153,7 +153,7 @@ pub fn open_elsewhere(held: &HeldBy) -> Vec<Line> {
         Line::plain(
             "Here it is read-only: look, list and reckon as you like, or save it under another name with S and edit that.",
         ),
-        Line::plain("When the other program lets go it is said here, and O takes the garden over."),
+        Line::plain("Once the other program has closed it, O takes the garden over; you are told when."),
     ]
 }
 
@@ -162,7 +162,7 @@ pub fn barred(why: &str) -> Vec<Line> {
     vec![
         Line::trouble(&format!("This garden is read-only here: {why}.")),
         Line::plain(
-            "Look, list and reckon as you like, or save it under another name with S and edit that. O tries again to have it.",
+            "Look, list and reckon as you like, or save it under another name with S and edit that. O tries again to take it over.",
         ),
     ]
 }

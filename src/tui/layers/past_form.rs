@@ -204,9 +204,9 @@ impl PastForm {
             return Err(if what.is_empty() {
                 "name a crop or a family".to_owned()
             } else if near.is_empty() {
-                format!("`{what}` is in no book, and no name is near it")
+                format!("`{what}` is not in the book, and no name is close to it")
             } else {
-                format!("`{what}` is in no book; nearest: {}", near.join(", "))
+                format!("`{what}` is not in the book; closest: {}", near.join(", "))
             });
         };
         let (from, to) = (self.fields.value("from"), self.fields.value("to"));
@@ -260,7 +260,7 @@ impl PastForm {
         }
         let past = self.listed(session);
         if past.is_empty() {
-            paint::put(buf, list, list.x + 2, list.y, "nothing known yet", theme.faint());
+            paint::put(buf, list, list.x + 2, list.y, "none recorded yet", theme.faint());
         }
         let top = paint::scroll_top(self.row, past.len(), usize::from(list.height));
         for ((row, past), y) in past.iter().enumerate().skip(top).zip(list.top()..list.bottom()) {

@@ -16,7 +16,7 @@ use crate::tui::widgets::{paint, text};
 /// Lines below the list of what could follow: a rule, and the reasons of the selected crop.
 const REASON_LINES: u16 = 5;
 
-/// Items that PgUp and PgDn move by.
+/// Items that `PgUp` and `PgDn` move by.
 const PAGE_STEP: usize = 10;
 
 /// What the choice is for.

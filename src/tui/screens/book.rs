@@ -67,7 +67,14 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
         paint::put(buf, area, list.right(), y, signs.upright, theme.faint());
     }
     let Some(crop) = crops.get(selected).and_then(|idx| book.crops().get(*idx)) else {
-        paint::put(buf, page, page.x + 1, page.y + 1, "no crop of these letters; / and Enter shows all", theme.faint());
+        paint::put(
+            buf,
+            page,
+            page.x + 1,
+            page.y + 1,
+            "no crop matches these letters; / and Enter shows all",
+            theme.faint(),
+        );
         return;
     };
     let cells = usize::from(page.width.saturating_sub(2));
@@ -190,7 +197,7 @@ fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style
     page.text(&ways.join(", or "));
     let mut facts = vec![format!("{} cm deep", seed.depth_mm), format!("{} % come up", seed.germination_pct)];
     if let Some(per_g) = seed.per_g {
-        facts.push(format!("{per_g} seeds a gram"));
+        facts.push(format!("{per_g} seeds per gram"));
     }
     if let Some(weeks) = seed.weeks_in_module {
         facts.push(format!("{} in modules", text::count(u64::from(weeks), "week", "weeks")));

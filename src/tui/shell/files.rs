@@ -12,7 +12,18 @@ use crate::garden::{Garden, limits};
 use crate::store::{self, Access, Kept, NotKept, RealDisk, Save, SaveError, StoreError};
 use crate::tui::Session;
 use crate::tui::layers::notices::Line;
-use crate::units::text::short_name;
+use crate::units::text::{short_name, short_path};
+
+/// Whether a file is there that saving under this name would replace.
+///
+/// # Errors
+/// A folder has this name.
+pub fn is_to_replace(path: &Path) -> anyhow::Result<bool> {
+    if path.is_dir() {
+        bail!("{} is a folder; give the name of a file", short_path(path));
+    }
+    Ok(path.exists())
+}
 
 /// Begins a new garden; never overwrites a file.
 pub fn begin(path: &Path) -> anyhow::Result<()> {
@@ -52,7 +63,7 @@ pub fn claim(path: &Path, text: &str, trail: &[String]) -> anyhow::Result<(Kept,
         let saved = kept.save_with_trail(text, trail, now(), Save::Replace).map_err(|error| match error {
             SaveError::Store(error) => error.into(),
             SaveError::Gone | SaveError::Changed { .. } | SaveError::Linked { .. } | SaveError::Unreadable { .. } => {
-                anyhow::anyhow!("it changes under our hands; try again")
+                anyhow::anyhow!("something else keeps changing it; try again")
             }
         })?;
         if saved.not_kept.is_any() {
@@ -76,6 +87,9 @@ pub fn write_list(
     path: &Path,
     may_overwrite: bool,
 ) -> anyhow::Result<Option<NotKept>> {
+    if is_to_replace(path).context("the planting list is not written")? && !may_overwrite {
+        return Ok(None);
+    }
     if may_overwrite && store::n_names(path) > 1 {
         bail!("the planting list is not written: that is one of several names of the same file, which would part");
     }
@@ -90,5 +104,35 @@ pub fn write_list(
         Ok(not_kept) => Ok(Some(not_kept)),
         Err(StoreError::AlreadyThere { .. }) => Ok(None),
         Err(error) => Err(error).context("the planting list is not written"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::crops::CropBook;
+    use crate::season::Plan;
+    use crate::tui::shell::said::reason;
+
+    #[test]
+    fn a_folder_is_refused_before_anything_is_asked() {
+        let shed = tempfile::tempdir().unwrap();
+        let folder = shed.path().join("plots");
+        std::fs::create_dir(&folder).unwrap();
+        let words = format!("{} is a folder; give the name of a file", short_path(&folder));
+        assert_eq!(reason(&is_to_replace(&folder).unwrap_err()), words);
+        let book = Arc::new(CropBook::embedded().unwrap());
+        let today = chrono::NaiveDate::from_ymd_opt(2027, 4, 15).unwrap();
+        let session = Session::new(Plan::new(Garden::empty("Plot"), &book), None, today);
+        for may_overwrite in [false, true] {
+            let refused = write_list(&session, true, &folder, may_overwrite).unwrap_err();
+            assert_eq!(reason(&refused), format!("the planting list is not written: {words}"));
+        }
+        let list = shed.path().join("list.txt");
+        assert!(!is_to_replace(&list).unwrap());
+        assert!(write_list(&session, true, &list, false).unwrap().is_some() && is_to_replace(&list).unwrap());
+        assert!(write_list(&session, true, &list, false).unwrap().is_none(), "a file is asked about");
     }
 }

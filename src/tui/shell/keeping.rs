@@ -76,8 +76,8 @@ enum Rights {
 #[derive(Debug)]
 pub(super) struct Keeper {
     kept: Option<Kept>,
-    /// A question that waits until nothing else is in front.
-    question: Option<Trouble>,
+    /// A question that waits until nothing else is in front, and what is said at the bottom until then.
+    question: Option<(Trouble, String)>,
     /// Writing to the journal failed again in the last pause.
     has_tried_again: bool,
     /// The grower was told that the garden as it was opened could not be kept as a version.
@@ -212,8 +212,10 @@ impl Keeper {
     /// Opens the question that waits, once nothing else is in front.
     pub fn ask_what_waits(&mut self, ui: &mut Ui) {
         if ui.layers.is_empty()
-            && let Some(question) = self.question.take()
+            && let Some((question, said)) = self.question.take()
         {
+            // The question says the same, and its keys belong on the bottom line.
+            ui.view.notice.take_if(|notice| notice.text == said);
             ui.layers.push(Layer::Trouble(question));
         }
     }
@@ -377,11 +379,17 @@ impl Keeper {
         match not_saved {
             NotSaved::Because(why) => ui.view.complain(format!("not saved: {why}; S saves under another name")),
             NotSaved::Outside(found) => {
-                ui.view.complain(format!("not saved: the file {}; s asks what to do", found.in_few_words()));
-                if let Some(path) = &session.path {
-                    self.question = Some(Trouble::new(found, path, Leaving::Not));
-                }
+                let words = format!("not saved: the file {}; s asks what to do", found.in_few_words());
+                self.ask_later(found, words, session, ui);
             }
+        }
+    }
+
+    /// Says what has happened to the file, and has the question about it wait for its turn.
+    fn ask_later(&mut self, found: InFile, words: String, session: &Session, ui: &mut Ui) {
+        ui.view.complain(words.clone());
+        if let Some(path) = &session.path {
+            self.question = Some((Trouble::new(found, path, Leaving::Not), words));
         }
     }
 

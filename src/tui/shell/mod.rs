@@ -199,7 +199,7 @@ impl Shell {
         {
             let times = if self.ui.view.options.is_ascii { "x" } else { "×" };
             self.ui.view.complain(format!(
-                "the terminal tells {}{times}{} cells; {}{times}{} of them are drawn",
+                "the terminal reports {}{times}{} cells; {}{times}{} of them are drawn",
                 told.width, told.height, size.width, size.height
             ));
         }
@@ -376,14 +376,21 @@ impl Shell {
         if self.session.path.as_ref().is_some_and(|ours| is_same_file(ours, path)) {
             match self.session.read_only_because() {
                 Some(_) if self.session.keeping.held_by.is_none() => {
-                    self.ui.view.complain("that is the garden's own file, which is only looked at; give another name");
+                    self.ui.view.complain("that is the garden's own file, which is read-only here; give another name");
                 }
                 Some(_) => self.ui.view.complain("that is the file the other program has open; give another name"),
                 None => self.keeper.save(&mut self.session, &mut self.ui),
             }
             return;
         }
-        if path.exists() && !may_overwrite {
+        let is_to_replace = match files::is_to_replace(path) {
+            Ok(is_to_replace) => is_to_replace,
+            Err(error) => {
+                self.ui.view.complain(format!("not saved: {}", reason(&error)));
+                return;
+            }
+        };
+        if is_to_replace && !may_overwrite {
             let names = match crate::store::n_names(path) {
                 0 | 1 => "",
                 _ => " It is one of several names of the same file (hard links); the others keep what they hold.",

@@ -145,7 +145,7 @@ pub fn answered(question: &Question, answer: &str, cx: &mut Context<'_>) -> Afte
             };
             match Edit::return_after(family, years, cx.session.plan().garden()) {
                 Some(edit) => drop(cx.apply(edit)),
-                None => cx.view.say("it is so already"),
+                None => cx.view.say("it is set to that already"),
             }
             After::Close
         }

@@ -255,9 +255,7 @@ impl SiteForm {
             let words = self.fields.value(name).trim();
             match (words.is_empty(), parse_day_of_year(words), by_climate) {
                 (true, _, Some(day)) | (false, Some(day), _) => Ok(day),
-                (true, _, None) => {
-                    Err((label, "this climate tells of no frost; give a day, such as 22 May".to_owned()))
-                }
+                (true, _, None) => Err((label, "this climate has no frost; give a day, such as 22 May".to_owned())),
                 (false, None, _) => Err((label, format!("`{words}` is not a day of the year, such as 22 May"))),
             }
         };
@@ -535,11 +533,11 @@ mod tests {
 
     #[test]
     fn with_a_longitude_the_nearest_place_is_found_by_distance_and_said() {
-        let (mut session, mut view) = look_at(garden(), Options::default());
-        type_keys(&mut session, &mut view, &["L", "Clear", "41.9", "Down", "12.4", "Up", "Up", "n"]);
-        let meaning = form(&view).meaning_lines(&session, Signs::of(false)).join("\n");
+        let (mut session, mut ui) = look_at(garden(), Options::default());
+        type_keys(&mut session, &mut ui, &["L", "Clear", "41.9", "Down", "12.4", "Up", "Up", "n"]);
+        let meaning = form(&ui).meaning_lines(&session, Signs::of(false)).join("\n");
         assert!(meaning.contains("Rome Ciampino, Italy, 20 km away and 121 m lower"), "{meaning}");
-        type_keys(&mut session, &mut view, &["Enter"]);
+        type_keys(&mut session, &mut ui, &["Enter"]);
         assert_eq!(session.plan().garden().site.longitude_deg, Some(12.4));
     }
 

@@ -10,7 +10,7 @@ use crate::season::Plan;
 use crate::store::{self, Access, Kept, Outside};
 use crate::tui::layers::Layer;
 use crate::tui::layers::notices::{Line, Notices, differences};
-use crate::tui::layers::trouble::{Found as InFile, Leaving, Trouble};
+use crate::tui::layers::trouble::Found as InFile;
 use crate::tui::session::{Keeping, Rest};
 use crate::tui::shell::clock::now;
 use crate::tui::shell::opening::shown;
@@ -70,10 +70,8 @@ impl Keeper {
         // Only this program still has it. If it cannot be kept, the question offers other ways.
         let _ = kept.keep_base(now());
         session.keeping.rests = Some(rest);
-        ui.view.complain(format!("the file {}; s asks what to do", found.in_few_words()));
-        if let Some(path) = &session.path {
-            self.question = Some(Trouble::new(found, path, Leaving::Not));
-        }
+        let words = format!("the file {}; s asks what to do", found.in_few_words());
+        self.ask_later(found, words, session, ui);
     }
 
     /// Notes that another program took the garden while its kept folder was missing: from now on it is read-only, and unsaved edits
@@ -125,7 +123,7 @@ impl Keeper {
         if let Some(held) = session.keeping.held_by.as_mut().filter(|_| has_gone) {
             held.has_gone = true;
             held.reason = format!("it was open elsewhere; that has let go, O takes it over ({})", held.who);
-            ui.view.say("the other program has let the garden go: O takes it over");
+            ui.view.say("the other program has closed the garden: O takes it over");
         }
     }
 

@@ -98,6 +98,17 @@ impl Desk {
         self.frame();
     }
 
+    /// A pause after which there is a question: what is said of it until it opens, once nothing is in front.
+    fn pause_before_question(&mut self) -> (Tone, String) {
+        self.keeper.at_pause(&mut self.session, &mut self.ui);
+        let (tone, said) = self.notice();
+        let said = (tone, said.to_owned());
+        self.frame();
+        assert!(matches!(self.ui.layers.last(), Some(Layer::Trouble(_))), "{:?}", self.ui.layers);
+        assert_eq!(self.ui.view.notice, None, "the bottom line is left to the keys of the question");
+        said
+    }
+
     fn notice(&self) -> (Tone, &str) {
         let notice = self.ui.view.notice.as_ref().unwrap();
         (notice.tone, &notice.text)
@@ -290,9 +301,12 @@ fn a_changed_file_rests_until_the_grower_decides() {
     desk.ui.layers.push(Layer::Welcome(crate::tui::layers::welcome::Welcome));
     desk.pause();
     assert_eq!(desk.ui.layers.len(), 1);
+    assert_eq!(desk.notice().1, "not saved: the file was changed by something else; s asks what to do");
     desk.ui.layers.clear();
     desk.frame();
     assert!(matches!(desk.ui.layers.last(), Some(Layer::Trouble(_))));
+    let drawn = crate::tui::fixture::text(&desk.session, &desk.ui, 80, 24);
+    assert!(drawn.ends_with("↑ ↓ choose  Enter do it  Esc later"), "{drawn}");
     assert_eq!(desk.keeper.pause(&desk.session), None, "no pause saves any more");
     assert_eq!(shed.saved(), theirs);
     desk.ui.layers.clear();

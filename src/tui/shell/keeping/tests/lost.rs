@@ -43,11 +43,11 @@ fn a_garden_that_another_program_got_meanwhile_is_read_only_and_the_edit_is_put_
     // The other one is not disturbed, and what it saves is shown here.
     second.add_bed("Z9");
     second.frame();
-    second.keeper.save(&mut second.session, &mut second.view);
+    second.keeper.save(&mut second.session, &mut second.ui);
     assert!(shed.saved().contains("\"Z9\"") && !shed.saved().contains("\"A1\""));
     desk.pause();
     assert!(desk.text().contains("\"Z9\""));
-    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
 }
 
 #[test]
@@ -58,7 +58,7 @@ fn leaving_a_garden_that_another_program_got_meanwhile_says_so_first() {
     desk.frame();
     std::fs::remove_dir_all(kept_folder(&shed)).unwrap();
     let _second = shed.open(Box::new(RealDisk));
-    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(!desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
     assert!(desk.notice().1.starts_with("read-only: your edits are put aside"), "{}", desk.notice().1);
-    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.view));
+    assert!(desk.keeper.may_leave(&mut desk.session, &mut desk.ui));
 }

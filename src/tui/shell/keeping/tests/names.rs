@@ -34,8 +34,8 @@ fn a_file_with_other_names_is_asked_about_once_and_saved_by_no_pause() {
     desk.add_bed("A1");
     desk.frame();
     assert_eq!(desk.session.keeping.mark(), None);
-    desk.pause();
-    assert_eq!(desk.notice(), (Tone::Trouble, "not saved: the file has other names; s asks what to do"));
+    let said = desk.pause_before_question();
+    assert_eq!(said, (Tone::Trouble, "not saved: the file has other names; s asks what to do".to_owned()));
     trouble(&desk);
     assert_eq!(desk.session.keeping.mark(), Some("not saved"));
     assert_eq!(desk.keeper.pause(&desk.session), None, "no pause saves it");

@@ -28,9 +28,9 @@ fn it_is_noticed_while_nothing_happens_and_what_was_read_is_kept() {
         let before = shed.saved();
         let mut desk = shed.open(Box::new(RealDisk));
         replace(&shed);
-        desk.pause();
+        let said = desk.pause_before_question();
         assert_eq!(desk.session.keeping.mark(), Some("file unreadable"));
-        assert_eq!(desk.notice(), (Tone::Trouble, "the file cannot be read any more; s asks what to do"));
+        assert_eq!(said, (Tone::Trouble, "the file cannot be read any more; s asks what to do".to_owned()));
         assert!(question(&desk).contains("[OtherName, WriteInstead, Later]"), "{}", question(&desk));
         assert_eq!(versions(&shed), [before]);
         assert_eq!(desk.keeper.pause(&desk.session), None, "it is asked once");
@@ -93,8 +93,8 @@ fn mine_is_written_in_its_place_and_it_is_put_aside() {
         desk.add_bed("A1");
         desk.frame();
         replace(&shed);
-        desk.pause();
-        assert_eq!(desk.notice(), (Tone::Trouble, "not saved: the file cannot be read any more; s asks what to do"));
+        let said = desk.pause_before_question();
+        assert_eq!(said, (Tone::Trouble, "not saved: the file cannot be read any more; s asks what to do".to_owned()));
         desk.keeper.write_over(&mut desk.session, &mut desk.ui);
         let (tone, words) = desk.notice();
         assert!(tone == Tone::Done && words.starts_with("saved; what stood there is kept as "), "{words}");
@@ -122,8 +122,8 @@ fn a_link_that_came_into_its_place_is_noticed_and_left_alone() {
     let other = shed.0.path().join("other.ron");
     std::fs::rename(shed.file(), &other).unwrap();
     std::os::unix::fs::symlink("other.ron", shed.file()).unwrap();
-    desk.pause();
-    assert_eq!(desk.notice(), (Tone::Trouble, "the file leads elsewhere now; s asks what to do"));
+    let said = desk.pause_before_question();
+    assert_eq!(said, (Tone::Trouble, "the file leads elsewhere now; s asks what to do".to_owned()));
     assert!(question(&desk).contains("[OtherName, Later]"), "{}", question(&desk));
     let before = std::fs::read_to_string(&other).unwrap();
     desk.add_bed("A1");
