@@ -34,6 +34,9 @@ pub(super) const PREVIEW_WORK: u64 = 50_000_000;
 /// Work allowed for weighing every pair of one bed when only that bed is looked at: about a third of a second.
 pub(super) const FIT_WORK: u64 = 40_000_000;
 
+/// The same for weighing with the change by which two would fit: where discs crowd, half a second or so.
+pub(super) const FIT_CHANGE_WORK: u64 = 12_000_000;
+
 /// Work allowed for following shadows, in steps of a few nanoseconds: about a third of a second.
 const SHADE_WORK_MAX: u64 = 100_000_000;
 

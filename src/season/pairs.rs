@@ -25,15 +25,22 @@ impl Plan {
         let (Some(bed), standing) = (inputs.bed(bed_idx), self.standing_in(bed_idx)) else { return 0 };
         let in_bed = inputs.plantings(bed_idx);
         let stations = StationCache::new(bed, standing, &in_bed);
-        let mut work_left = bounds::FIT_WORK;
+        let (mut work_left, mut change_work_left) = (bounds::FIT_WORK, bounds::FIT_CHANGE_WORK);
         let mut n_not_weighed = 0;
         for (joins_idx, joins) in standing.iter().enumerate() {
             // The nearest before it first.
             for (stands_idx, stands) in standing.iter().enumerate().take(joins_idx).rev() {
                 let Some(shared) = shared_ground(stands, joins) else { continue };
-                let pair = Pair { stands, joins, shared };
-                let effort = Effort::SeeksChange(&mut work_left);
-                match check_pair(inputs, bed_idx, &stations, (stands_idx, joins_idx), pair, effort) {
+                let check = |effort: Effort<'_>| {
+                    let pair = Pair { stands, joins, shared: shared.clone() };
+                    check_pair(inputs, bed_idx, &stations, (stands_idx, joins_idx), pair, effort)
+                };
+                let checked = match check(Effort::SeeksChange(&mut change_work_left)) {
+                    // No change is sought any more, but whether they fit is still said.
+                    Checked::NotWeighed => check(Effort::Within(&mut work_left)),
+                    said @ Checked::Said(..) => said,
+                };
+                match checked {
                     Checked::Said(_, Some(report)) => {
                         let is_guest_of = |host: PlantingId, guest: PlantingId| {
                             let guest = inputs.garden.planting(guest);
