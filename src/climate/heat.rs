@@ -33,6 +33,20 @@ pub fn degree_days(tmin: f64, tmax: f64, base: f64, upper: Option<f64>, method: 
     }
 }
 
+/// Mean over a day of a rate that rises in a straight line from 0 at `base` to 1 at `optimum`, stays there up to `ceiling` and falls
+/// in a straight line to 0 at `maximum`; the day is one sine from tmin to tmax, as above.
+pub fn mean_rate(tmin: f64, tmax: f64, [base, optimum, ceiling, maximum]: [f64; 4]) -> f64 {
+    let (tmin, tmax) = if tmin <= tmax { (tmin, tmax) } else { (tmax, tmin) };
+    let between = |low: f64, high: f64| {
+        let high = high.max(low + LEAST_RISE_C);
+        (sine_above(tmin, tmax, low) - sine_above(tmin, tmax, high)) / (high - low)
+    };
+    (between(base, optimum) - between(ceiling, maximum)).clamp(0.0, 1.0)
+}
+
+/// Steepest rise or fall of a rate: from nothing to all over this many °C.
+const LEAST_RISE_C: f64 = 0.1;
+
 /// Mean over a day of what lies above a threshold, of one sine from tmin to tmax.
 fn sine_above(tmin: f64, tmax: f64, threshold: f64) -> f64 {
     if tmax <= threshold {
@@ -59,6 +73,20 @@ mod tests {
         assert!((degree_days(0.0, 20.0, 10.0, None, Method::Sine) - 10.0 / PI).abs() < 1e-12);
         assert!(degree_days(0.0, 20.0, 10.0, None, Method::Mean).abs() < 1e-12);
         assert!((degree_days(0.0, 20.0, 10.0, None, Method::ClampedMean) - 5.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_rate_through_a_day_by_hand() {
+        let cardinals = [8.0, 28.0, 32.0, 40.0];
+        // All of the day on the rise, on the level, and on the fall.
+        assert!((mean_rate(10.0, 20.0, cardinals) - 7.0 / 20.0).abs() < 1e-12);
+        assert!((mean_rate(29.0, 31.0, cardinals) - 1.0).abs() < 1e-12);
+        assert!((mean_rate(34.0, 38.0, cardinals) - 0.5).abs() < 1e-12);
+        // Half of the day below the base: 10 / π degrees above it.
+        assert!((mean_rate(-2.0, 18.0, cardinals) - 10.0 / PI / 20.0).abs() < 1e-12);
+        // Mean on the ceiling, half of the day above it by 8 / π degrees of 8; below it by as much of 20 under the optimum of 32.
+        assert!((mean_rate(24.0, 40.0, [12.0, 32.0, 32.0, 40.0]) - (1.0 - 8.0 / PI / 20.0 - 1.0 / PI)).abs() < 1e-9);
+        assert!(mean_rate(-9.0, 8.0, cardinals).abs() < 1e-12 && mean_rate(40.0, 45.0, cardinals).abs() < 1e-12);
     }
 
     proptest! {

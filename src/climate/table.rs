@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chrono::{Datelike, NaiveDate};
 
 use super::evaporation::from_radiation_mm_day;
-use super::sun::{day_length_h, extraterrestrial_mj_m2_day};
+use super::sun::{day_length_h, extraterrestrial_mj_m2_day, solar_mj_m2};
 
 /// One day of a table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +20,8 @@ pub struct Day {
     pub day_length_h: f64,
     /// Radiation above the air, MJ m⁻² day⁻¹.
     pub ra_mj_m2: f64,
+    /// Radiation that reaches the ground in the open, MJ m⁻² day⁻¹: see [`solar_mj_m2`](super::sun::solar_mj_m2).
+    pub solar_mj_m2: f64,
 }
 
 impl Day {
@@ -51,12 +53,16 @@ impl DayTable {
         let days = first
             .iter_days()
             .zip(temperatures_c)
-            .map(|(date, (tmin_c, tmax_c))| Day {
-                tmin_c: *tmin_c,
-                tmax_c: *tmax_c,
-                tmean_c: f64::midpoint(*tmin_c, *tmax_c),
-                day_length_h: day_length_h(latitude_deg, date),
-                ra_mj_m2: extraterrestrial_mj_m2_day(latitude_deg, date),
+            .map(|(date, (tmin_c, tmax_c))| {
+                let ra_mj_m2 = extraterrestrial_mj_m2_day(latitude_deg, date);
+                Day {
+                    tmin_c: *tmin_c,
+                    tmax_c: *tmax_c,
+                    tmean_c: f64::midpoint(*tmin_c, *tmax_c),
+                    day_length_h: day_length_h(latitude_deg, date),
+                    ra_mj_m2,
+                    solar_mj_m2: solar_mj_m2(ra_mj_m2, *tmin_c, *tmax_c),
+                }
             })
             .collect();
         Self { year, latitude_deg, days }

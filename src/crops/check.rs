@@ -9,8 +9,8 @@ use unicode_width::UnicodeWidthStr;
 
 use super::names::Words;
 use super::{
-    Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months,
-    Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
+    Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Development, Exempt, Family, FollowRule, Hazard,
+    KnownPlant, Months, Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -166,6 +166,7 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
         stage_lengths(at, stages)?;
     }
     temperature(at, &crop.temperature)?;
+    crop.development.as_ref().map_or(Ok(()), |found| development(at, found))?;
     response(at, &crop.response)?;
     at.field("size.height_mm", length(crop.size.height_mm))?;
     at.field("size.root_mm", length(crop.size.root_mm))?;
@@ -186,6 +187,16 @@ fn crop(at: &Entry<'_>, crop: &Crop, family_idx_by_id: &HashMap<String, usize>) 
     at.field("feeding_source", words(&crop.feeding_source))?;
     at.field("caution", crop.caution.as_deref().map_or(Ok(()), words))?;
     timing(at, &crop.timing)
+}
+
+fn development(at: &Entry<'_>, development: &Development) -> Result<(), BookError> {
+    let Development { base_c, optimum_c, ceiling_c, maximum_c, ripens_by: _, source } = development;
+    let in_order = [("base", *base_c), ("optimum", *optimum_c), ("ceiling", *ceiling_c), ("maximum", *maximum_c)];
+    for (_, celsius) in in_order {
+        at.field("development", between(celsius, -60.0, 60.0, " °C"))?;
+    }
+    at.field("development", rising(&in_order))?;
+    at.field("development.source", words(source))
 }
 
 /// The greatest rate or weight of a response: beyond it the exponentials tell nothing apart.

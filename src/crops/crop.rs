@@ -306,7 +306,36 @@ pub struct BedYears {
     pub source: SourceText,
 }
 
-/// How growth answers to warmth and light, each as a share of a day at the optimum under a midsummer sun.
+/// What a first pick waits for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum RipensBy {
+    /// A stage of its life: fruits, seeds and pods, which must flower, set and ripen.
+    Stage,
+    /// Its size: leaves, heads, roots and bulbs.
+    Size,
+}
+
+/// How fast a crop comes on, by the temperature through the day: not at all at the base, fastest from the optimum to the ceiling, not at
+/// all at the maximum, in straight lines between them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Development {
+    /// Temperature at which its stages stand still, °C.
+    pub base_c: f64,
+    /// Temperature from which it is fastest, °C.
+    pub optimum_c: f64,
+    /// Temperature up to which it is fastest, °C.
+    pub ceiling_c: f64,
+    /// Temperature at which it stands still for heat, °C.
+    pub maximum_c: f64,
+    /// What its first pick waits for.
+    pub ripens_by: RipensBy,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// How growth answered to warmth and light in files of earlier versions: still read and written with an own crop, and no longer asked. See
+/// [`Development`].
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum Response {
@@ -430,7 +459,10 @@ pub struct Crop {
     pub stages: Option<StageLengths>,
     /// Temperatures.
     pub temperature: Temperature,
-    /// How its growth answers to warmth and light.
+    /// How fast it comes on, by temperature; where it is missing, by the temperatures it grows best at.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub development: Option<Development>,
+    /// How its growth answered to warmth and light in files of earlier versions.
     #[serde(default, skip_serializing_if = "is_default")]
     pub response: Response,
     /// Height and root depth.

@@ -36,9 +36,7 @@ fn every_group_of_every_crop_has_a_source_in_words() {
         ];
         sources.extend(crop.stages.as_ref().map(|stages| &stages.source));
         sources.extend(crop.bed_years.as_ref().map(|bed_years| &bed_years.source));
-        if let Response::Shortest { source, .. } = &crop.response {
-            sources.push(source);
-        }
+        sources.extend(crop.development.as_ref().map(|development| &development.source));
         sources.extend(crop.emergence.as_ref().map(|comes_up| &comes_up.source));
         sources.extend((!crop.timing.source.is_empty()).then_some(&crop.timing.source));
         for source in sources {
@@ -86,9 +84,7 @@ fn no_source_is_kept_that_nothing_points_to() {
         used.extend(crop.stages.as_ref().map(|stages| stages.source.as_str()));
         used.extend(crop.emergence.as_ref().map(|comes_up| comes_up.source.as_str()));
         used.insert(&crop.timing.source);
-        if let Response::Shortest { source, .. } = &crop.response {
-            used.insert(source);
-        }
+        used.extend(crop.development.as_ref().map(|development| development.source.as_str()));
     }
     used.extend(book.families().iter().map(|family| family.source.as_str()));
     used.extend(book.hazards().iter().map(|hazard| hazard.source.as_str()));

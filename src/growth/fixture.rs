@@ -88,6 +88,7 @@ fn crop(figures: &Figures) -> Crop {
             hardiness_c: -5.0,
             source: source.clone(),
         },
+        development: None,
         response: Response::default(),
         size: Size { height_mm: Mm::from_cm(40), root_mm: Mm::from_cm(40), source: source.clone() },
         yields: Yield { low_kg_per_m2: 1.0, typical_kg_per_m2: 2.0, high_kg_per_m2: 3.0, source: source.clone() },

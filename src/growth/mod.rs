@@ -62,7 +62,7 @@ pub use cover::{
 pub use emergence::{Emergence, RAISING_C, emergence, emergence_of_row};
 pub use growing::{Growing, PERMANENT_YEARS};
 pub use limits::{BoltCause, Limit};
-pub use ripe::TENDER_C;
+pub use response::TENDER_C;
 pub use seedling::Seedling;
 pub use sky::Odds;
 pub use spread::Spread;

@@ -12,10 +12,12 @@
 //! emerge within a year never ripens.
 //!
 //! A crop that books still pick in midwinter is picked for its size, not its ripeness. Growth all but stops once day length falls
-//! below ten hours, so a crop that has made three quarters of its growth by then is picked from that day on at the size it has,
-//! though not before the book's days are over. That share is a rule of growers of winter crops ("at least 75 % grown by the last
-//! day of ten hours": Heflick, Michigan State University Student Organic Farm, in Vegetable Growers News 2019). Heads and roots
-//! that must close or swell all at once (the book's `Once`) and tender crops are left out.
+//! below ten hours, so a crop that has made two thirds of its growth by then is picked from that day on at the size it has,
+//! though not before the book's days are over. Growers of winter crops ask for more ("at least 75 % grown by the last day of ten
+//! hours": Heflick, Michigan State University Student Organic Farm, in Vegetable Growers News 2019); two thirds are what winter
+//! cabbages have made by then in a cool upland, where they are cut small in their own autumn. Heads and roots that must close or
+//! swell all at once (the book's `Once`) and tender crops are left out. A green manure is dug in at any size that covers the ground:
+//! half of its growth is enough.
 //!
 //! Anchored crops (the book's `timing.anchor`) ripen a number of degree-days after a yearly event, the same number as in the book's
 //! climate. Growth can only delay them: a crop that has made less than three fifths of its growth by then ripens later, and one
@@ -25,12 +27,11 @@ use chrono::{Datelike, NaiveDate};
 
 use super::by_book::{days_to_first_pick, entry_window};
 use super::day::{COMMON_YEAR, CommonDay, YEAR_DAYS, next_at};
+use super::response::TENDER_C;
 use super::sky::{Measure, Sky};
 use super::under_sky::UnderSky;
 use crate::crops::{Anchor, HarvestHabit, Months, Raised};
 
-/// Crops killed at this temperature or above it end with the first frost, °C (starting value: a light frost in a screen).
-pub const TENDER_C: f64 = -1.0;
 /// How far into the book's months of sowing or planting its days hold (starting value).
 const DAYS_HOLD_AT: f64 = 0.4;
 /// The same for anchored crops, whose days are those of the middle of the months (starting value).
@@ -40,17 +41,18 @@ const GROWN_BY_ANCHOR: f64 = 0.6;
 /// How many days after that day it may still ripen before it waits for the next year's (starting value).
 const LATE_FOR_ANCHOR_DAYS: i64 = 45;
 /// Growth days for each day of the book where the book has no months to place them in (starting value).
-const USUAL_GROWTH_A_DAY: f64 = 0.85;
-/// Growth days that a plant gains with each day in its module beyond the book's weeks, and loses with each day short of them
-/// (starting value: what a lettuce grows in a day under glass in March; it reproduces the published days of se01 in
-/// `tests/calibrated/season.rs`).
-const GROWTH_A_DAY_IN_MODULE: f64 = 0.73;
+const USUAL_GROWTH_A_DAY: f64 = 0.6;
+/// How much each day in the module beyond the book's weeks brings a plant on, and each day short of them sets it back, as a share of
+/// a day of the book in the bed (starting value: it reproduces the published days of se01 in `tests/calibrated/season.rs`).
+const GROWN_A_DAY_IN_MODULE: f64 = 0.8;
 /// Days beyond the book's weeks that count at most: by then the roots fill the module (starting value).
 const DAYS_IN_MODULE_COUNT: i64 = 28;
 /// Least share of the growth that is made in the bed, however old the plant is when it is set out (starting value).
 const GROWN_IN_BED: f64 = 0.3;
-/// Share of its growth that a crop picked by its size has made by the last day of ten hours (Heflick, see the head of this file).
-const GROWN_BY_DARK: f64 = 0.75;
+/// Share of its growth that a crop picked by its size has made by the last day of ten hours (see the head of this file).
+const GROWN_BY_DARK: f64 = 0.66;
+/// The same for a green manure, which is dug in at any size that covers the ground (starting value).
+const GROWN_TO_DIG_IN: f64 = 0.5;
 /// A crop counts as picked in midwinter if the book's harvest includes this month.
 const MIDWINTER_MONTH: u32 = 12;
 /// A planting that is not ripe within this many years never ripens.
@@ -84,6 +86,11 @@ impl UnderSky<'_> {
             .book_entry(share)
             .map_or(0.0, |entry| self.book.table(self.measure(), self.book_cover()).between(entry, entry.plus(days)));
         if in_book > 0.0 { in_book } else { days as f64 * USUAL_GROWTH_A_DAY }
+    }
+
+    /// Growth days of a day of the book, averaged over its days from going into the bed to the first pick.
+    pub(super) fn growth_a_day_in_book(&self) -> f64 {
+        self.need() / self.days() as f64
     }
 
     /// The days from which growth is counted for a planting that goes in on `enters`; `None` if it never comes up.
@@ -132,7 +139,7 @@ impl UnderSky<'_> {
             Some(anchor) => self.anchored(anchor, &starts, need),
             None => {
                 let counted = extra_days_in_module.clamp(-DAYS_IN_MODULE_COUNT, DAYS_IN_MODULE_COUNT);
-                let ahead = counted as f64 * GROWTH_A_DAY_IN_MODULE;
+                let ahead = counted as f64 * GROWN_A_DAY_IN_MODULE * self.growth_a_day_in_book();
                 let in_bed = (need - ahead).max(need * GROWN_IN_BED);
                 let full_grown = self.grown_on(&starts, in_bed);
                 let by_size = self.big_enough_on(&starts, in_bed, self.days() - counted);
@@ -172,12 +179,14 @@ impl UnderSky<'_> {
     /// then.
     fn big_enough_on(&self, starts: &Starts, need: f64, days: i64) -> Option<CommonDay> {
         let calendar = &self.crop.calendar;
-        let is_by_size = calendar.habit != HarvestHabit::Once
-            && calendar.harvest.holds(MIDWINTER_MONTH)
+        let is_green_manure = self.crop.is_green_manure();
+        let is_by_size = (is_green_manure
+            || calendar.habit != HarvestHabit::Once && calendar.harvest.holds(MIDWINTER_MONTH))
             && self.crop.temperature.hardiness_c < TENDER_C;
         let dark = is_by_size.then(|| self.sky.light_goes(starts[1].day)).flatten()?;
         let growth = self.growth();
-        let is_big = |start: &Start| start.grown + growth.between(start.day, dark) >= need * GROWN_BY_DARK;
+        let enough = need * if is_green_manure { GROWN_TO_DIG_IN } else { GROWN_BY_DARK };
+        let is_big = |start: &Start| start.grown + growth.between(start.day, dark) >= enough;
         let book_s_days = starts.iter().map(|start| start.day.plus(days - start.days)).max()?;
         starts.iter().all(is_big).then_some(dark.max(book_s_days))
     }

@@ -14,7 +14,7 @@ use crate::garden::Cover;
 
 /// Growth days from sowing to a seedling, for crops of which the table of emergence has neither the crop nor its kin (starting
 /// value).
-const GROWTH_DAYS_TO_EMERGE: f64 = 8.0;
+const GROWTH_DAYS_TO_EMERGE: f64 = 5.0;
 /// Progress towards emergence at which germination counts as begun: just above the rounding error of the sums.
 const STIRS: f64 = 2e-6;
 

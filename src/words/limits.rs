@@ -92,7 +92,7 @@ pub(super) fn explain(limit: &Limit) -> (Vec<String>, &'static str) {
                 }
                 .to_owned(),
             ],
-            "growth days by the site's temperature and length of day; durations from the crop book",
+            "growth days by the site's temperature and light; durations from the crop book",
         ),
         Limit::Bolts { cause, n_days, n_days_most } => {
             let (what, help) = match cause {
@@ -117,7 +117,7 @@ pub(super) fn explain(limit: &Limit) -> (Vec<String>, &'static str) {
                 "it is a planned date; what really happens counts".to_owned(),
                 "give a later pick, or none".to_owned(),
             ],
-            "growth days by the site's temperature and length of day; durations from the crop book",
+            "growth days by the site's temperature and light; durations from the crop book",
         ),
     }
 }

@@ -9,3 +9,4 @@ mod rotation;
 mod season;
 #[path = "../outside/sequences.rs"]
 mod sequences;
+mod trials;

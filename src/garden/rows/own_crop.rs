@@ -89,6 +89,15 @@ fn check(crop: &Crop, place: &Place, out: &mut Vec<Problem>) {
             ("stages.late_days", Some(stages.late_days)),
         ]);
     }
+    if let Some(development) = &crop.development {
+        check_notes(place, "development.source", &development.source, out);
+        numbers.extend([
+            ("development.base_c", Some(development.base_c)),
+            ("development.optimum_c", Some(development.optimum_c)),
+            ("development.ceiling_c", Some(development.ceiling_c)),
+            ("development.maximum_c", Some(development.maximum_c)),
+        ]);
+    }
     if let Response::Shortest { warmth_rate, light_rate, light_weight, source } = &crop.response {
         check_notes(place, "response.source", source, out);
         numbers.extend([

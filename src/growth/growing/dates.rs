@@ -14,8 +14,9 @@ use crate::growth::under_sky::UnderSky;
 /// Years a permanent crop stands before its bed is cleared, unless dates or the book say otherwise (starting value).
 pub const PERMANENT_YEARS: u32 = 10;
 
-/// Growth days for each day that a crop picked all at once stays fit: it keeps longer in the cold (starting value).
-const KEEPS_GROWTH_A_DAY: f64 = 0.8;
+/// How much a crop picked all at once grows on in each day that it stays fit, as a share of a day of the book before its first pick: it
+/// keeps longer in the cold (starting value).
+const KEEPS_SHARE_A_DAY: f64 = 0.9;
 
 /// How many times longer than books say it stays fit at most (starting value).
 const KEEPS_LONGER_MOST: i64 = 3;
@@ -157,7 +158,8 @@ impl Growing<'_> {
     fn fit_until(&self, first_pick: NaiveDate, n_days: i64) -> NaiveDate {
         let last = plus_days(first_pick, n_days);
         let Some(growth) = self.by_growth() else { return last };
-        let keeps = growth.growth().reached(CommonDay::of(first_pick), n_days as f64 * KEEPS_GROWTH_A_DAY);
+        let amount = n_days as f64 * KEEPS_SHARE_A_DAY * growth.growth_a_day_in_book();
+        let keeps = growth.growth().reached(CommonDay::of(first_pick), amount);
         let longest = plus_days(first_pick, n_days * KEEPS_LONGER_MOST);
         keeps.map_or(longest, CommonDay::date).clamp(last, longest.max(last))
     }
