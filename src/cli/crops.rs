@@ -12,7 +12,8 @@ use super::reckon::{N_NEAREST, plant_of};
 use super::{Common, crops_page};
 use crate::crops::{Crop, CropBook, PlantRef};
 use crate::export::{Column, Page};
-use crate::words::counted;
+use crate::garden::Garden;
+use crate::words::{CropPage, counted, months_words};
 
 /// A line of the list.
 #[derive(Serialize)]
@@ -30,15 +31,16 @@ struct Line<'a> {
 
 /// Lists crops, or shows one.
 pub fn run(common: &Common, args: &CropsArgs) -> Result<Answer> {
-    let book = match &args.garden {
-        Some(file) => Arc::new(common.book.with_own_crops(&garden_of(file)?.own_crops)?),
+    let garden = args.garden.as_ref().map(|file| garden_of(file)).transpose()?;
+    let book = match &garden {
+        Some(garden) => Arc::new(common.book.with_own_crops(&garden.own_crops)?),
         None => Arc::clone(&common.book),
     };
     if !args.name.is_empty() {
         if args.family.is_some() {
             bail!("give a crop or --family, not both");
         }
-        return page_of(common, &book, &args.name.join(" "));
+        return page_of(common, &book, &args.name.join(" "), garden.as_ref());
     }
     let families = match &args.family {
         Some(name) => families_of(&book, name)?,
@@ -66,14 +68,16 @@ fn families_of(book: &CropBook, name: &str) -> Result<Vec<String>> {
     Ok(ids)
 }
 
-fn page_of(common: &Common, book: &CropBook, name: &str) -> Result<Answer> {
+fn page_of(common: &Common, book: &CropBook, name: &str, garden: Option<&Garden>) -> Result<Answer> {
     match plant_of(book, name)? {
         PlantRef::Crop(idx) => match book.crops().get(idx) {
-            Some(crop) => Answer::of(common, crop, |page| crops_page::write_crop(page, book, crop)),
+            Some(crop) => {
+                Answer::of(common, crop, |page| crops_page::write(page, &CropPage::of_crop(book, crop, garden)))
+            }
             None => bail!("the crop book has no `{name}`"),
         },
         PlantRef::Known(idx) => match book.plants().get(idx) {
-            Some(plant) => Answer::of(common, plant, |page| crops_page::write_plant(page, book, plant)),
+            Some(plant) => Answer::of(common, plant, |page| crops_page::write(page, &CropPage::of_plant(book, plant))),
             None => bail!("the crop book has no `{name}`"),
         },
     }
@@ -126,7 +130,7 @@ fn write(page: &mut Page, book: &CropBook, crops: &[&Crop]) {
                 each_way,
                 spacing.clump.to_string(),
                 rows,
-                crops_page::months_words(crop.calendar.harvest),
+                months_words(crop.calendar.harvest),
             ]
         })
         .collect();

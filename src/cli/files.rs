@@ -4,7 +4,6 @@ use std::path::Path;
 use std::sync::Arc;
 
 use anyhow::{Context as _, Result, bail};
-use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Common;
@@ -17,8 +16,7 @@ use crate::season::Plan;
 use crate::store;
 use crate::units::Mm;
 use crate::units::text::{as_argument, shown, shown_path};
-use crate::words::climate_words;
-use crate::words::counted;
+use crate::words::{climate_words, counted, month_day};
 
 /// The garden of a file.
 ///
@@ -174,8 +172,8 @@ pub fn new(common: &Common, args: &NewArgs) -> Result<Answer> {
         beds: garden.beds.len(),
         latitude: site.latitude_deg,
         elevation_m: site.elevation_m,
-        last_frost: day_words(site.last_frost),
-        first_frost: day_words(site.first_frost),
+        last_frost: month_day(site.last_frost),
+        first_frost: month_day(site.first_frost),
         climate: climate_words(&climate::of_site(site, None)?),
         is_place_given: args.latitude.is_some(),
         file,
@@ -213,11 +211,6 @@ fn site_at(before: &Site, latitude_deg: f64, args: &NewArgs) -> Result<Site> {
     let last_frost = last.unwrap_or_else(|| turned(site.last_frost));
     let first_frost = first.unwrap_or_else(|| turned(site.first_frost));
     Ok(Site { last_frost, first_frost, ..site })
-}
-
-/// `22 May`.
-fn day_words(day: MonthDay) -> String {
-    NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, |day| day.format("%-d %b").to_string())
 }
 
 fn bed_of(lengths: &mut Lengths, new: &NewBed) -> Bed {

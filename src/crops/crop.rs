@@ -477,6 +477,9 @@ pub struct Crop {
     pub feeding_source: SourceText,
     /// A caution to show wherever the crop is, if it can hurt (rhubarb leaves and the like).
     pub caution: Option<String>,
+    /// Source of the caution, which is told with it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub caution_source: SourceText,
     /// What the season does to its dates.
     #[serde(default, skip_serializing_if = "is_default")]
     pub timing: Timing,

@@ -34,6 +34,8 @@ fn every_group_of_every_crop_has_a_source_in_words() {
             &crop.keeping.source,
             &crop.feeding_source,
         ];
+        // None of the book's cautions stands without its source.
+        sources.extend(crop.caution.as_ref().map(|_| &crop.caution_source));
         sources.extend(crop.stages.as_ref().map(|stages| &stages.source));
         sources.extend(crop.bed_years.as_ref().map(|bed_years| &bed_years.source));
         sources.extend(crop.development.as_ref().map(|development| &development.source));
@@ -80,6 +82,7 @@ fn no_source_is_kept_that_nothing_points_to() {
             &crop.yields.source,
             &crop.keeping.source,
             &crop.feeding_source,
+            &crop.caution_source,
         ]);
         used.extend(crop.stages.as_ref().map(|stages| stages.source.as_str()));
         used.extend(crop.emergence.as_ref().map(|comes_up| comes_up.source.as_str()));
@@ -206,8 +209,10 @@ fn crops_that_can_hurt_carry_a_caution_that_defers_to_advice() {
         "borage",
         "sage",
     ] {
-        let caution = book.crop(id).unwrap().caution.as_deref().unwrap_or_else(|| panic!("{id}"));
-        assert!(caution.contains("qualified advice") && caution.contains("from memory"), "{id}: {caution}");
+        let crop = book.crop(id).unwrap();
+        assert!(crop.caution.is_some(), "{id}");
+        let source = book.source_words(&crop.caution_source);
+        assert!(source.contains("qualified advice") && source.contains("from memory"), "{id}: {source}");
     }
 }
 

@@ -191,6 +191,8 @@ pub struct CropCaution {
     pub crops: Vec<String>,
     /// The caution.
     pub caution: String,
+    /// Where it comes from and whom to ask; empty where nothing is said of that.
+    pub source: String,
 }
 
 impl PlantingList {
@@ -204,11 +206,11 @@ impl PlantingList {
         let last = told.iter().map(|one| one.standing.stages.clear).max().unwrap_or(from);
         let to = options.to.unwrap_or(last);
         let mut totals: BTreeMap<&str, CropTotal> = BTreeMap::new();
-        let mut cautions: BTreeMap<&str, &str> = BTreeMap::new();
+        let mut cautions: BTreeMap<&str, (&str, &str)> = BTreeMap::new();
         for one in &told {
             let is_within = one.begins() <= to && one.standing.stages.clear >= from;
             if let Some(caution) = one.crop.caution.as_ref().filter(|_| is_within) {
-                cautions.insert(&one.crop.name, caution);
+                cautions.insert(&one.crop.name, (caution, plan.book().source_words(&one.crop.caution_source)));
             }
         }
         let mut weeks: BTreeMap<Week, ListWeek> = BTreeMap::new();
@@ -250,12 +252,16 @@ fn week_of(weeks: &mut BTreeMap<Week, ListWeek>, day: NaiveDate) -> &mut ListWee
 }
 
 /// Crops with the same caution share it, in order of the first one's name.
-fn crops_by_caution(cautions: &BTreeMap<&str, &str>) -> Vec<CropCaution> {
+fn crops_by_caution(cautions: &BTreeMap<&str, (&str, &str)>) -> Vec<CropCaution> {
     let mut shared: Vec<CropCaution> = Vec::new();
-    for (&crop, &caution) in cautions {
-        match shared.iter_mut().find(|other| other.caution == caution) {
+    for (&crop, &(caution, source)) in cautions {
+        match shared.iter_mut().find(|other| (other.caution.as_str(), other.source.as_str()) == (caution, source)) {
             Some(other) => other.crops.push(crop.to_owned()),
-            None => shared.push(CropCaution { crops: vec![crop.to_owned()], caution: caution.to_owned() }),
+            None => shared.push(CropCaution {
+                crops: vec![crop.to_owned()],
+                caution: caution.to_owned(),
+                source: source.to_owned(),
+            }),
         }
     }
     shared

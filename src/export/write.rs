@@ -19,10 +19,7 @@ use unicode_width::UnicodeWidthStr as _;
 use super::list::{Clearing, CropTotal, ListWeek, Named, Picking, Place, PlantingList, SettingOut, Sowing};
 use super::{Column, LIST_WIDTH, Page};
 use crate::layout::MODULES_PER_TRAY;
-use crate::words::counted;
-
-/// How the cautions of the crop book end: where they come from, and whom to ask.
-const CAUTION_TAIL: &str = "Common knowledge, from memory: seek qualified advice when in doubt.";
+use crate::words::{counted, grams_words};
 
 /// What stands before the second and later lines of an item.
 const UNDER: &str = "           ";
@@ -56,12 +53,20 @@ fn write_cautions(page: &mut Page, list: &PlantingList) {
     }
     page.blank();
     page.line("TAKE CARE");
-    if list.take_care.iter().any(|care| care.caution.ends_with(CAUTION_TAIL)) {
-        page.paragraph("  ", "  ", CAUTION_TAIL);
+    let mut sources: Vec<&str> = Vec::new();
+    for care in list.take_care.iter().filter(|care| !care.source.is_empty()) {
+        if !sources.contains(&care.source.as_str()) {
+            sources.push(&care.source);
+        }
+    }
+    // Cautions that share one source are told under it; of several sources each is told with its caution.
+    let shared = if let [one] = sources.as_slice() { Some(*one) } else { None };
+    if let Some(source) = shared {
+        page.paragraph("  ", "  ", source);
     }
     for care in &list.take_care {
-        let caution = care.caution.strip_suffix(CAUTION_TAIL).unwrap_or(&care.caution).trim_end();
-        page.paragraph("  ", "    ", &format!("{}: {caution}", care.crops.join(", ")));
+        let source = if shared.is_some() { "" } else { care.source.as_str() };
+        page.paragraph("  ", "    ", &format!("{}: {} {source}", care.crops.join(", "), care.caution));
     }
 }
 
@@ -204,19 +209,6 @@ fn write_findings(page: &mut Page, list: &PlantingList) {
     }
 }
 
-/// `0.4 g`, `12 g`, `1.2 kg`.
-fn grams_words(grams: f64) -> String {
-    if grams >= 1000.0 {
-        format!("{:.1} kg", grams / 1000.0)
-    } else if grams >= 9.95 {
-        format!("{grams:.0} g")
-    } else if grams < 0.05 {
-        "under 0.1 g".to_owned()
-    } else {
-        format!("{grams:.1} g")
-    }
-}
-
 fn day(date: NaiveDate) -> String {
     date.format("%a %-d %b").to_string()
 }
@@ -282,7 +274,11 @@ mod tests {
             totals: vec![CropTotal { crop: name.to_owned(), plants: u64::MAX, ..CropTotal::default() }],
             findings: vec![finding],
             n_notes: 1,
-            take_care: vec![CropCaution { crops: vec![name.to_owned()], caution: name.to_owned() }],
+            take_care: vec![CropCaution {
+                crops: vec![name.to_owned()],
+                caution: name.to_owned(),
+                source: name.to_owned(),
+            }],
         }
     }
 
@@ -319,11 +315,6 @@ mod tests {
         for words in ["1 module (1 tray), 1 seed (under 0.1 g)", "and 1 note,"] {
             assert!(text.contains(words), "{words}: {text}");
         }
-        // 9.95 g and more are told to the gram, a kilogram and more in kilograms.
-        assert_eq!(
-            [0.04, 0.05, 9.94, 9.95, 999.4, 1_000.0].map(grams_words),
-            ["under 0.1 g", "0.1 g", "9.9 g", "10 g", "999 g", "1.0 kg"]
-        );
     }
 
     #[test]
@@ -338,23 +329,29 @@ mod tests {
     }
 
     #[test]
-    fn the_common_end_of_cautions_is_said_once_and_another_end_stays() {
-        let mut list = list_of("leek");
-        let care =
-            |crop: &str, caution: &str| CropCaution { crops: vec![crop.to_owned()], caution: caution.to_owned() };
-        list.take_care = vec![
-            care("Potato", &format!("Green tubers are poisonous. {CAUTION_TAIL}")),
-            care("Rhubarb", &format!("Leaves are poisonous. {CAUTION_TAIL}")),
-            care("Own crop", "Ask the seedsman."),
-        ];
-        let text = write_list(&list, false);
-        let care = text.split_once("TAKE CARE\n").unwrap().1;
+    fn a_source_that_cautions_share_is_said_once_and_several_each_with_its_caution() {
+        let care = |crop: &str, caution: &str, source: &str| CropCaution {
+            crops: vec![crop.to_owned()],
+            caution: caution.to_owned(),
+            source: source.to_owned(),
+        };
+        let told = |take_care: Vec<CropCaution>| {
+            let text = write_list(&PlantingList { take_care, ..list_of("leek") }, false);
+            text.split_once("TAKE CARE\n").unwrap().1.to_owned()
+        };
+        let potato = care("Potato", "Green tubers are poisonous.", "From memory.");
+        let rhubarb = care("Rhubarb", "Leaves are poisonous.", "From memory.");
+        let plain = care("Own crop", "Ask the seedsman.", "");
         assert_eq!(
-            care,
-            format!(
-                "  {CAUTION_TAIL}\n  Potato: Green tubers are poisonous.\n  Rhubarb: Leaves are poisonous.\n  \
-                 Own crop: Ask the seedsman.\n"
-            )
+            told(vec![potato.clone(), rhubarb.clone(), plain.clone()]),
+            "  From memory.\n  Potato: Green tubers are poisonous.\n  Rhubarb: Leaves are poisonous.\n  \
+             Own crop: Ask the seedsman.\n"
+        );
+        let other = care("Broad bean", "Few cannot eat them.", "A book.");
+        assert_eq!(
+            told(vec![potato, other, plain]),
+            "  Potato: Green tubers are poisonous. From memory.\n  Broad bean: Few cannot eat them. A book.\n  \
+             Own crop: Ask the seedsman.\n"
         );
     }
 }

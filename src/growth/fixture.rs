@@ -96,6 +96,7 @@ fn crop(figures: &Figures) -> Crop {
         feeding: Feeding::Medium,
         feeding_source: source,
         caution: None,
+        caution_source: String::new(),
         timing: Timing::default(),
     }
 }

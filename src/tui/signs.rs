@@ -151,12 +151,3 @@ impl Signs {
         }
     }
 }
-
-/// Word of a severity.
-pub fn severity_word(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Breach => "breach",
-        Severity::Caution => "caution",
-        Severity::Note => "note",
-    }
-}

@@ -4,36 +4,15 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::crops::{PlantRef, Raised};
-use crate::fit::{Change, FitReport, Verdict, Which};
+use crate::fit::{FitReport, Verdict};
 use crate::garden::{Layout, Planting, PlantingId, Run, Side};
 use crate::growth::Stages;
-use crate::layout::SowingNeed;
 use crate::season::{FreeUp, Plan, Standing};
 use crate::tui::signs::Signs;
-use crate::tui::widgets::text::{self, count, day};
+use crate::tui::widgets::text::{self, day};
 use crate::units::text::shown;
 use crate::units::{Mm, Week};
-
-/// The crop's usual name; its id if neither the book nor the garden knows it.
-pub(in crate::tui) fn crop_name(plan: &Plan, planting: &Planting) -> String {
-    plan.book().crop(&planting.crop).map_or_else(|| shown(&planting.crop).into_owned(), |crop| crop.name.clone())
-}
-
-/// The name of what a past crop is called in the file: a crop, another known plant, or a family.
-pub(in crate::tui) fn past_name(plan: &Plan, what: &str) -> String {
-    let book = plan.book();
-    let plant = match book.find(what) {
-        Some(PlantRef::Crop(idx)) => book.crops().get(idx).map(|crop| crop.name.clone()),
-        Some(PlantRef::Known(idx)) => book.plants().get(idx).map(|plant| plant.name.clone()),
-        None => None,
-    };
-    let family = || {
-        let idx = book.find_families(what).first().copied()?;
-        book.families().get(idx).map(|family| family.usual_name().to_owned())
-    };
-    plant.or_else(family).unwrap_or_else(|| shown(what).into_owned())
-}
+use crate::words::{change_words, counted, crop_name, crop_of, decimal, edge_word, past_name, side_word, verdict_word};
 
 /// Past crops of a bed by year, the latest first: `2026 Calabrese, Cabbage; 2025 Leek`. Empty if none is known.
 pub(in crate::tui) fn past_years(plan: &Plan, bed_id: &str) -> String {
@@ -52,28 +31,6 @@ pub(in crate::tui) fn crop_and_variety(plan: &Plan, planting: &Planting) -> Stri
     if planting.variety.is_empty() { name } else { format!("{name} '{}'", shown(&planting.variety)) }
 }
 
-/// Crop of a planting by its number.
-pub(in crate::tui) fn crop_of(plan: &Plan, id: PlantingId) -> String {
-    plan.garden().planting(id).map_or_else(|| id.to_string(), |planting| crop_name(plan, planting))
-}
-
-/// Which part of the width, in a word.
-pub(in crate::tui) fn side_word(side: Side) -> &'static str {
-    match side {
-        Side::Whole => "whole",
-        Side::Left => "left",
-        Side::Right => "right",
-    }
-}
-
-/// Which part of the width an edge layout runs along.
-pub(in crate::tui) fn edge_word(along: Side) -> &'static str {
-    match along {
-        Side::Whole => "both",
-        other => side_word(other),
-    }
-}
-
 /// `0–240`, `0–240 left`.
 pub(in crate::tui) fn strip(from: Mm, to: Mm, side: Side, signs: &Signs) -> String {
     match side {
@@ -84,15 +41,15 @@ pub(in crate::tui) fn strip(from: Mm, to: Mm, side: Side, signs: &Signs) -> Stri
 
 /// The layout with its distances in cm: `grid 30`, `rows 40×15 across`, `drill 25, 60/m`.
 pub(in crate::tui) fn layout(plan: &Plan, layout: &Layout, signs: &Signs) -> String {
-    let run_word = |run: Run| if run == Run::Across { " across" } else { "" };
+    let across = |run: Run| if run == Run::Across { " across" } else { "" };
     match layout {
         Layout::Grid { spacing_mm } => format!("grid {spacing_mm}"),
         Layout::Offset { spacing_mm } => format!("offset {spacing_mm}"),
         Layout::Rows { row_mm, in_row_mm, run } => {
-            format!("rows {row_mm}{}{in_row_mm}{}", signs.times, run_word(*run))
+            format!("rows {row_mm}{}{in_row_mm}{}", signs.times, across(*run))
         }
         Layout::Drill { row_mm, plants_per_m, run } => {
-            format!("drill {row_mm}, {}/m{}", decimal(*plants_per_m), run_word(*run))
+            format!("drill {row_mm}, {}/m{}", decimal(*plants_per_m), across(*run))
         }
         Layout::Edge { spacing_mm, along } => format!("edge {spacing_mm} {}", edge_word(*along)),
         Layout::Between { host } => format!("between {}", crop_of(plan, *host)),
@@ -112,12 +69,6 @@ pub(in crate::tui) fn layout_in_list(plan: &Plan, of: &Layout, is_narrow: bool, 
     }
 }
 
-/// A number with as few decimals as it needs, two at most.
-pub(in crate::tui) fn decimal(number: f64) -> String {
-    let text = format!("{number:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// Square metre.
 pub(in crate::tui) fn square_m(signs: &Signs) -> &'static str {
     if signs.is_ascii { "m2" } else { "m²" }
@@ -134,14 +85,14 @@ pub(in crate::tui) fn counts_short(standing: &Standing, clump: u32, signs: &Sign
 
 /// `32 stations × 4 = 128 plants in 4 lines`.
 pub(in crate::tui) fn counts(standing: &Standing, clump: u32, signs: &Signs) -> String {
-    let plants = count(standing.n_plants, "plant", "plants");
-    let counted = if clump == 1 {
+    let plants = counted(standing.n_plants, "plant", "plants");
+    let all = if clump == 1 {
         plants
     } else {
-        let stations = count(standing.n_stations, "station", "stations");
+        let stations = counted(standing.n_stations, "station", "stations");
         format!("{stations} {} {clump} = {plants}", signs.times)
     };
-    if standing.n_lines == 0 { counted } else { format!("{counted} in {}", count(standing.n_lines, "line", "lines")) }
+    if standing.n_lines == 0 { all } else { format!("{all} in {}", counted(standing.n_lines, "line", "lines")) }
 }
 
 /// `5 Apr W14`; with its year where that is not the one looked at.
@@ -183,19 +134,10 @@ pub(in crate::tui) fn dates(stages: &Stages, year: i32, signs: &Signs) -> Vec<St
     words
 }
 
-/// Verdict in a word.
-pub(in crate::tui) fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Fits => "fits",
-        Verdict::Tight => "tight",
-        Verdict::Crowds => "crowds",
-    }
-}
-
 /// How two plantings share ground; `stands` goes in first.
 pub(in crate::tui) fn fit(report: &FitReport, other: &str, stands: &str, joins: &str) -> String {
     let lost = report.share_lost_max * 100.0;
-    let mut words = format!("{} beside {other}: ", verdict(report.verdict));
+    let mut words = format!("{} beside {other}: ", verdict_word(report.verdict));
     if lost < 0.5 {
         words.push_str("no plant loses room");
     } else {
@@ -217,16 +159,8 @@ pub(in crate::tui) fn fit(report: &FitReport, other: &str, stands: &str, joins: 
     if report.verdict != Verdict::Fits
         && let Some(change) = &report.nearest_change
     {
-        let who = |which: Which| if which == Which::Stands { stands } else { joins };
         words.push_str("; would fit: ");
-        words.push_str(&match change {
-            Change::OutBy(which, week) => format!("{} cleared by the end of {week}", who(*which)),
-            Change::ShiftWeeks(weeks) => {
-                let word = if *weeks < 0 { "earlier" } else { "later" };
-                format!("{joins} {} {word}", count(weeks.unsigned_abs(), "week", "weeks"))
-            }
-            Change::WidenHost(mm) => format!("{stands} at {} cm", Mm(*mm)),
-        });
+        words.push_str(&change_words(change, stands, joins));
     }
     words
 }
@@ -245,31 +179,9 @@ pub(in crate::tui) fn frees_up(free: &FreeUp, asked: NaiveDate, year: i32, signs
         format!("{part} free {}, whole bed {}", when(free.free_from), when(free.whole_bed_free_from))
     };
     if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
-        words.push_str(&format!(", then empty {}", count(weeks.unsigned_abs(), "week", "weeks")));
+        words.push_str(&format!(", then empty {}", counted(weeks.unsigned_abs(), "week", "weeks")));
     }
     words
-}
-
-/// What has to be sown or bought: `35 modules (1 tray), 141 seeds, 0.4 g`.
-pub(in crate::tui) fn need(need: &SowingNeed, raised: Raised) -> String {
-    let (one, many) = match raised {
-        Raised::InPlace | Raised::Module => ("seed", "seeds"),
-        Raised::Set => ("set", "sets"),
-        Raised::Tuber => ("tuber", "tubers"),
-        Raised::Crown => ("crown", "crowns"),
-        Raised::Slip => ("slip", "slips"),
-        Raised::Cutting => ("cutting", "cuttings"),
-    };
-    let mut words = Vec::new();
-    if need.n_modules > 0 {
-        let trays = count(need.n_trays, "tray", "trays");
-        words.push(format!("{} ({trays})", count(need.n_modules, "module", "modules")));
-    }
-    words.push(count(need.n_seeds, one, many));
-    if let Some(grams) = need.seed_g {
-        words.push(if grams < 0.1 { "under 0.1 g".to_owned() } else { format!("{grams:.1} g") });
-    }
-    words.join(", ")
 }
 
 /// Clauses in as few lines as hold them; a clause is never broken across lines.

@@ -4,6 +4,7 @@
 //! [`crate::season`] first ([`Plan::explained`](crate::season::Plan::explained)) and handed in. No engine knows this room, and nobody
 //! reads its sentences back: what depends on a finding depends on its fields.
 
+mod crop_page;
 mod findings;
 mod left_out;
 mod limits;
@@ -17,9 +18,11 @@ pub mod rotation;
 mod tests;
 pub mod text;
 
+pub use crop_page::{CropPage, Fact, Section, Source, Value};
 pub use findings::{Explanation, explain, headline, headline_preview};
 pub use limits::limit_words;
+pub use names::{crop_name, crop_of, past_name};
 pub use place::climate_words;
 pub use plantings::*;
 pub use reasons::reason_words;
-pub use text::counted;
+pub use text::{counted, decimal, month_day};

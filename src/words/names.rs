@@ -9,6 +9,27 @@ use crate::rotation::{Because, RotationFinding, StandKey, Taxon};
 use crate::season::{Plan, Standing};
 use crate::units::text::shown;
 
+/// The usual name of a planting's crop; its id if neither the book nor the garden knows it.
+pub fn crop_name(plan: &Plan, planting: &Planting) -> String {
+    plan.book().crop(&planting.crop).map_or_else(|| shown(&planting.crop).into_owned(), |crop| crop.name.clone())
+}
+
+/// The same of a planting by its number.
+pub fn crop_of(plan: &Plan, id: PlantingId) -> String {
+    plan.garden().planting(id).map_or_else(|| id.to_string(), |planting| crop_name(plan, planting))
+}
+
+/// The name of what a past crop is called in the file: a crop, another known plant, or a family.
+pub fn past_name(plan: &Plan, what: &str) -> String {
+    let book = plan.book();
+    let plant = book.find(what).map(|plant| book.plant_names(plant).0.to_owned());
+    let family = || {
+        let idx = book.find_families(what).first().copied()?;
+        book.families().get(idx).map(|family| family.usual_name().to_owned())
+    };
+    plant.or_else(family).unwrap_or_else(|| shown(what).into_owned())
+}
+
 /// What a taxon is called.
 pub(super) fn taxon_name(book: &CropBook, taxon: Taxon) -> String {
     match taxon {

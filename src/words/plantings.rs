@@ -1,10 +1,10 @@
 //! The trade's words for the values of a planting: layout, strip, counts, how it is raised.
 
 use super::text::counted;
-use crate::crops::{Life, Raised};
+use crate::crops::{Feeding, HarvestHabit, Life, Months, Raised};
 use crate::fit::{Change, Verdict, Which};
 use crate::garden::{Layout, Planting, Run, Severity, Side};
-use crate::layout::is_usual_setback;
+use crate::layout::{SowingNeed, is_usual_setback};
 use crate::units::Mm;
 
 /// The layout's own word, as options and tables write it.
@@ -22,15 +22,14 @@ pub const fn layout_name(layout: &Layout) -> &'static str {
 
 /// The layout with its distances, in cm.
 pub fn layout_words(layout: &Layout) -> String {
-    let run_word = |run: Run| if run == Run::Across { "across the bed" } else { "along the bed" };
     match layout {
         Layout::Grid { spacing_mm } => format!("grid {spacing_mm} cm"),
         Layout::Offset { spacing_mm } => format!("offset {spacing_mm} cm"),
         Layout::Rows { row_mm, in_row_mm, run } => {
-            format!("rows {}, {row_mm} cm apart, {in_row_mm} cm in the row", run_word(*run))
+            format!("rows {} the bed, {row_mm} cm apart, {in_row_mm} cm in the row", run_word(*run))
         }
         Layout::Drill { row_mm, plants_per_m, run } => {
-            format!("drill, lines {}, {row_mm} cm apart, {plants_per_m:.0} a metre", run_word(*run))
+            format!("drill, lines {} the bed, {row_mm} cm apart, {plants_per_m:.0} a metre", run_word(*run))
         }
         Layout::Edge { spacing_mm, along } => match along {
             Side::Whole => format!("both edges, {spacing_mm} cm"),
@@ -53,11 +52,35 @@ pub fn setback_words(layout: &Layout, setback: Option<Mm>) -> String {
 /// The strip and side a planting takes, in cm.
 pub fn strip_words(planting: &Planting) -> String {
     let side = match planting.side {
-        Side::Whole => "",
-        Side::Left => ", left side",
-        Side::Right => ", right side",
+        Side::Whole => String::new(),
+        side => format!(", {} side", side_word(side)),
     };
     format!("{}–{} cm{side}", planting.from_mm, planting.to_mm)
+}
+
+/// Which part of the width, in a word.
+pub const fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::Whole => "whole",
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
+
+/// Which edges a layout runs along, in a word.
+pub const fn edge_word(along: Side) -> &'static str {
+    match along {
+        Side::Whole => "both",
+        side => side_word(side),
+    }
+}
+
+/// Which way rows run, in a word.
+pub const fn run_word(run: Run) -> &'static str {
+    match run {
+        Run::Along => "along",
+        Run::Across => "across",
+    }
 }
 
 /// Stations × clump = plants. Where plants stand singly there is nothing to multiply.
@@ -72,15 +95,53 @@ pub fn count_words(layout: &Layout, n_stations: u64, clump: u32, n_plants: u64) 
 
 /// What is put into the ground or the modules: seeds, sets, tubers and so on.
 pub fn propagules(n: u64, raised: Raised) -> String {
-    let (one, many) = match raised {
+    let (one, many) = propagule(raised);
+    counted(n, one, many)
+}
+
+/// One of them and several.
+const fn propagule(raised: Raised) -> (&'static str, &'static str) {
+    match raised {
         Raised::InPlace | Raised::Module => ("seed", "seeds"),
         Raised::Set => ("set", "sets"),
         Raised::Tuber => ("tuber", "tubers"),
         Raised::Crown => ("crown", "crowns"),
         Raised::Slip => ("slip", "slips"),
         Raised::Cutting => ("cutting", "cuttings"),
-    };
-    counted(n, one, many)
+    }
+}
+
+/// How a crop is raised, as it is chosen among few: `in modules`, `sets`.
+pub const fn raised_choice(raised: Raised) -> &'static str {
+    match raised {
+        Raised::InPlace | Raised::Module => raised_words(raised),
+        _ => propagule(raised).1,
+    }
+}
+
+/// What modules have to be filled, if any, and what goes into them or into the ground: `35 modules (1 tray), 141 seeds, 0.4 g`.
+pub fn need_words(need: &SowingNeed, raised: Raised) -> String {
+    let mut words = Vec::new();
+    if need.n_modules > 0 {
+        let trays = counted(need.n_trays, "tray", "trays");
+        words.push(format!("{} ({trays})", counted(need.n_modules, "module", "modules")));
+    }
+    words.push(propagules(need.n_seeds, raised));
+    words.extend(need.seed_g.map(grams_words));
+    words.join(", ")
+}
+
+/// `0.4 g`, `12 g`, `1.2 kg`.
+pub fn grams_words(grams: f64) -> String {
+    if grams >= 1000.0 {
+        format!("{:.1} kg", grams / 1000.0)
+    } else if grams >= 9.95 {
+        format!("{grams:.0} g")
+    } else if grams < 0.05 {
+        "under 0.1 g".to_owned()
+    } else {
+        format!("{grams:.1} g")
+    }
 }
 
 /// How a crop is raised, in words.
@@ -118,6 +179,37 @@ pub const fn life_word(life: Life) -> &'static str {
         Life::Annual => "annual",
         Life::Biennial => "biennial",
         Life::Perennial => "perennial",
+    }
+}
+
+/// How much a crop takes from the soil.
+pub const fn feeding_word(feeding: Feeding) -> &'static str {
+    match feeding {
+        Feeding::Light => "light",
+        Feeding::Medium => "medium",
+        Feeding::Heavy => "heavy",
+    }
+}
+
+/// How a crop is picked.
+pub const fn habit_words(habit: HarvestHabit) -> &'static str {
+    match habit {
+        HarvestHabit::Once => "picked at once",
+        HarvestHabit::Standing => "stands until wanted",
+        HarvestHabit::PickedOver => "picked over again and again",
+        HarvestHabit::CutAndComeAgain => "cut and comes again",
+        HarvestHabit::Storage => "lifted once and stored",
+    }
+}
+
+/// `Mar–May`, or one month alone.
+pub fn months_words(months: Months) -> String {
+    const NAMES: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let name = |month: u32| NAMES.get(month.saturating_sub(1) as usize).copied().unwrap_or("?");
+    if months.from == months.to {
+        name(months.from).to_owned()
+    } else {
+        format!("{}–{}", name(months.from), name(months.to))
     }
 }
 
@@ -181,6 +273,21 @@ mod tests {
             (setback_words(&sown, Some(Mm(0))), setback_words(&sown, Some(Mm(50)))),
             (String::new(), ", 5 cm from the edges".to_owned())
         );
+    }
+
+    #[test]
+    fn seed_is_weighed_in_grams_and_kilograms() {
+        // 9.95 g and more are told to the gram, a kilogram and more in kilograms.
+        assert_eq!(
+            [0.04, 0.05, 9.94, 9.95, 999.4, 1_000.0].map(grams_words),
+            ["under 0.1 g", "0.1 g", "9.9 g", "10 g", "999 g", "1.0 kg"]
+        );
+    }
+
+    #[test]
+    fn a_window_of_one_month_is_that_month() {
+        let words = |from, to| months_words(Months { from, to });
+        assert_eq!([words(3, 5), words(9, 4), words(7, 7)], ["Mar–May", "Sep–Apr", "Jul"]);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use crate::garden::MonthDay;
 use crate::units::{Rect, Week};
 
 /// Days from one year's day to the next, for saying how long ago something was.
@@ -10,6 +11,12 @@ pub(super) const DAYS_PER_YEAR: i64 = 365;
 /// A day: `3 May 2027`.
 pub fn date(day: NaiveDate) -> String {
     day.format("%-d %b %Y").to_string()
+}
+
+/// A day of any year: `22 May`.
+pub fn month_day(day: MonthDay) -> String {
+    // A leap year has them all.
+    NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, |day| day.format("%-d %b").to_string())
 }
 
 /// A week by number and its Monday.
@@ -33,6 +40,12 @@ pub fn span(n_days: i64) -> String {
 /// `1 year`, `2 years`.
 pub fn plural(n: i64, unit: &str) -> String {
     if n == 1 { format!("1 {unit}") } else { format!("{n} {unit}s") }
+}
+
+/// A number with as few decimals as it needs, two at most.
+pub fn decimal(number: f64) -> String {
+    let text = format!("{number:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// A count with its noun: `1 plant`, `128 plants`.
@@ -80,6 +93,12 @@ mod tests {
     fn one_is_singular_and_none_plural() {
         assert_eq!([0, 1, 2].map(|n| counted(n, "breach", "breaches")), ["0 breaches", "1 breach", "2 breaches"]);
         assert_eq!([0, 1, 2].map(|n| plural(n, "week")), ["0 weeks", "1 week", "2 weeks"]);
+    }
+
+    #[test]
+    fn numbers_have_the_decimals_they_need() {
+        assert_eq!([1.0, 0.5, 2.345, 120.0].map(decimal), ["1", "0.5", "2.35", "120"]);
+        assert_eq!(month_day(MonthDay { month: 2, day: 29 }), "29 Feb");
     }
 
     #[test]

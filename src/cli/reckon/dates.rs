@@ -20,7 +20,7 @@ use crate::garden::{PlannedDates, RealDates, limits};
 use crate::growth::{Almanac, Emergence, Limit, Spread, Stages, emergence as emergence_of, emergence_of_row};
 use crate::store;
 use crate::units::text::shown_path;
-use crate::words::{climate_words, limit_words};
+use crate::words::{climate_words, limit_words, raised_words};
 
 /// What does not happen has no date.
 #[derive(Serialize)]
@@ -218,13 +218,8 @@ fn way_of_planting(crop: &Crop, asked: Option<Raised>) -> Result<Raised> {
 /// How a crop is raised, as it follows the crop's name.
 const fn from_words(raised: Raised) -> &'static str {
     match raised {
-        Raised::InPlace => "sown in place",
         Raised::Module => "raised in modules",
-        Raised::Set => "from sets",
-        Raised::Tuber => "from tubers",
-        Raised::Crown => "from crowns",
-        Raised::Slip => "from slips",
-        Raised::Cutting => "from cuttings",
+        _ => raised_words(raised),
     }
 }
 

@@ -48,6 +48,7 @@ fn check(crop: &Crop, place: &Place, out: &mut Vec<Problem>) {
     for (field, text) in [
         ("known_as", crop.known_as.as_deref().unwrap_or_default()),
         ("caution", crop.caution.as_deref().unwrap_or_default()),
+        ("caution_source", &crop.caution_source),
         ("spacing.source", &crop.spacing.source),
         ("seed.source", &crop.seed.source),
         ("calendar.bolting_note", &crop.calendar.bolting_note),

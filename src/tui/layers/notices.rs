@@ -11,9 +11,9 @@ use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::session::HeldBy;
 use crate::tui::theme::Theme;
-use crate::tui::widgets::text::count;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
+use crate::words::counted;
 
 /// How a line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -190,11 +190,11 @@ const CAME_BACK_MAX: usize = 500;
 
 /// What is told of edits that came back, by their titles.
 pub fn came_back(titles: &[String]) -> Vec<Line> {
-    let (n, was) = (count(titles.len() as u64, "edit", "edits"), if titles.len() == 1 { "was" } else { "were" });
+    let (n, was) = (counted(titles.len() as u64, "edit", "edits"), if titles.len() == 1 { "was" } else { "were" });
     let mut lines = vec![Line::heading(&format!("{n} came back that {was} not saved when the program stopped:"))];
     let n_before = titles.len().saturating_sub(CAME_BACK_MAX);
     if n_before > 0 {
-        lines.push(Line::plain(&format!("  {} before these, and then", count(n_before as u64, "edit", "edits"))));
+        lines.push(Line::plain(&format!("  {} before these, and then", counted(n_before as u64, "edit", "edits"))));
     }
     lines.extend(titles.iter().skip(n_before).map(|title| Line::plain(&format!("  {title}"))));
     lines.push(Line::plain(""));

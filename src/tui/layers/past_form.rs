@@ -14,9 +14,9 @@ use crate::tui::scene::Scene;
 use crate::tui::session::Session;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
-use crate::tui::wording::past_name;
 use crate::units::Mm;
 use crate::units::text::shown;
+use crate::words::past_name;
 
 const SIDES: [(&str, Side); 3] = [("whole width", Side::Whole), ("left half", Side::Left), ("right half", Side::Right)];
 

@@ -13,7 +13,7 @@ use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
 use crate::tui::widgets::paint;
-use crate::tui::widgets::text::count;
+use crate::words::counted;
 
 /// One version.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -201,8 +201,8 @@ impl Version {
         let holds = match &self.holds {
             Ok(holds) => format!(
                 "{}, {}",
-                count(holds.n_beds as u64, "bed", "beds"),
-                count(holds.n_plantings as u64, "planting", "plantings")
+                counted(holds.n_beds as u64, "bed", "beds"),
+                counted(holds.n_plantings as u64, "planting", "plantings")
             ),
             Err(_) if self.is_aside() => "no garden".to_owned(),
             Err(_) => "cannot be read".to_owned(),

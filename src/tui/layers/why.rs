@@ -10,10 +10,10 @@ use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key, row_for};
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::severity_word;
 use crate::tui::view::Screen;
 use crate::tui::widgets::{paint, text};
 use crate::units::text::shown;
+use crate::words::severity_word;
 use crate::words::{Explanation, explain};
 
 /// The layer.

@@ -13,7 +13,8 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use crate::crops::{Crop, CropBook, Feeding, HarvestHabit, Months, Raised};
+use crate::crops::{Crop, Months};
+use crate::garden::Severity;
 use crate::tui::context::Context;
 use crate::tui::keys::Command;
 use crate::tui::layers::Layer;
@@ -26,6 +27,7 @@ use crate::tui::theme::Theme;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, sky, text};
 use crate::units::text::shown;
+use crate::words::{CropPage, Value, counted};
 
 /// Lines a page step scrolls.
 const PAGE_STEP: usize = 10;
@@ -49,10 +51,10 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let crops = listed(session, view);
     let book = session.plan().book();
     let head = if view.book_letters.is_empty() {
-        format!("{}, / searches", text::count(crops.len() as u64, "crop", "crops"))
+        format!("{}, / searches", counted(crops.len() as u64, "crop", "crops"))
     } else {
         let verb = if crops.len() == 1 { "matches" } else { "match" };
-        format!("{} {verb} `{}`", text::count(crops.len() as u64, "crop", "crops"), shown(&view.book_letters))
+        format!("{} {verb} `{}`", counted(crops.len() as u64, "crop", "crops"), shown(&view.book_letters))
     };
     paint::put_filled(buf, paint::line_of(list, list.y), &format!(" {head}"), theme.faint(), signs);
     let lines = Rect { y: list.y + 1, height: list.height.saturating_sub(1), ..list };
@@ -92,159 +94,56 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
 }
 
 /// A year in twelve cells, marked where the months include it.
-fn month_strip(months: Option<Months>, signs: &Signs) -> String {
-    let holds = |month| months.is_some_and(|months| months.holds(month));
-    (1..=12).map(|month| if holds(month) { signs.month } else { signs.gap }).collect::<Vec<_>>().join(" ")
+fn month_strip(months: Months, signs: &Signs) -> String {
+    (1..=12).map(|month| if months.holds(month) { signs.month } else { signs.gap }).collect::<Vec<_>>().join(" ")
 }
 
-/// How a crop is raised, in words.
-pub fn raised_words(raised: Raised) -> &'static str {
-    match raised {
-        Raised::InPlace => "sown in place",
-        Raised::Module => "raised in modules",
-        Raised::Set => "from sets or cloves",
-        Raised::Tuber => "from tubers",
-        Raised::Crown => "from crowns or runners",
-        Raised::Slip => "from slips",
-        Raised::Cutting => "from cuttings or canes",
-    }
-}
-
-fn habit_words(habit: HarvestHabit) -> &'static str {
-    match habit {
-        HarvestHabit::Once => "picked at once",
-        HarvestHabit::Standing => "stands until wanted",
-        HarvestHabit::PickedOver => "picked over again and again",
-        HarvestHabit::CutAndComeAgain => "cut and comes again",
-        HarvestHabit::Storage => "lifted once and stored",
-    }
-}
+/// The months of the strips, as heading.
+const STRIP_HEAD: &str = "month         J F M A M J J A S O N D";
+/// Cells before a strip.
+const STRIP_NAME_CELLS: usize = 14;
 
 fn page_lines(scene: Scene<'_>, crop: &Crop, cells: usize) -> Vec<(String, Style)> {
     let Scene { session, theme, signs, .. } = scene;
-    let book = session.plan().book();
+    let plan = session.plan();
+    let mut told = CropPage::of_crop(plan.book(), crop, Some(plan.garden()));
+    told.add_plantings(plan);
     let mut page = Page { lines: Vec::new(), cells, theme };
-    let has_own = session.plan().garden().own_crops.iter().any(|own| own.id == crop.id);
-    page.head(&format!("{}{}", shown(&crop.name), if has_own { "  (this garden's own page)" } else { "" }));
-    page.text(&format!("{} {} id {}", shown(&crop.latin), signs.dot, shown(&crop.id)));
-    if let Some(family) = book.family(&crop.family) {
-        let years = session.plan().garden().return_years_of(&family.id).unwrap_or(family.return_usual_years);
-        let is_left_out = family.is_commonly_exempt() && session.plan().garden().return_years_of(&family.id).is_none();
-        let back = if years == 0 || is_left_out {
-            "commonly left out of rotation".to_owned()
-        } else {
-            format!("back after {}", text::count(u64::from(years), "year", "years"))
-        };
-        page.text(&format!("{} ({}), {back}", family.common, family.botanical));
-    }
-    if let Some(caution) = &crop.caution {
-        for line in text::wrap(&format!("{} {}", signs.caution, shown(caution)), cells) {
-            page.lines.push((line, theme.severity(crate::garden::Severity::Caution)));
+    page.head(&format!("{}{}", shown(&told.name), if told.is_own { "  (this garden's own page)" } else { "" }));
+    page.text(&format!("{} {} id {}", told.latin, signs.dot, told.id));
+    if let Some(caution) = &told.caution {
+        for line in text::wrap(&format!("{} {caution}", signs.caution), cells) {
+            page.lines.push((line, theme.severity(Severity::Caution)));
         }
     }
-    page.blank();
-    let calendar = &crop.calendar;
-    page.strong("month         J F M A M J J A S O N D");
-    for (label, months) in [
-        ("sow inside    ", calendar.sow_indoor),
-        ("sow outside   ", calendar.sow_outdoor),
-        ("plant out     ", calendar.plant_out),
-        ("pick          ", Some(calendar.harvest)),
-    ] {
-        if months.is_some() {
-            page.text(&format!("{label}{}", month_strip(months, signs)));
+    for section in &told.sections {
+        let has_strips = section.facts.iter().any(|fact| matches!(fact.value, Value::Months(_)));
+        if has_strips {
+            page.head(STRIP_HEAD);
+        } else if !section.title.is_empty() {
+            page.head(section.title);
         }
-    }
-    let mut days = Vec::new();
-    if let Some(n) = calendar.days_from_sow {
-        days.push(format!("{} from sowing in place", text::count(u64::from(n), "day", "days")));
-    }
-    if let Some(n) = calendar.days_from_planting {
-        days.push(format!("{} from planting", text::count(u64::from(n), "day", "days")));
-    }
-    page.text(&format!(
-        "first pick {}; {} for {} weeks",
-        days.join(", "),
-        habit_words(calendar.habit),
-        calendar.harvest_weeks
-    ));
-    page.text(&shown(&calendar.bolting_note));
-    page.source(book, &calendar.source);
-    let chart = sky::chart(session, &crop.id);
-    if !chart.is_empty() {
-        page.head("Week sown, week first picked (+: next year)");
-        for line in chart {
-            page.verbatim(line);
+        for fact in &section.facts {
+            match &fact.value {
+                Value::Months(months) => {
+                    let strip = month_strip(*months, signs);
+                    page.verbatim(format!("{:<STRIP_NAME_CELLS$}{strip}", fact.name));
+                }
+                Value::Words(words) if section.is_named => page.text(&format!("{}: {words}", fact.name)),
+                Value::Words(words) => page.text(words),
+            }
+            if let Some(source) = &fact.source {
+                page.source(&source.words);
+            }
         }
-        page.text("by the sun and the temperatures of this site");
-    }
-    let spacing = &crop.spacing;
-    page.head("Spacing");
-    if let Some(mm) = spacing.equidistant_mm {
-        page.text(&format!("grid {mm} cm, {} per station", text::count(u64::from(spacing.clump), "plant", "plants")));
-    }
-    if let (Some(row), Some(in_row)) = (spacing.row_mm, spacing.in_row_mm) {
-        let plants = text::count(u64::from(spacing.row_clump), "plant", "plants");
-        page.text(&format!("rows {row} cm apart, {in_row} cm in the row, {plants} per station"));
-    }
-    if let Some(sow) = spacing.sow_g_per_m2 {
-        page.text(&format!("scattered, {sow} g per m²"));
-    }
-    page.source(book, &spacing.source);
-    let seed = &crop.seed;
-    page.head("Raising");
-    let ways: Vec<&str> = seed.raised.iter().map(|raised| raised_words(*raised)).collect();
-    page.text(&ways.join(", or "));
-    let mut facts = vec![format!("{} cm deep", seed.depth_mm), format!("{} % come up", seed.germination_pct)];
-    if let Some(per_g) = seed.per_g {
-        facts.push(format!("{per_g} seeds per gram"));
-    }
-    if let Some(weeks) = seed.weeks_in_module {
-        facts.push(format!("{} in modules", text::count(u64::from(weeks), "week", "weeks")));
-    }
-    page.text(&facts.join(", "));
-    page.source(book, &seed.source);
-    let cold = &crop.temperature;
-    page.head("Warmth and cold");
-    page.text(&format!(
-        "grows above {} °C, best at {} to {} °C; killed about {} °C",
-        cold.base_c, cold.optimum_low_c, cold.optimum_high_c, cold.hardiness_c
-    ));
-    page.source(book, &cold.source);
-    page.head("Size, food, yield, keeping");
-    let feeding = match crop.feeding {
-        Feeding::Light => "light",
-        Feeding::Medium => "medium",
-        Feeding::Heavy => "heavy",
-    };
-    page.text(&format!("{} cm tall, roots to {} cm, {feeding} feeder", crop.size.height_mm, crop.size.root_mm));
-    page.source(book, &crop.size.source);
-    page.source(book, &crop.feeding_source);
-    let yields = &crop.yields;
-    page.text(&format!(
-        "{} kg per m² ({} to {})",
-        yields.typical_kg_per_m2, yields.low_kg_per_m2, yields.high_kg_per_m2
-    ));
-    page.source(book, &yields.source);
-    if let Some(weeks) = crop.keeping.weeks {
-        page.text(&format!("keeps {weeks} weeks at {}", shown(&crop.keeping.conditions)));
-        page.source(book, &crop.keeping.source);
-    }
-    let here: Vec<String> = session
-        .plan()
-        .garden()
-        .plantings
-        .iter()
-        .filter(|planting| planting.crop == crop.id)
-        .filter_map(|planting| {
-            let standing = session.plan().standing(planting.id)?;
-            Some(format!("{} {}", shown(&planting.bed), standing.stages.enters.format("%b %Y")))
-        })
-        .take(40)
-        .collect();
-    if !here.is_empty() {
-        page.head("In this garden");
-        page.text(&here.join(", "));
+        let chart = if has_strips { sky::chart(session, &crop.id) } else { Vec::new() };
+        if !chart.is_empty() {
+            page.head("Week sown, week first picked (+: next year)");
+            for line in chart {
+                page.verbatim(line);
+            }
+            page.text("by the sun and the temperatures of this site");
+        }
     }
     page.lines
 }
@@ -256,18 +155,10 @@ struct Page {
 }
 
 impl Page {
-    fn blank(&mut self) {
-        self.lines.push((String::new(), self.theme.plain()));
-    }
-
     fn head(&mut self, words: &str) {
         if !self.lines.is_empty() {
-            self.blank();
+            self.lines.push((String::new(), self.theme.plain()));
         }
-        self.strong(words);
-    }
-
-    fn strong(&mut self, words: &str) {
         self.lines.push((words.to_owned(), self.theme.heading()));
     }
 
@@ -276,18 +167,13 @@ impl Page {
     }
 
     fn text(&mut self, words: &str) {
-        if words.contains("  ") {
-            self.lines.push((words.to_owned(), self.theme.plain()));
-            return;
-        }
         for line in text::wrap(words, self.cells) {
             self.lines.push((line, self.theme.plain()));
         }
     }
 
-    fn source(&mut self, book: &CropBook, source: &str) {
-        let words = format!("source: {}", shown(book.source_words(source)));
-        for line in text::wrap(&words, self.cells.saturating_sub(2)) {
+    fn source(&mut self, words: &str) {
+        for line in text::wrap(&format!("source: {words}"), self.cells.saturating_sub(2)) {
             self.lines.push((format!("  {line}"), self.theme.faint()));
         }
     }

@@ -22,11 +22,11 @@ use crate::tui::layers::why::Why;
 use crate::tui::scene::Scene;
 use crate::tui::screens::Ran;
 use crate::tui::session::Session;
-use crate::tui::signs::severity_word;
 use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
+use crate::words::{counted, severity_word};
 use crate::words::{explain, headline};
 
 /// Lines in which the selected finding is said.
@@ -187,7 +187,7 @@ fn tally(counts: FindingCounts) -> String {
         (counts.n_notes as u64, "note", "notes"),
         (counts.n_accepted as u64, "accepted", "accepted"),
     ];
-    let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| text::count(*n, one, many));
+    let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| counted(*n, one, many));
     counts.collect::<Vec<_>>().join(", ")
 }
 

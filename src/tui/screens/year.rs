@@ -33,7 +33,7 @@ use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
-use crate::words::headline;
+use crate::words::{counted, headline};
 
 /// Cells of a bed's label.
 const LABEL_CELLS: u16 = 8;
@@ -359,7 +359,7 @@ fn legend(session: &Session, signs: &Signs) -> String {
 
 fn basis_words(session: &Session) -> String {
     match session.plan().n_weather_years() {
-        Some(n) => format!("from {}", text::count(n as u64, "weather year", "weather years")),
+        Some(n) => format!("from {}", counted(n as u64, "weather year", "weather years")),
         None => "by year-to-year variation".to_owned(),
     }
 }
@@ -385,7 +385,7 @@ fn draw_detail(buf: &mut Buffer, area: Rect, scene: Scene<'_>) {
                 format!(
                     "{name} in {}: {}, {}{}{} cm, in {}, picked {} {} {}, free {}",
                     shown(&planting.bed),
-                    text::count(standing.n_plants, "plant", "plants"),
+                    counted(standing.n_plants, "plant", "plants"),
                     planting.from_mm,
                     signs.to,
                     planting.to_mm,

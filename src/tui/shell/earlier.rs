@@ -11,7 +11,7 @@ use crate::store::{Holds as AsideHolds, Kept, Save};
 use crate::tui::Session;
 use crate::tui::layers::notices::differences;
 use crate::tui::layers::versions::{Holds, Source, Version};
-use crate::tui::widgets::text::count;
+use crate::words::counted;
 
 /// How many of the things put aside are shown, newest first; the command line lists all (starting value).
 const N_ASIDE_SHOWN: usize = 20;
@@ -54,7 +54,7 @@ impl FromAside {
             1 => ", 1 does not fit".to_owned(),
             n => format!(", {n} do not fit"),
         };
-        format!(": {}{not_made}", count(n_edits as u64, "edit", "edits"))
+        format!(": {}{not_made}", counted(n_edits as u64, "edit", "edits"))
     }
 }
 

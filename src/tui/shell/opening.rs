@@ -14,7 +14,7 @@ use crate::store::{self, Access, Fresh, Holder, Kept, Notice, Opened, RealDisk, 
 use crate::tui::Session;
 use crate::tui::layers::notices::{self, Line};
 use crate::tui::session::{HeldBy, Keeping};
-use crate::tui::widgets::text::count;
+use crate::words::counted;
 
 /// A garden file opened and read.
 #[derive(Debug)]
@@ -55,12 +55,12 @@ fn with_way_back(error: anyhow::Error, path: &Path) -> anyhow::Error {
     if n == 0 {
         return error;
     }
-    let versions = count(n as u64, "earlier version of it is", "earlier versions of it are");
+    let versions = counted(n as u64, "earlier version of it is", "earlier versions of it are");
     let name = crate::units::text::as_argument(&path.to_string_lossy());
     if let Ok(Waiting { n_records, is_for_file: false, for_version: Some(number) }) =
         store::journal_of(path, limits::FILE_BYTES)
     {
-        let edits = count(n_records as u64, "edit waits", "edits wait");
+        let edits = counted(n_records as u64, "edit waits", "edits wait");
         return anyhow::anyhow!(
             "{}\nhelp: {versions} kept, and {edits} for version {number}: `bedfellow versions --restore {number} {name}` goes back to it, \
              and with it they come back; `bedfellow versions {name}` lists",
@@ -160,7 +160,7 @@ fn tell_replay(replayed: Replayed, n_records: usize, kept: &mut Kept, lines: &mu
     }
     if let Some((place, why)) = replayed.stopped {
         apart(lines);
-        let n = count((n_records - place) as u64, "edit of the journal was", "edits of the journal were");
+        let n = counted((n_records - place) as u64, "edit of the journal was", "edits of the journal were");
         lines.push(Line::trouble(&format!("{n} not made again: {why}.")));
         match kept.stop_replay_at(place, now()) {
             // The record is readable; it just does not apply.

@@ -19,10 +19,10 @@ use crate::tui::layers::why::Why;
 use crate::tui::screens::{Ran, bed, book, findings, ground, year};
 use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
-use crate::tui::widgets::text::count;
-use crate::tui::wording::{crop_of, date};
+use crate::tui::wording::date;
 use crate::tui::{session::Session, view::View};
 use crate::units::{Mm, Week};
+use crate::words::{counted, crop_of};
 
 use super::following;
 
@@ -340,7 +340,7 @@ fn family_picker(session: &Session) -> Picker {
             let asked = if years == 0 {
                 "left out of rotation".to_owned()
             } else {
-                format!("back after {}", count(u64::from(years), "year", "years"))
+                format!("back after {}", counted(u64::from(years), "year", "years"))
             };
             Item {
                 id: family.id.clone(),

@@ -4,6 +4,7 @@ use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
 use crate::units::text::shown;
+use crate::words::decimal;
 
 /// Cells a text takes once it is [`shown`].
 pub fn width(text: &str) -> usize {
@@ -102,11 +103,6 @@ pub fn wrap(text: &str, cells: usize) -> Vec<String> {
     lines
 }
 
-/// `1 plant`, `2 plants`.
-pub fn count(n: u64, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
-}
-
 /// `5 Apr`.
 pub fn day(date: chrono::NaiveDate) -> String {
     date.format("%-d %b").to_string()
@@ -125,10 +121,7 @@ pub fn day_and_week_seen_from(date: chrono::NaiveDate, year: i32) -> String {
 
 /// `1.2 × 4.8 m`.
 pub fn size_m(width: crate::units::Mm, length: crate::units::Mm, times: &str) -> String {
-    let metres = |mm: crate::units::Mm| {
-        let text = format!("{:.2}", mm.as_f64() / 1000.0);
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    };
+    let metres = |mm: crate::units::Mm| decimal(mm.as_f64() / 1000.0);
     format!("{} {times} {} m", metres(width), metres(length))
 }
 

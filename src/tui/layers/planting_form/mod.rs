@@ -32,8 +32,8 @@ use crate::tui::theme::Theme;
 use crate::tui::view::View;
 use crate::tui::widgets::fields::{Fields, Kind, Touched};
 use crate::tui::widgets::{paint, text};
-use crate::tui::wording;
 use crate::units::text::shown;
+use crate::words::{counted, crop_name};
 use outlook::Outlook;
 use values::Troubles;
 
@@ -280,7 +280,7 @@ impl PlantingForm {
     }
 
     fn title(&self, session: &Session) -> String {
-        let crop = wording::crop_name(session.plan(), &self.base);
+        let crop = crop_name(session.plan(), &self.base);
         let bed = shown(self.fields.value("bed"));
         if self.before.is_some() { format!("Change {crop} in {bed}") } else { format!("Place {crop} in {bed}") }
     }
@@ -341,7 +341,7 @@ impl PlantingForm {
         if n_left > 0 && outlook.height > 0 {
             let n_findings = begins.iter().filter(|begin| n_before + **begin >= usize::from(outlook.height)).count();
             let words = if n_findings == 0 {
-                format!(" {} more ", text::count(n_left as u64, "line", "lines"))
+                format!(" {} more ", counted(n_left as u64, "line", "lines"))
             } else {
                 format!(" +{n_findings} more {} ", if n_findings == 1 { "finding" } else { "findings" })
             };
@@ -395,6 +395,6 @@ pub(in crate::tui) fn edit_with_guests(plan: &Plan, before: &Planting, after: &P
     if moved.is_empty() {
         return change;
     }
-    let title = format!("move {} to {} with what stands between", wording::crop_name(plan, after), shown(&after.bed));
+    let title = format!("move {} to {} with what stands between", crop_name(plan, after), shown(&after.bed));
     Edit::Several { title, edits: std::iter::once(change).chain(moved).collect() }
 }

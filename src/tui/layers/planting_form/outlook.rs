@@ -9,11 +9,12 @@ use crate::garden::{Layout, Planting, Severity};
 use crate::layout::{Counted, SowingNeed, count, sowing_need};
 use crate::season::{Plan, Preview, Standing};
 use crate::tui::session::Session;
-use crate::tui::signs::{Signs, severity_word};
+use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::text;
 use crate::tui::wording;
 use crate::words::{cans_words, headline_preview};
+use crate::words::{crop_name, crop_of, need_words, severity_word};
 
 /// How it shares ground with one other planting.
 #[derive(Debug, Clone)]
@@ -59,8 +60,8 @@ impl Outlook {
         });
         let fits = preview.standing.as_ref().map_or_else(Vec::new, |own| {
             let sharing = |(id, report): &(_, FitReport)| {
-                let other = wording::crop_of(plan, *id);
-                let own_name = wording::crop_name(plan, planting);
+                let other = crop_of(plan, *id);
+                let own_name = crop_name(plan, planting);
                 // The one that enters first has the ground, as in the plan.
                 let is_first = plan
                     .standing(*id)
@@ -121,7 +122,7 @@ impl Outlook {
         };
         add(self.counts(theme, signs));
         if let Some((need, raised)) = &self.need {
-            add((wording::need(need, *raised), theme.plain()));
+            add((need_words(need, *raised), theme.plain()));
         }
         for line in self.dates(year, width, signs) {
             add((line, theme.plain()));

@@ -8,24 +8,16 @@ use crate::layout::{ByBook, by_book};
 use crate::season::Plan;
 use crate::tui::widgets::fields::{Fields, Kind};
 use crate::tui::widgets::text;
-use crate::tui::wording;
 use crate::units::Mm;
+use crate::words::{decimal, edge_word, layout_name, raised_choice, run_word, side_word};
 
 /// Layouts by the word of the form.
 pub const LAYOUTS: [&str; 7] = ["grid", "offset", "rows", "drill", "edge", "between", "broadcast"];
 
-const SIDES: [(&str, Side); 3] = [("whole", Side::Whole), ("left", Side::Left), ("right", Side::Right)];
-const EDGES: [(&str, Side); 3] = [("both", Side::Whole), ("left", Side::Left), ("right", Side::Right)];
-const RUNS: [(&str, Run); 2] = [("along", Run::Along), ("across", Run::Across)];
-const WAYS: [(&str, Raised); 7] = [
-    ("sown in place", Raised::InPlace),
-    ("in modules", Raised::Module),
-    ("sets", Raised::Set),
-    ("tubers", Raised::Tuber),
-    ("crowns", Raised::Crown),
-    ("slips", Raised::Slip),
-    ("cuttings", Raised::Cutting),
-];
+const SIDES: [Side; 3] = [Side::Whole, Side::Left, Side::Right];
+const RUNS: [Run; 2] = [Run::Along, Run::Across];
+const WAYS: [Raised; 7] =
+    [Raised::InPlace, Raised::Module, Raised::Set, Raised::Tuber, Raised::Crown, Raised::Slip, Raised::Cutting];
 
 /// Fields shown for each layout.
 const LAYOUT_FIELDS: [(&str, &[&str]); 10] = [
@@ -44,29 +36,13 @@ const LAYOUT_FIELDS: [(&str, &[&str]); 10] = [
 /// What is wrong with a field, in words.
 pub type Troubles = Vec<(&'static str, String)>;
 
-fn word_of<T: Copy + PartialEq>(table: &[(&'static str, T)], value: T) -> &'static str {
-    table.iter().find(|(_, known)| *known == value).map_or("", |(word, _)| word)
+/// The value that a word of the form means.
+fn meant<T: Copy>(all: &[T], word: impl Fn(T) -> &'static str, typed: &str) -> Option<T> {
+    all.iter().copied().find(|one| word(*one) == typed)
 }
 
-fn value_of<T: Copy>(table: &[(&'static str, T)], word: &str) -> Option<T> {
-    table.iter().find(|(known, _)| *known == word).map(|(_, value)| *value)
-}
-
-fn choice<T>(table: &[(&'static str, T)]) -> Kind {
-    Kind::Choice(table.iter().map(|(word, _)| (*word).to_owned()).collect())
-}
-
-/// Word of a layout.
-pub fn layout_word(layout: &Layout) -> &'static str {
-    match layout {
-        Layout::Grid { .. } => "grid",
-        Layout::Offset { .. } => "offset",
-        Layout::Rows { .. } => "rows",
-        Layout::Drill { .. } => "drill",
-        Layout::Edge { .. } => "edge",
-        Layout::Between { .. } => "between",
-        Layout::Broadcast { .. } => "broadcast",
-    }
+fn choice<T: Copy>(all: &[T], word: impl Fn(T) -> &'static str) -> Kind {
+    Kind::Choice(all.iter().map(|one| word(*one).to_owned()).collect())
 }
 
 /// What each layout starts from for a crop; a crop that is not known starts from nothing but the planting itself.
@@ -107,7 +83,7 @@ fn ways(crop: Option<&Crop>, own: Raised) -> Kind {
     if !ways.contains(&own) {
         ways.push(own);
     }
-    Kind::Choice(ways.into_iter().map(|way| word_of(&WAYS, way).to_owned()).collect())
+    choice(&ways, raised_choice)
 }
 
 /// Fields filled from a planting.
@@ -143,23 +119,23 @@ pub fn fields_of(plan: &Plan, planting: &Planting, hosts: &[(String, PlantingId)
     f.add("variety", "variety", Kind::Text(limits::NAME_CHARS), &planting.variety, "any");
     f.add("from", "from cm", cm.clone(), &planting.from_mm.to_string(), "");
     f.add("to", "to cm", cm, &planting.to_mm.to_string(), "");
-    f.add("side", "side", choice(&SIDES), word_of(&SIDES, planting.side), "");
+    f.add("side", "side", choice(&SIDES, side_word), side_word(planting.side), "");
     let layouts = Kind::Choice(LAYOUTS.iter().map(|word| (*word).to_owned()).collect());
-    f.add("layout", "layout", layouts, layout_word(&planting.layout), "");
+    f.add("layout", "layout", layouts, layout_name(&planting.layout), "");
     f.add("spacing", "spacing cm", fine.clone(), &spacing.to_string(), "");
     f.add("row", "rows cm", fine.clone(), &row.to_string(), "");
     f.add("in_row", "in row cm", fine.clone(), &in_row.to_string(), "");
-    f.add("per_m", "per metre", Kind::Decimal, &wording::decimal(per_m), "");
-    f.add("run", "rows run", choice(&RUNS), word_of(&RUNS, run), "");
+    f.add("per_m", "per metre", Kind::Decimal, &decimal(per_m), "");
+    f.add("run", "rows run", choice(&RUNS, run_word), run_word(run), "");
     f.add("edge_spacing", "spacing cm", fine.clone(), &edge_spacing.to_string(), "");
-    f.add("along", "edge", choice(&EDGES), word_of(&EDGES, along), "");
+    f.add("along", "edge", choice(&SIDES, edge_word), edge_word(along), "");
     let host_words = hosts.iter().map(|(words, _)| words.clone()).collect();
     f.add("host", "host", Kind::Choice(host_words), host.as_deref().unwrap_or("none"), "");
-    f.add("per_m2", "per sq. m", Kind::Decimal, &wording::decimal(per_m2), "");
+    f.add("per_m2", "per sq. m", Kind::Decimal, &decimal(per_m2), "");
     f.add("clump", "clump", Kind::Count, &planting.clump.to_string(), "");
     let setback = planting.setback_mm.map_or_else(String::new, |mm| mm.to_string());
     f.add("setback", "setback cm", fine, &setback, "half the spacing");
-    f.add("raised", "raised", ways(crop, planting.raised), word_of(&WAYS, planting.raised), "");
+    f.add("raised", "raised", ways(crop, planting.raised), raised_choice(planting.raised), "");
     f.add("sow", "sow", Kind::Date, &date(planned.sow), "");
     f.add("plant", "plant", Kind::Date, &date(planned.plant), "");
     f.add("first_pick", "first pick", Kind::Date, &date(planned.first_pick), "");
@@ -184,7 +160,7 @@ pub fn show_what_is_needed(fields: &mut Fields) {
 
 /// The way of raising that is chosen.
 pub fn raised(fields: &Fields) -> Option<Raised> {
-    value_of(&WAYS, fields.value("raised"))
+    meant(&WAYS, raised_choice, fields.value("raised"))
 }
 
 /// Plants at a station that the book gives for a layout.
@@ -242,7 +218,7 @@ pub fn planting_of(
         variety: fields.value("variety").trim().to_owned(),
         from_mm,
         to_mm,
-        side: value_of(&SIDES, fields.value("side")).unwrap_or(base.side),
+        side: meant(&SIDES, side_word, fields.value("side")).unwrap_or(base.side),
         layout,
         setback_mm,
         clump,
@@ -254,7 +230,7 @@ pub fn planting_of(
 }
 
 fn layout_of(fields: &Fields, hosts: &[(String, PlantingId)], troubles: &mut Troubles) -> Option<Layout> {
-    let run = value_of(&RUNS, fields.value("run")).unwrap_or_default();
+    let run = meant(&RUNS, run_word, fields.value("run")).unwrap_or_default();
     Some(match fields.value("layout") {
         "offset" => Layout::Offset { spacing_mm: distance(fields, "spacing", troubles)? },
         "rows" => {
@@ -267,7 +243,7 @@ fn layout_of(fields: &Fields, hosts: &[(String, PlantingId)], troubles: &mut Tro
         }
         "edge" => Layout::Edge {
             spacing_mm: distance(fields, "edge_spacing", troubles)?,
-            along: value_of(&EDGES, fields.value("along")).unwrap_or_default(),
+            along: meant(&SIDES, edge_word, fields.value("along")).unwrap_or_default(),
         },
         "between" => match hosts.iter().find(|(words, _)| words == fields.value("host")) {
             Some((_, host)) => Layout::Between { host: *host },

@@ -34,9 +34,8 @@ use crate::tui::theme::Theme;
 use crate::tui::widgets::fields::{Fields, Kind, Touched, parse_day_of_year};
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::{paint, text};
-use crate::tui::wording::decimal;
 use crate::units::text::shown;
-use crate::words::climate_words;
+use crate::words::{climate_words, counted, decimal, month_day};
 use months::Months;
 
 /// Cells of labels.
@@ -164,7 +163,7 @@ impl SiteForm {
             "latitude" if was_southern != self.is_southern() && !self.is_frost_given => {
                 for name in ["last_frost", "first_frost"] {
                     if let Some(day) = parse_day_of_year(self.fields.value(name)) {
-                        self.fields.set(name, &day_words(half_a_year_on(day)));
+                        self.fields.set(name, &month_day(half_a_year_on(day)));
                     }
                 }
             }
@@ -195,7 +194,7 @@ impl SiteForm {
             };
             field.when_empty = frost
                 .flatten()
-                .map_or_else(|| "none by this climate".to_owned(), |day| format!("{} by this climate", day_words(day)));
+                .map_or_else(|| "none by this climate".to_owned(), |day| format!("{} by this climate", month_day(day)));
         }
         self.meaning = self.draft.as_ref().ok().and_then(|site| {
             let climate = plan.climate_of(site).ok()?;
@@ -380,8 +379,8 @@ impl SiteForm {
                 "longest day {:.1} h, shortest {:.1} h; under ten hours, when growth nearly stands still, from {} to {}",
                 year.longest_day_h,
                 year.shortest_day_h,
-                day_words(from),
-                day_words(to)
+                month_day(from),
+                month_day(to)
             ),
             None => format!(
                 "longest day {:.1} h, shortest {:.1} h; no season of days under ten hours",
@@ -389,7 +388,7 @@ impl SiteForm {
             ),
         }];
         let frost_free = year.n_frost_free_days.map_or_else(String::new, |n| {
-            let days = text::count(n.unsigned_abs(), "day", "days");
+            let days = counted(n.unsigned_abs(), "day", "days");
             format!("; {days} between the frosts in an average year")
         });
         let unit = signs.celsius;
@@ -422,14 +421,9 @@ fn number(words: &str) -> Option<f64> {
     words.trim().replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite())
 }
 
-/// `22 May`.
-fn day_words(day: MonthDay) -> String {
-    chrono::NaiveDate::from_ymd_opt(2024, day.month, day.day).map_or_else(String::new, text::day)
-}
-
 fn fields_of(site: &Site, is_new: bool) -> Fields {
     let mut fields = Fields::default();
-    let day = |day: MonthDay| if is_new { String::new() } else { day_words(day) };
+    let day = |day: MonthDay| if is_new { String::new() } else { month_day(day) };
     fields.add(
         "latitude",
         "latitude, ° north",

@@ -16,7 +16,7 @@ use crate::tui::signs::Signs;
 use crate::tui::theme::Theme;
 use crate::tui::widgets::line::Pasted;
 use crate::tui::widgets::paint;
-use crate::tui::wording::decimal;
+use crate::words::decimal;
 
 const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// Names of the rows in messages and on screen.

@@ -8,12 +8,12 @@ use super::rows::Row;
 use crate::layout::sowing_need;
 use crate::tui::scene::Scene;
 use crate::tui::session::Session;
-use crate::tui::signs::severity_word;
 use crate::tui::view::View;
 use crate::tui::widgets::{paint, text};
 use crate::tui::wording;
 use crate::units::text::shown;
 use crate::words::{headline, reason_words};
+use crate::words::{need_words, severity_word};
 
 /// Candidates named.
 const CANDIDATES: usize = 3;
@@ -58,7 +58,7 @@ fn planting_lines(lines: &mut Vec<(String, Style)>, row: &Row<'_>, scene: Scene<
     }
     if let (Some(crop), Some(standing)) = (plan.book().crop(&planting.crop), row.standing) {
         let need = sowing_need(standing.n_stations, planting.clump, &crop.seed, planting.raised);
-        clauses.push(wording::need(&need, planting.raised));
+        clauses.push(need_words(&need, planting.raised));
     }
     let heads = wording::flow(&clauses, width, signs);
     lines.extend(heads.into_iter().map(|line| (line, theme.heading())));

@@ -24,7 +24,7 @@ use crate::tui::widgets::cover::Scale;
 use crate::tui::widgets::{paint, sky, text};
 use crate::tui::wording::past_years;
 use crate::units::text::shown;
-use crate::words::headline;
+use crate::words::{counted, headline};
 
 /// Most cells and lines of the sketch below the cards.
 const SKETCH_BELOW: (u16, u16) = (30, 4);
@@ -161,7 +161,7 @@ fn free_words(session: &Session, view: &View) -> String {
         format!("whole bed free {}", day(free.whole_bed_free_from))
     };
     if let Some(weeks) = free.empty_weeks.filter(|weeks| *weeks > 0) {
-        words.push_str(&format!(", then empty {}", text::count(weeks.unsigned_abs(), "week", "weeks")));
+        words.push_str(&format!(", then empty {}", counted(weeks.unsigned_abs(), "week", "weeks")));
     }
     words
 }
@@ -172,7 +172,7 @@ fn next_lines(season: &BedSeason, scene: Scene<'_>, most: usize) -> Lines {
     next.map(|next| {
         let name = session.plan().book().crops().get(next.crop_idx).map_or("?", |crop| crop.name.as_str());
         let when = text::day_seen_from(next.stages.enters, view.week.iso_year());
-        (format!("next {when}: {name}, {}", text::count(next.n_plants, "plant", "plants")), theme.faint())
+        (format!("next {when}: {name}, {}", counted(next.n_plants, "plant", "plants")), theme.faint())
     })
     .collect()
 }
