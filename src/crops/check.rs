@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use unicode_width::UnicodeWidthStr;
 
 use super::names::Words;
+use super::spelling::folded;
 use super::{
     Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Development, Exempt, Family, FollowRule, Hazard,
     KnownPlant, Months, Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
@@ -549,6 +550,10 @@ pub(super) fn words_of_book(file: &str, words_beside: &Words, book: &CropBook) -
     at("common_families").field("source", words(&words_beside.common_families.source))?;
     for name in &words_beside.common_families.names {
         at(&name.word).field("common_families", botanical(&name.family))?;
+    }
+    at("fallow").field("source", words(&words_beside.fallow.source))?;
+    for word in &words_beside.fallow.words {
+        at(word).field("fallow", says(*word == folded(word), || "is not in small letters".to_owned()))?;
     }
     once(file, words_beside.common_families.names.iter().map(|name| name.word.as_str()))
 }

@@ -310,6 +310,8 @@ fn every_word_that_means_nothing_is_named() {
             |w| drop(w.old_families.meanings.insert("cruciferae".into(), "Cabbageaceae".into())),
             "names.ron: cruciferae: old_families: `Cabbageaceae` is no botanical family of families.ron",
         ),
+        (|w| w.fallow.source.clear(), "names.ron: fallow: source: is empty"),
+        (|w| w.fallow.words.push("Bare-fallow".into()), "names.ron: Bare-fallow: fallow: is not in small letters"),
         (|w| w.common_families.names[0].family.clear(), "common_families: `` is no botanical family"),
         (
             |w| {

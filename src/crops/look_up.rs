@@ -71,6 +71,11 @@ impl CropBook {
             .collect()
     }
 
+    /// Whether a history says by this word that nothing grew.
+    pub fn is_fallow(&self, word: &str) -> bool {
+        word.len() <= NAME_MAX_BYTES && self.words.fallow.words.contains(&folded(word))
+    }
+
     /// Families a name means: an id, a botanical family (all that share it) or a common name.
     pub fn find_families(&self, name: &str) -> Vec<usize> {
         if name.len() > NAME_MAX_BYTES {

@@ -22,6 +22,15 @@ pub(super) struct Words {
     pub(super) old_families: Meanings,
     /// What growers call a whole botanical family.
     pub(super) common_families: CommonFamilies,
+    /// What ground is called on which nothing grew.
+    pub(super) fallow: Fallow,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Fallow {
+    pub(super) source: SourceText,
+    pub(super) words: Vec<String>,
 }
 
 /// Words with the id or botanical family they mean.

@@ -10,6 +10,20 @@ fn book() -> CropBook {
 }
 
 #[test]
+fn fallow_is_told_in_several_words_none_of_which_is_a_crop() {
+    let book = book();
+    for word in ["fallow", "Bare", " bare fallow ", "bare-fallow", "bare_fallow"] {
+        assert!(book.is_fallow(word), "{word}");
+    }
+    for word in ["", "leek", "fallows", "bareroot"] {
+        assert!(!book.is_fallow(word), "{word}");
+    }
+    for word in &book.words.fallow.words {
+        assert!(book.find(word).is_none() && book.find_families(word).is_empty(), "{word}");
+    }
+}
+
+#[test]
 fn a_name_is_understood_however_it_is_written() {
     let book = book();
     for (asked, id) in [

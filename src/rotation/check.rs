@@ -6,7 +6,7 @@ use crate::crops::CropBook;
 use crate::garden::Severity;
 use crate::units::Rect;
 
-use super::rules::{family, follow, hazard, permanent, soil};
+use super::rules::{about_a_stand, family, follow, hazard, soil};
 use super::timeline::{Bounds, Log, Raw, Timeline};
 use super::{CropGraph, Given, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
 
@@ -21,8 +21,7 @@ impl Timeline<'_> {
     fn examine(&self, policy: &Policy, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
         let is_asked = self.candidate.is_none_or(|candidate| candidate == pos);
         if is_asked {
-            permanent::examine(self, pos, found);
-            soil::examine(self, log, pos, found);
+            about_a_stand(self, log, pos, found);
         }
         if !log.has_no_sighting() {
             let candidate = self.candidate;

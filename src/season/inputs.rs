@@ -47,7 +47,7 @@ impl<'a> Inputs<'a> {
 /// What a name in a history means. A family's name that several of the book's families share means each of them:
 /// `Solanaceae` may have been potatoes or tomatoes.
 fn taxon_named(book: &CropBook, what: &str) -> Option<Vec<Taxon>> {
-    if ["fallow", "bare", "bare fallow", "bare-fallow"].contains(&what.trim().to_lowercase().as_str()) {
+    if book.is_fallow(what) {
         return Some(Vec::new());
     }
     if let Some(plant) = book.find(what) {

@@ -13,10 +13,10 @@ use ratatui::style::Style;
 
 use super::layers::Layer;
 use super::scene::{Scene, regions};
-use super::screens::{bed, book, findings, ground, year};
+use super::screens;
 use super::session::Session;
 use super::ui::Ui;
-use super::view::{LEAST, Screen};
+use super::view::LEAST;
 use super::widgets::{bars, paint, text};
 
 /// Says which size is needed, in the longest words that fit on a line.
@@ -53,13 +53,8 @@ pub fn draw(frame: &mut Frame, session: &Session, ui: &Ui) {
     let front = layers.last();
     let draft = front.and_then(Layer::draft);
     let scene = Scene { is_behind: front.is_some(), draft, ..Scene::of(session, view) };
-    match view.screen {
-        Screen::Ground => ground::draw(frame, body, scene),
-        Screen::Bed => bed::draw(frame, body, scene),
-        Screen::Year => year::draw(frame, body, scene),
-        Screen::Book => book::draw(frame, body, scene),
-        Screen::Findings => findings::draw(frame, body, scene),
-    }
+    let (draw_body, _) = screens::face(view.screen);
+    draw_body(frame, body, scene);
     bars::top(frame.buffer_mut(), top, scene);
     bars::bottom(frame.buffer_mut(), bottom, scene, front.map(Layer::fronts).as_deref());
     for layer in layers {

@@ -5,40 +5,47 @@ use crate::units::Week;
 
 use super::session::Session;
 
-/// The screens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Screen {
-    /// All beds.
-    Ground,
-    /// One bed, to scale.
-    Bed,
-    /// Beds by weeks.
-    Year,
-    /// What is known of crops.
-    Book,
-    /// What is wrong or worth knowing.
-    Findings,
+/// Makes [`Screen`] of its table: a variant, its name, and its name for narrow places.
+macro_rules! screens {
+    ($($(#[$doc:meta])* $variant:ident $title:literal $short:literal,)+) => {
+        /// The screens.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum Screen {
+            $($(#[$doc])* $variant,)+
+        }
+
+        impl Screen {
+            /// Every screen, in the order of their keys.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// Its name.
+            pub const fn title(self) -> &'static str {
+                match self {
+                    $(Self::$variant => $title,)+
+                }
+            }
+
+            /// Its name where space is short.
+            pub const fn short_title(self) -> &'static str {
+                match self {
+                    $(Self::$variant => $short,)+
+                }
+            }
+        }
+    };
 }
 
-impl Screen {
-    /// Every screen, in the order of their keys.
-    pub const ALL: [Self; 5] = [Self::Ground, Self::Bed, Self::Year, Self::Book, Self::Findings];
-
-    /// Its name where space is short.
-    pub fn short_title(self) -> &'static str {
-        if self == Self::Book { "Book" } else { self.title() }
-    }
-
-    /// Its name.
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::Ground => "Ground",
-            Self::Bed => "Bed",
-            Self::Year => "Year",
-            Self::Book => "Crop book",
-            Self::Findings => "Findings",
-        }
-    }
+screens! {
+    /// All beds.
+    Ground "Ground" "Ground",
+    /// One bed, to scale.
+    Bed "Bed" "Bed",
+    /// Beds by weeks.
+    Year "Year" "Year",
+    /// What is known of crops.
+    Book "Crop book" "Book",
+    /// What is wrong or worth knowing.
+    Findings "Findings" "Findings",
 }
 
 /// How to draw.

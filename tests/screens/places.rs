@@ -14,7 +14,7 @@ impl Place {
 }
 
 /// The screens.
-pub const SCREENS: [Place; 5] = [
+pub const SCREENS: &[Place] = &[
     Place { name: "ground", go: |sitting| sitting.keys("gA2<Enter>") },
     Place { name: "bed", go: |sitting| sitting.keys("gA2<Enter>2") },
     Place { name: "year", go: |sitting| sitting.keys("gA2<Enter>3") },

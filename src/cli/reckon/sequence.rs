@@ -208,7 +208,7 @@ enum Meaning {
 
 fn meaning(book: &CropBook, word: &str) -> Meaning {
     let name = plain(word);
-    if ["fallow", "bare", "bare fallow"].contains(&name.as_str()) {
+    if book.is_fallow(word) {
         return Meaning::NoCrop;
     }
     // `red clover ley`, `rye green manure`: the plant, if the whole is not a name of its own.

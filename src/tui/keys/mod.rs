@@ -91,11 +91,7 @@ impl Key {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[allow(missing_docs)] // Each is described by its row of COMMANDS.
 pub enum Command {
-    ShowGround,
-    ShowBed,
-    ShowYear,
-    ShowBook,
-    ShowFindings,
+    Show(Screen),
     MoveUp,
     MoveDown,
     MoveLeft,
@@ -241,7 +237,7 @@ mod tests {
 
     #[test]
     fn no_key_means_two_things_on_one_screen() {
-        for screen in Screen::ALL {
+        for &screen in Screen::ALL {
             let mut seen = std::collections::HashMap::new();
             for row in COMMANDS.iter().filter(|row| row.works_on(screen)) {
                 for key in row.keys {
@@ -256,7 +252,7 @@ mod tests {
     #[test]
     fn every_command_has_one_row_on_a_screen_and_a_sentence() {
         for row in COMMANDS {
-            for screen in Screen::ALL.into_iter().filter(|screen| row.works_on(*screen)) {
+            for &screen in Screen::ALL.iter().filter(|screen| row.works_on(**screen)) {
                 let alike = COMMANDS.iter().filter(|other| other.command == row.command && other.works_on(screen));
                 assert_eq!(alike.count(), 1, "{:?} on {screen:?}", row.command);
             }

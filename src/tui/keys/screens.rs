@@ -32,11 +32,11 @@ impl Row {
 
 /// Every command. One whose meaning depends on the screen has a row for each meaning.
 pub const COMMANDS: &[Row] = &[
-    row(C::ShowGround, &[Char('1')], "Ground", "Show all beds.", Group::Screens),
-    row(C::ShowBed, &[Char('2')], "Bed", "Show one bed to scale.", Group::Screens),
-    row(C::ShowYear, &[Char('3')], "Year", "Show beds by weeks.", Group::Screens),
-    row(C::ShowBook, &[Char('4')], "Crop book", "Show what is known of crops.", Group::Screens),
-    row(C::ShowFindings, &[Char('5')], "Findings", "List what is wrong or worth knowing.", Group::Screens),
+    row(C::Show(Screen::Ground), &[Char('1')], "Ground", "Show all beds.", Group::Screens),
+    row(C::Show(Screen::Bed), &[Char('2')], "Bed", "Show one bed to scale.", Group::Screens),
+    row(C::Show(Screen::Year), &[Char('3')], "Year", "Show beds by weeks.", Group::Screens),
+    row(C::Show(Screen::Book), &[Char('4')], "Crop book", "Show what is known of crops.", Group::Screens),
+    row(C::Show(Screen::Findings), &[Char('5')], "Findings", "List what is wrong or worth knowing.", Group::Screens),
     row(C::MoveUp, &[Key::Up, Char('k')], "up", "Move up.", Group::Walk),
     row(C::MoveDown, &[Key::Down, Char('j')], "down", "Move down.", Group::Walk),
     row(C::MoveLeft, &[Key::Left, Char('h')], "left", "Move left.", Group::Walk),

@@ -7,7 +7,14 @@ pub mod findings;
 pub mod ground;
 pub mod year;
 
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+use super::context::Context;
+use super::keys::Command;
 use super::layers::Layer;
+use super::scene::Scene;
+use super::view::Screen;
 
 /// What a screen made of a command.
 #[derive(Debug)]
@@ -23,5 +30,19 @@ pub enum Ran {
 impl Ran {
     fn opens(layer: Layer) -> Self {
         Self::Opens(Box::new(layer))
+    }
+}
+
+/// How a screen is drawn, and what it makes of a command.
+type Face = (fn(&mut Frame<'_>, Rect, Scene<'_>), fn(Command, &mut Context<'_>) -> Ran);
+
+/// The file of each screen.
+pub fn face(screen: Screen) -> Face {
+    match screen {
+        Screen::Ground => (ground::draw, ground::run),
+        Screen::Bed => (bed::draw, bed::run),
+        Screen::Year => (year::draw, year::run),
+        Screen::Book => (book::draw, book::run),
+        Screen::Findings => (findings::draw, findings::run),
     }
 }

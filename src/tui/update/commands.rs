@@ -16,7 +16,7 @@ use crate::tui::layers::planting_form::PlantingForm;
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::site_form::SiteForm;
 use crate::tui::layers::why::Why;
-use crate::tui::screens::{Ran, bed, book, findings, ground, year};
+use crate::tui::screens::{self, Ran, ground, year};
 use crate::tui::signs::Signs;
 use crate::tui::view::{Screen, Shown};
 use crate::tui::wording::date;
@@ -34,14 +34,8 @@ const STRIP_STEP: Mm = Mm::from_cm(10);
 
 /// Runs a command that can be done now; the layer that it opens, if it opens one.
 pub fn run(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
-    let ran = match cx.view.screen {
-        Screen::Ground => ground::run(command, cx),
-        Screen::Bed => bed::run(command, cx),
-        Screen::Year => year::run(command, cx),
-        Screen::Book => book::run(command, cx),
-        Screen::Findings => findings::run(command, cx),
-    };
-    match ran {
+    let (_, run_there) = screens::face(cx.view.screen);
+    match run_there(command, cx) {
         Ran::NotHere => run_anywhere(command, cx),
         Ran::Here => None,
         Ran::Opens(layer) => Some(*layer),
@@ -50,17 +44,12 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
 
 fn run_anywhere(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
     match command {
-        Command::ShowGround => cx.view.show(Screen::Ground),
-        Command::ShowBed => {
-            cx.view.show(Screen::Bed);
-            cx.view.select_standing(cx.session);
+        Command::Show(screen) => {
+            cx.view.show(screen);
+            if matches!(screen, Screen::Bed | Screen::Year) {
+                cx.view.select_standing(cx.session);
+            }
         }
-        Command::ShowYear => {
-            cx.view.show(Screen::Year);
-            cx.view.select_standing(cx.session);
-        }
-        Command::ShowBook => cx.view.show(Screen::Book),
-        Command::ShowFindings => cx.view.show(Screen::Findings),
         Command::Back => go_back(cx.view),
         Command::WeekBack => cx.view.step_weeks(-1),
         Command::WeekOn => cx.view.step_weeks(1),
@@ -386,6 +375,6 @@ pub(super) fn click(at: (u16, u16), cx: &mut Context<'_>) {
                 cx.view.week = week;
             }
         }
-        Screen::Bed | Screen::Book | Screen::Findings => {}
+        _ => {}
     }
 }
