@@ -8,7 +8,6 @@ use chrono::NaiveDate;
 use clap::builder::ValueParser;
 use clap::{Args, CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
-use super::export::Export;
 use super::read::{self, Length, NewBed, ReturnYears, Size};
 use super::words::LayoutWord;
 use crate::climate::heat::Method;
@@ -223,6 +222,24 @@ pub struct OutArgs {
     /// Write over a file that is there already.
     #[arg(long, requires = "out")]
     pub overwrite: bool,
+}
+
+/// `export`.
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A row for each planting: ground, counts, seeds, dates with their range, how many findings.
+    #[command(after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
+    Plantings(TableArgs),
+}
+
+/// `export plantings`.
+#[derive(Debug, Args)]
+pub struct TableArgs {
+    /// Garden file.
+    pub file: PathBuf,
+    /// Where it goes.
+    #[command(flatten)]
+    pub target: OutArgs,
 }
 
 /// `versions`.

@@ -1,15 +1,14 @@
 //! `export`: tables for a spreadsheet; and how every export reaches its file.
 
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anyhow::{Context as _, Result, bail};
-use clap::{Args, Subcommand};
 use serde::Serialize;
 
 use super::Common;
 use super::answer::{Answer, Say};
-use super::args::OutArgs;
+use super::args::{Export, OutArgs, TableArgs};
 use super::files::plan_of;
 use crate::export::{further_rows, planting_rows, planting_table};
 use crate::season::Plan;
@@ -24,24 +23,6 @@ const N_AT_ONCE: usize = 256;
 struct Written {
     file: String,
     plantings: usize,
-}
-
-/// `export`.
-#[derive(Debug, Subcommand)]
-pub enum Export {
-    /// A row for each planting: ground, counts, seeds, dates with their range, how many findings.
-    #[command(after_help = "Example:\n  bedfellow export plantings walled.ron --out plantings.csv")]
-    Plantings(TableArgs),
-}
-
-/// `export plantings`.
-#[derive(Debug, Args)]
-pub struct TableArgs {
-    /// Garden file.
-    pub file: PathBuf,
-    /// Where it goes.
-    #[command(flatten)]
-    pub target: OutArgs,
 }
 
 /// Prints a table, or writes it to a file.
