@@ -32,6 +32,30 @@ const EFFECTS: [&str; 11] = [
     "print!(",
 ];
 
+/// Rooms that find out or say what is found out: no sentence, source or reason is read there again.
+const ROOMS_OF_FINDINGS: [&str; 7] = ["growth", "rotation", "fit", "season", "words", "export", "layout"];
+
+/// Ways of reading a text.
+const READINGS: [&str; 6] =
+    ["starts_with(", "ends_with(", "strip_prefix(", "strip_suffix(", "trim_end_matches(", "contains(\""];
+
+/// Places in those rooms that read a text all the same, by file and piece of the line.
+const READ_ALL_THE_SAME: [(&str, &str, &str); 9] = [
+    ("words/text.rs", "trim_end_matches('0')", "the digits of a number"),
+    ("words/text.rs", "clause.ends_with(['.', '!', '?'])", "a full stop is set once"),
+    (
+        "words/returns.rs",
+        "rotation::why(book, finding).trim_end_matches('.')",
+        "a sentence as a clause of a longer one",
+    ),
+    ("words/returns.rs", "common.ends_with(\"family\")", "what growers call a family is one text of families.ron"),
+    ("words/returns.rs", "name.ends_with(\"family\")", "likewise"),
+    ("words/rotation.rs", "family.common.contains(\"family\")", "likewise"),
+    ("words/rotation.rs", "source.strip_suffix(end)", "what a source has from memory stands at its end"),
+    ("words/rotation.rs", "item.starts_with(column)", "likewise"),
+    ("export/table.rs", "text.trim_start().starts_with(", "a cell that a spreadsheet would take for a formula"),
+];
+
 #[test]
 fn rooms_import_only_from_rooms_above_them_in_the_list_of_lib() {
     let order = rooms_in_order();
@@ -165,6 +189,30 @@ fn engines_name_no_crop_no_family_and_no_hazard() {
         }
     }
     assert!(found.is_empty(), "facts stand in assets/, under a typed field:\n{}", found.join("\n"));
+}
+
+#[test]
+fn no_room_reads_a_sentence_back_but_where_it_is_listed() {
+    let (mut found, mut listed) = (Vec::new(), BTreeSet::new());
+    for (path, room) in source_files() {
+        if !ROOMS_OF_FINDINGS.contains(&room.as_str()) || is_test_file(&path) {
+            continue;
+        }
+        let file = path.strip_prefix(source_root()).unwrap().display().to_string();
+        for (number, line) in shipped_lines(&fs::read_to_string(&path).unwrap()) {
+            if !READINGS.iter().any(|reading| line.contains(reading)) {
+                continue;
+            }
+            match READ_ALL_THE_SAME.iter().position(|(of, piece, _)| *of == file && line.contains(piece)) {
+                Some(place) => drop(listed.insert(place)),
+                None => found.push(format!("{file}:{number}: {}", line.trim())),
+            }
+        }
+    }
+    assert!(found.is_empty(), "what depends on a finding depends on its fields:\n{}", found.join("\n"));
+    for (place, (file, piece, _)) in READ_ALL_THE_SAME.iter().enumerate() {
+        assert!(listed.contains(&place), "{file}: `{piece}` is not there any more: take it off the list");
+    }
 }
 
 #[test]

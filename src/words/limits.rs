@@ -132,7 +132,7 @@ pub(super) fn explain_shade(shade: &Shade, other: &str) -> (Vec<String>, &'stati
     (
         vec![
             format!(
-                "{other} loses {:.1} h of the 6 h between nine and fifteen o'clock of the sun on {}",
+                "{other} loses {:.1} h of the 6 h between 9:00 and 15:00 solar time on {}",
                 shade.hours_lost,
                 day_month(shade.on)
             ),
