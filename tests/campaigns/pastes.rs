@@ -45,7 +45,7 @@ const FIELDS: [Field; 18] = [
         2_000,
     ),
     field("latitude", &[("L", "Place and climate")], 16),
-    field("currency", &[("L", "Place and climate"), ("\x1b[B\x1b[B\x1b[B\x1b[B", "Place and climate")], 200),
+    field("currency", &[("L", "Place and climate"), ("\x1b[B\x1b[B\x1b[B\x1b[B\x1b[B", "Place and climate")], 200),
     field("past crop", &[("y", "Past crops of")], 200),
     field("past year", &[("y", "Past crops of"), (UP, "Past crops of")], 16),
 ];
