@@ -137,5 +137,5 @@ fn a_file_of_a_hundred_megabytes_is_refused_by_its_size() {
     let path = folder.path().join("huge.ron");
     fs::File::create(&path).unwrap().set_len(100 * 1024 * 1024).unwrap();
     let message = read(&path).unwrap_err();
-    assert_eq!(message, "huge.ron has 104857600 bytes; a file may have 67108864 at most; is it the right file?");
+    assert_eq!(message, "huge.ron has 104857600 bytes; a file may have 33554432 at most; is it the right file?");
 }
