@@ -32,7 +32,7 @@ const VENTED_LIFT_C: f64 = 1.0;
 pub struct Lift {
     /// Added to the day's minimum, °C.
     pub tmin_c: f64,
-    /// Added to the day's maximum where [`LIFT_SOLAR_MJ_M2`] reach the ground, °C.
+    /// Added to the day's maximum where `LIFT_SOLAR_MJ_M2` reach the ground, °C.
     pub tmax_c: f64,
     /// Share of the light that comes through, 0 to 1.
     pub light_share: f64,

@@ -234,9 +234,9 @@ pub struct KnownPlant {
 /// Where a crop or plant stands in the book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum PlantRef {
-    /// Index into [`CropBook::crops`].
+    /// Index into [`crops`](crate::crops::CropBook::crops).
     Crop(usize),
-    /// Index into [`CropBook::plants`].
+    /// Index into [`plants`](crate::crops::CropBook::plants).
     Known(usize),
 }
 

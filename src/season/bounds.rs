@@ -88,7 +88,7 @@ impl Help {
         Self { change_work: PREVIEW_WORK, bed_work: BED_WORK_OF_ONE }
     }
 
-    /// For findings that are listed in several shares. A change is sought for the first [`CHANGES_MAX`] crowded plantings; the more there
+    /// For findings that are listed in several shares. A change is sought for the first `CHANGES_MAX` crowded plantings; the more there
     /// are, the less work each is allowed. Other beds and crops are looked for in the first `n_with_beds` shares.
     pub fn shared_out<'a>(shares: impl Iterator<Item = &'a [&'a Finding]>, n_with_beds: usize) -> Vec<Self> {
         let is_crowded = |finding: &&&Finding| matches!(finding.says, Says::Crowding { .. });

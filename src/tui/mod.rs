@@ -4,7 +4,7 @@
 //! [`Effect`]s; [`draw()`] paints session and ui and changes neither. Only [`shell`] performs effects.
 //! One table, [`keys::COMMANDS`], drives handling, bottom line, help, finder and the README's key table.
 //!
-//! Imports run one way, from the first of these to the last: [`shell`], [`draw`], [`update`], [`ui`], [`screens`], [`layers`],
+//! Imports run one way, from the first of these to the last: [`shell`], [`mod@draw`], [`mod@update`], [`ui`], [`screens`], [`layers`],
 //! [`context`], [`widgets`], [`scene`], [`keys`], [`view`], [`session`]. So a layer or a screen does not open another one, or
 //! run a command: it says so in what it returns ([`layers::After`], [`screens::Ran`]).
 //!
