@@ -226,6 +226,7 @@ fn bed_of(lengths: &mut Lengths, new: &NewBed) -> Bed {
         kind: BedKind::default(),
         cover: Cover::default(),
         soil: SoilTexture::default(),
+        renewed_yearly: false,
         notes: String::new(),
     }
 }

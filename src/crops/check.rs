@@ -397,6 +397,18 @@ pub(super) fn families(file: &str, families: &[Family]) -> Result<(), BookError>
                 "must say why the family is exempt, and nothing if it is not".to_owned()
             }),
         )?;
+        at.field(
+            "exempt_crops",
+            says((family.exempt == Exempt::Partly) != family.exempt_crops.is_empty(), || {
+                "must name the crops of a family exempt in part, and none of another".to_owned()
+            }),
+        )?;
+        if let Some(counts_with) = &family.counts_with {
+            let is_known = families.iter().any(|other| other.id == counts_with.family && other.id != family.id);
+            at.field("counts_with.family", says(is_known, || "must be the id of another family".to_owned()))?;
+            at.field("counts_with.crops", says(!counts_with.crops.is_empty(), || "must name crops".to_owned()))?;
+            at.field("counts_with.source", words(&counts_with.source))?;
+        }
         if let Some(after_lime) = &family.after_lime {
             at.field("after_lime.within_years", count(after_lime.within_years, 100))?;
             at.field("after_lime.source", words(&after_lime.source))?;

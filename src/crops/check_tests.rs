@@ -204,6 +204,10 @@ fn every_field_of_a_family_that_does_not_hold_is_named() {
             |f| f.exempt_basis = "small".into(),
             "exempt_basis: must say why the family is exempt, and nothing if it is not",
         ),
+        (
+            |f| f.exempt_crops.push("radish".into()),
+            "brassicaceae: exempt_crops: must name the crops of a family exempt in part, and none of another",
+        ),
         (|f| f.after_lime.as_mut().unwrap().within_years = 0, "after_lime.within_years: is 0"),
         (|f| f.after_lime.as_mut().unwrap().source.clear(), "brassicaceae: after_lime.source: is empty"),
         (|f| f.source = String::new(), "source: is empty"),

@@ -24,6 +24,12 @@ pub struct Family {
     pub exempt: Exempt,
     /// Why it is exempt; empty if it is not.
     pub exempt_basis: String,
+    /// Of a family exempt in part, the crops that are, as rotation knows them.
+    #[serde(default)]
+    pub exempt_crops: Vec<String>,
+    /// Crops that count as of another family too.
+    #[serde(default)]
+    pub counts_with: Option<CountsWith>,
     /// What lime given shortly before does to its crops, if anything.
     #[serde(default)]
     pub after_lime: Option<AfterLime>,
@@ -31,6 +37,18 @@ pub struct Family {
     pub feeding: Feeding,
     /// Remarks, in words.
     pub remarks: String,
+    /// Source.
+    pub source: SourceText,
+}
+
+/// Crops of one family that carry the pests of another, and so count as of that one too.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CountsWith {
+    /// The other family's id.
+    pub family: String,
+    /// The crops, as rotation knows them.
+    pub crops: Vec<String>,
     /// Source.
     pub source: SourceText,
 }

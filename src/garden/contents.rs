@@ -168,6 +168,9 @@ pub struct Bed {
     /// Soil texture.
     #[serde(default, skip_serializing_if = "is_default")]
     pub soil: SoilTexture,
+    /// Filled anew with fresh compost each year, so that it stands outside the rotation of ground.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub renewed_yearly: bool,
     /// Notes.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notes: String,

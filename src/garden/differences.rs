@@ -267,7 +267,8 @@ fn planting_fields(was: &Planting, is: &Planting) -> Vec<&'static str> {
 
 fn bed_fields(was: &Bed, is: &Bed) -> Vec<&'static str> {
     fields!(was, is, name => "name", width_mm => "width", length_mm => "length", east_mm => "place", south_mm => "place",
-        bearing_deg => "bearing", kind => "kind", cover => "cover", soil => "soil", notes => "notes")
+        bearing_deg => "bearing", kind => "kind", cover => "cover", soil => "soil",
+        renewed_yearly => "fresh compost each year", notes => "notes")
 }
 
 #[allow(clippy::float_cmp)]

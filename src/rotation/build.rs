@@ -133,6 +133,12 @@ impl<'a> Builder<'a> {
                     .map(|lime| (lime.effect, lime.within_years)),
                 is_green_manure: in_group(groups::COVER_CROP) || in_group(groups::GRASS_LEY),
                 is_permanent: crop.is_some_and(|crop| crop.is_permanent) || in_group(groups::PERENNIAL_GRASS),
+                counts_with: family
+                    .and_then(|family| family.counts_with.as_ref())
+                    .filter(|counts_with| counts_with.crops.contains(&name))
+                    .and_then(|with| self.book.families().iter().position(|family| family.id == with.family))
+                    .map(|idx| idx as u16),
+                is_left_out: family.is_some_and(|family| family.exempt_crops.contains(&name)),
                 bed_years_max: crop.and_then(|crop| crop.bed_years.as_ref()).map(|bed_years| bed_years.most),
             };
         }
@@ -349,6 +355,7 @@ impl<'a> Builder<'a> {
         let hazard_idx = |id: &String| book.hazards().iter().position(|hazard| hazard.id == *id);
         let rules = book.follow_rules().iter().map(|rule| RuleFacts {
             advice: rule.advice,
+            strength: rule.strength,
             severity: severity_of(rule),
             within_years: rule.within_years,
             needs_seen: rule.needs_seen.iter().filter_map(hazard_idx).collect(),

@@ -1,6 +1,6 @@
 //! Every rule asked of the stands of one bed.
 
-use std::cmp::Reverse;
+use std::cmp::{Ordering, Reverse};
 
 use crate::crops::CropBook;
 use crate::garden::Severity;
@@ -8,7 +8,7 @@ use crate::units::Rect;
 
 use super::rules::{about_a_stand, family, follow, hazard, soil};
 use super::timeline::{Bounds, Log, Raw, Timeline};
-use super::{CropGraph, Given, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
+use super::{Because, CropGraph, Given, Policy, RotationFinding, Rule, Seen, Stand, StandKey, Taxon};
 
 /// Sequences are short anyway.
 const UNBOUNDED: Bounds = Bounds { looked_back: usize::MAX, alike: usize::MAX, is_brief: false };
@@ -62,8 +62,11 @@ impl Timeline<'_> {
 
     /// Asks every rule about every stand that is asked about, in order of time.
     fn examine_all(&self, policy: &Policy, log: &Log, found: &mut dyn FnMut(Raw)) {
+        let mut raws = Vec::new();
         for pos in self.candidate.unwrap_or(0)..self.len() {
-            self.examine(policy, log, pos, found);
+            self.examine(policy, log, pos, &mut |raw| raws.push(raw));
+            self.weigh(&mut raws);
+            raws.drain(..).for_each(&mut *found);
         }
     }
 
@@ -93,6 +96,60 @@ impl Timeline<'_> {
         returns.truncate(kept);
     }
 
+    /// Weighs what is said of the same two stands together, so that each pair is praised or warned of, not both, and warned of an order
+    /// once: the firmer advice stands, of two as firm the warning, as a note that sources differ.
+    fn weigh(&self, raws: &mut Vec<Raw>) {
+        if raws.len() < 2 {
+            return;
+        }
+        let firmness = |raw: &Raw| {
+            let rule = raw.follow_idx.and_then(|idx| self.graph.rules.get(idx));
+            // A disease that was seen here weighs more than what is good elsewhere.
+            let is_of_seen = rule.is_some_and(|rule| !rule.needs_seen.is_empty());
+            (raw.severity == Severity::Breach, is_of_seen, rule.map(|rule| rule.strength))
+        };
+        let is_pair = |one: &Raw, other: &Raw| one.about == other.about && one.earlier == other.earlier;
+        let firmest = |of: &Raw, rule: Rule| {
+            let alike = raws.iter().enumerate().filter(|(_, raw)| raw.rule == rule && is_pair(raw, of));
+            alike.max_by_key(|(at, raw)| (firmness(raw), Reverse(*at))).map(|(at, raw)| (at, *raw))
+        };
+        let weighed = raws.iter().enumerate().filter_map(|(at, raw)| match raw.rule {
+            Rule::GoodAfter => {
+                let is_warned_of =
+                    |other: &Raw| is_pair(other, raw) && !other.rule.is_praise() && other.rule != Rule::AvoidAfter;
+                let avoid = firmest(raw, Rule::AvoidAfter).map(|(_, avoid)| avoid);
+                let is_firmer = avoid.is_none_or(|avoid| firmness(&avoid) < firmness(raw));
+                let contrary_idx = avoid.and_then(|avoid| avoid.follow_idx);
+                (is_firmer && !raws.iter().any(is_warned_of)).then_some(Raw { contrary_idx, ..*raw })
+            }
+            Rule::AvoidAfter if firmest(raw, Rule::AvoidAfter).is_some_and(|(first, _)| first != at) => None,
+            // That they are kin is said already.
+            Rule::AvoidAfter
+                if raws.iter().any(|kin| {
+                    kin.because == Because::SameBotanical && is_pair(kin, raw) && kin.severity >= raw.severity
+                }) =>
+            {
+                None
+            }
+            Rule::AvoidAfter => {
+                let Some((_, good)) = firmest(raw, Rule::GoodAfter) else { return Some(*raw) };
+                let told = Raw { contrary_idx: good.follow_idx, ..*raw };
+                match firmness(raw).cmp(&firmness(&good)) {
+                    Ordering::Less => None,
+                    Ordering::Equal => Some(Raw { severity: Severity::Note, ..told }),
+                    Ordering::Greater => Some(told),
+                }
+            }
+            _ if raw.because == Because::SameBotanical => {
+                let avoid = firmest(raw, Rule::AvoidAfter);
+                avoid.is_none_or(|(_, avoid)| avoid.severity <= raw.severity).then_some(*raw)
+            }
+            _ => Some(*raw),
+        });
+        let weighed: Vec<Raw> = weighed.collect();
+        *raws = weighed;
+    }
+
     fn finding(&self, raw: Raw) -> RotationFinding {
         let about = self.stand(raw.about);
         let (shared, shared_pct) = match raw.earlier {
@@ -118,6 +175,7 @@ impl Timeline<'_> {
             shared_pct,
             hazard_idx: raw.hazard_idx,
             follow_idx: raw.follow_idx,
+            contrary_idx: raw.contrary_idx,
             amendment: raw.amendment,
         }
     }
@@ -145,6 +203,7 @@ impl Timeline<'_> {
                 continue;
             }
             self.examine(policy, log, pos, &mut |raw| raws.push(raw));
+            self.weigh(&mut raws);
             order.clear();
             order.extend(
                 raws.iter()

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
-use crate::crops::{Advice, LimeEffect, PlantRef};
+use crate::crops::{Advice, LimeEffect, PlantRef, Strength};
 use crate::garden::Severity;
 
 use super::Taxon;
@@ -83,6 +83,7 @@ pub(super) struct FamilyFacts {
 #[derive(Debug)]
 pub(super) struct RuleFacts {
     pub advice: Advice,
+    pub strength: Strength,
     pub severity: Severity,
     pub within_years: f64,
     /// Holds only where one of these hazards was seen; empty: always.
@@ -103,6 +104,10 @@ pub(super) struct TaxonFacts {
     pub after_lime: Option<(LimeEffect, u32)>,
     pub is_green_manure: bool,
     pub is_permanent: bool,
+    /// Growers commonly leave it out of strict rotation, though not its whole family.
+    pub is_left_out: bool,
+    /// Another family that it counts as of too.
+    pub counts_with: Option<u16>,
     /// Years after which a bed of it is renewed.
     pub bed_years_max: Option<u8>,
 }

@@ -24,6 +24,7 @@ pub(super) struct Raw {
     pub caution_year: Option<i32>,
     pub hazard_idx: Option<usize>,
     pub follow_idx: Option<usize>,
+    pub contrary_idx: Option<usize>,
     pub amendment: Option<Given>,
 }
 
@@ -42,6 +43,7 @@ impl Raw {
             caution_year: None,
             hazard_idx: None,
             follow_idx: None,
+            contrary_idx: None,
             amendment: None,
         }
     }
@@ -247,6 +249,15 @@ impl<'a> Timeline<'a> {
 
     pub(super) fn is_after(&self, earlier: usize, later: usize) -> bool {
         self.order(earlier, later) != Order::Together
+    }
+
+    /// Whether nothing else stood, between the two, on all the ground they share.
+    pub(super) fn is_just_before(&self, earlier: usize, pos: usize) -> bool {
+        !(earlier + 1..pos).any(|between| {
+            self.order(earlier, between) == Order::After
+                && self.order(between, pos) == Order::After
+                && self.is_covered(pos, earlier, between)
+        })
     }
 
     /// Whether every piece of ground that `inner` shares with `about` lies within a piece of `outer`.

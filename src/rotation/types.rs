@@ -228,6 +228,8 @@ pub struct RotationFinding {
     pub hazard_idx: Option<usize>,
     /// Follow rule, where one speaks.
     pub follow_idx: Option<usize>,
+    /// Follow rule that says the contrary of the same two crops, and no more firmly.
+    pub contrary_idx: Option<usize>,
     /// The amendment, if one is to blame.
     pub amendment: Option<Given>,
 }

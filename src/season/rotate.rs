@@ -23,6 +23,9 @@ impl History {
     pub fn of_bed(inputs: Inputs<'_>, bed_idx: usize, standing: &[Standing], except: Option<PlantingId>) -> Self {
         let mut history = Self::default();
         let Some((bed, records)) = inputs.bed(bed_idx).zip(inputs.index.beds.get(bed_idx)) else { return history };
+        if bed.renewed_yearly {
+            return history; // what stood in last year's compost went out with it
+        }
         history.stands.reserve(records.past.len() + standing.len());
         for &past_idx in &records.past {
             let Some(past) = inputs.garden.past.get(past_idx) else { continue };
@@ -42,6 +45,7 @@ impl History {
             }
         }
         history.stands.extend(standing.iter().filter(|s| Some(s.id) != except).map(|s| stand_of(s, s.id.into())));
+        join_permanent(inputs, &mut history.stands);
         for seen in records.seen.iter().filter_map(|&place| inputs.garden.hazards_seen.get(place)) {
             if let Some(hazard_idx) = inputs.book.hazards().iter().position(|hazard| hazard.id == seen.hazard) {
                 history.seen.push(Seen { hazard_idx, year: seen.date.year() });
@@ -62,8 +66,59 @@ impl History {
     /// The findings that one more stand in this bed would raise.
     pub fn check_one(&self, inputs: Inputs<'_>, candidate: &Stand) -> Vec<RotationFinding> {
         let log = (self.seen.as_slice(), self.amendments.as_slice());
-        inputs.graph.check_one_within(bounds::ROTATION, inputs.policy, &self.stands, log, candidate)
+        let check = |stands: &[Stand], candidate: &Stand| {
+            inputs.graph.check_one_within(bounds::ROTATION, inputs.policy, stands, log, candidate)
+        };
+        if !is_permanent(inputs, candidate) {
+            return check(&self.stands, candidate);
+        }
+        // It may go on from what stood there; none but past crops are taken out, so that it stays the last.
+        let mut stands = self.stands.clone();
+        stands.push(candidate.clone());
+        join_permanent(inputs, &mut stands);
+        let candidate = stands.pop().unwrap_or_else(|| candidate.clone());
+        check(&stands, &candidate)
     }
+}
+
+fn is_permanent(inputs: Inputs<'_>, stand: &Stand) -> bool {
+    match stand.taxon {
+        Taxon::Plant(PlantRef::Crop(idx)) => inputs.book.crops().get(idx).is_some_and(|crop| crop.is_permanent),
+        _ => false,
+    }
+}
+
+fn is_ground_shared(one: &[Rect], other: &[Rect]) -> bool {
+    one.iter().any(|rect| other.iter().any(|their| rect.shared_with(*their).is_some()))
+}
+
+/// A permanent crop that the list of past crops has year by year is one stand, and goes on in the planting that stands there the year
+/// after: asparagus of 2025 and 2026 and an asparagus planting from 2027 are one crop from 2025 on, not one replanted every year.
+fn join_permanent(inputs: Inputs<'_>, stands: &mut Vec<Stand>) {
+    let mut permanent: Vec<usize> = (0..stands.len()).filter(|&at| is_permanent(inputs, &stands[at])).collect();
+    if permanent.len() < 2 {
+        return;
+    }
+    permanent.sort_by_key(|&at| (stands[at].first_year, at));
+    let mut joined = Vec::new();
+    for (n, &at) in permanent.iter().enumerate() {
+        if !matches!(stands[at].key, StandKey::Past(_)) {
+            continue;
+        }
+        let (taxon, first_year, next_year) = (stands[at].taxon, stands[at].first_year, stands[at].last_year + 1);
+        let goes_on = permanent[n + 1..].iter().copied().find(|&later| {
+            let later = &stands[later];
+            later.taxon == taxon && later.first_year <= next_year && is_ground_shared(&later.ground, &stands[at].ground)
+        });
+        let Some(later) = goes_on else { continue };
+        stands[later].first_year = stands[later].first_year.min(first_year);
+        joined.push(at);
+    }
+    let mut at = 0;
+    stands.retain(|_| {
+        at += 1;
+        !joined.contains(&(at - 1))
+    });
 }
 
 impl From<PlantingId> for StandKey {

@@ -33,6 +33,7 @@ pub fn bed(id: &str, width_cm: i32, length_cm: i32) -> Bed {
         kind: BedKind::Bed,
         cover: Cover::Open,
         soil: SoilTexture::Loam,
+        renewed_yearly: false,
         notes: String::new(),
     }
 }

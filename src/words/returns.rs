@@ -4,7 +4,7 @@ use super::names::{Speaker, botanical_word, family_of};
 use super::rotation::{self, edge_words, node_words};
 use super::text::{DAYS_PER_YEAR, date, grounds, plural, sentence, span};
 use crate::crops::{CropBook, in_text};
-use crate::garden::PastCrop;
+use crate::garden::{PastCrop, Severity};
 use crate::rotation::{Because, Edge, Node, Path, RotationFinding, Rule, StandKey};
 use crate::season::Finding;
 use crate::units::days_between;
@@ -32,6 +32,9 @@ pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String 
                 Some(year) => format!("can carry {hazard}, seen here in {year}"),
                 None => format!("can carry {hazard}, seen here"),
             }
+        }
+        Rule::AvoidAfter if finding.contrary_idx.is_some() && finding.severity == Severity::Note => {
+            format!("after {} sources differ; better not", earlier())
         }
         Rule::AvoidAfter if finding.earlier.is_some() => format!("better not after {}", earlier()),
         Rule::GoodAfter if finding.earlier.is_some() => format!("goes well after {}", earlier()),

@@ -139,7 +139,12 @@ fn why_follow(book: &CropBook, finding: &RotationFinding, telling: &Telling) -> 
         Advice::Good => "goes well after",
         Advice::Avoid => "is better not set after",
     };
-    let contrary = if rule.conflicts_with.is_empty() { "" } else { "; other sources say the contrary" };
+    let contrary = finding.contrary_idx.and_then(|idx| book.follow_rules().get(idx));
+    let contrary = match contrary {
+        Some(contrary) => format!("; other sources say the contrary: {}", contrary.reason),
+        None if rule.conflicts_with.is_empty() => String::new(),
+        None => "; other sources say the contrary".to_owned(),
+    };
     format!("{about} {advice} {earlier} {when}: {}{contrary}", rule.reason)
 }
 

@@ -50,6 +50,7 @@ fn bed(bed_idx: i32) -> Bed {
         kind: BedKind::Bed,
         cover: Cover::Open,
         soil: SoilTexture::Loam,
+        renewed_yearly: false,
         notes: String::new(),
     }
 }

@@ -30,6 +30,7 @@ fn bed(id: &str, length_mm: i32) -> Bed {
         kind: BedKind::Bed,
         cover: Cover::Open,
         soil: SoilTexture::Loam,
+        renewed_yearly: false,
         notes: String::new(),
     }
 }

@@ -1,14 +1,20 @@
 //! Years since the family last stood here, and the same family twice within one year.
 //!
 //! The years between two stands are the first year of the later one minus the last year of the earlier one; the return interval
-//! is asked of them. A crop of another family of the book within the same botanical family (tomato after potato) raises a
-//! caution, unless the interval is asked of the botanical family or of all families: then the two count as one family. A repeat
-//! within one year is never a breach. Families that growers leave out of strict rotation raise a note; but one crop and nothing
-//! else for three years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops).
+//! is asked of them. A crop of another family of the book within the same botanical family (pepper after potato) raises a
+//! caution, unless it counts as of that family too (tomatoes and aubergines, which carry the potato's nematodes), or the interval is
+//! asked of the botanical family or of all families: then the two count as one family. A repeat within one year is never a breach. Families that growers leave out of strict rotation raise a note; but one crop and nothing
+//! else for three years running is no rotation at all (IOBC-WPRS guideline 4.1, strict rule: a rotation has at least two crops). A
+//! sequence that is judged as a rotation breaks that norm; for a bed kept for beans on fixed poles, or for lettuce the year round, it is
+//! a caution. Crops that growers leave out of a family otherwise kept in (peppers, of the fruiting nightshades) raise a caution at most.
+//!
+//! A catch crop that stands for a month or so is never a breach, whether it comes back or is come back to: growers slip radish in between.
 
 use crate::garden::Severity;
+use crate::rotation::graph::TaxonFacts;
 use crate::rotation::timeline::{Order, Raw, Timeline};
-use crate::rotation::{Because, CropGraph, Policy, Rule};
+use crate::rotation::{Because, CropGraph, Policy, Rule, Stand, StandKey};
+use crate::units::days_between;
 
 /// Source of the least a rotation is.
 pub const TWO_CROPS_SOURCE: &str = "IOBC-WPRS Integrated Production guideline 4.1 strict rules (iobc-wprs.org)";
@@ -16,16 +22,22 @@ pub const TWO_CROPS_SOURCE: &str = "IOBC-WPRS Integrated Production guideline 4.
 /// After this many years running, one crop alone is no rotation (starting value: the third year shows that it is a habit).
 const RUNNING_YEARS: i32 = 3;
 
+/// Days up to which a crop that stands there is a catch crop (starting value: a radish, a month from sowing and two weeks of pulling).
+const CATCH_CROP_DAYS: i64 = 45;
+
 /// The interval asked of a pair of stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Asked {
     years: u32,
     because: Because,
     most: Severity,
+    /// The grower asks for it, not the book.
+    is_explicit: bool,
 }
 
-/// The interval asked of a stand of family `about` after one of family `earlier`, both of one botanical family.
-fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option<Asked> {
+/// The interval asked of one taxon after another, both of one botanical family.
+fn asked(graph: &CropGraph, policy: &Policy, taxon: &TaxonFacts, before: &TaxonFacts) -> Option<Asked> {
+    let (about, earlier) = (taxon.family?, before.family?);
     let own = graph.families.get(usize::from(about))?;
     let other = graph.families.get(usize::from(earlier))?;
     let named = |id: &str| policy.by_family.get(id).copied();
@@ -43,18 +55,23 @@ fn asked(graph: &CropGraph, policy: &Policy, about: u16, earlier: u16) -> Option
         }
     };
     let because = if is_same { Because::SameFamily } else { Because::SameBotanical };
-    Some(match explicit {
-        Some(0) => Asked { years: own.usual_years, because: Because::LeftOut, most: Severity::Note },
-        Some(years) => Asked { years, because, most: Severity::Breach },
+    let (years, because, most) = match explicit {
+        Some(0) => (own.usual_years, Because::LeftOut, Severity::Note),
+        Some(years) => (years, because, Severity::Breach),
         None => {
             let years = named(&own.id).unwrap_or(own.usual_years);
             if own.is_exempt && named(&own.id).is_none() {
-                Asked { years, because: Because::CommonlyExempt, most: Severity::Note }
+                (years, Because::CommonlyExempt, Severity::Note)
             } else {
-                Asked { years, because, most: if is_same { Severity::Breach } else { Severity::Caution } }
+                (
+                    years,
+                    because,
+                    if is_same || counts_with(taxon, before) { Severity::Breach } else { Severity::Caution },
+                )
             }
         }
-    })
+    };
+    Some(Asked { years, because, most, is_explicit: explicit.is_some() })
 }
 
 /// What is known already of the stand asked about.
@@ -87,7 +104,7 @@ pub(in crate::rotation) fn examine(
     }
     let (about, before) = (timeline.stand(pos), timeline.stand(earlier));
     let years = about.first_year - before.last_year;
-    let asked = asked(timeline.graph, policy, own.family?, other.family?)?;
+    let asked = asked(timeline.graph, policy, own, other)?;
     if years >= i64::from(asked.years).min(i64::from(i32::MAX)) as i32 && years > 0 {
         return None;
     }
@@ -105,11 +122,16 @@ pub(in crate::rotation) fn examine(
         Because::CommonlyExempt
             if years == 1 && *here.is_only_crop.get_or_insert_with(|| is_only_crop(timeline, pos)) =>
         {
-            (Severity::Breach, Rule::FamilyReturn, Because::NoOtherCrop)
+            let is_sequence = matches!(about.key, StandKey::Item(_));
+            let severity = if is_sequence { Severity::Breach } else { Severity::Caution };
+            (severity, Rule::FamilyReturn, Because::NoOtherCrop)
         }
         Because::CommonlyExempt | Because::LeftOut => (Severity::Note, Rule::Exempt, asked.because),
         because => (asked.most, Rule::FamilyReturn, because),
     };
+    let is_left_out = (own.is_left_out || other.is_left_out) && !counts_with(own, other) && !asked.is_explicit;
+    let is_lenient = is_left_out || is_catch_crop(about) || is_catch_crop(before);
+    let severity = if is_lenient { severity.min(Severity::Caution) } else { severity };
     Some(Raw {
         earlier: Some(earlier),
         earlier_year: Some(before.last_year),
@@ -126,13 +148,28 @@ fn same_year(timeline: &Timeline<'_>, asked: Asked, earlier: usize, pos: usize) 
         Order::After => !is_other_between(timeline, earlier, pos),
         Order::Unknown => false,
     };
-    let is_one_family = matches!(asked.because, Because::SameFamily);
-    let severity = if is_straight_after && is_one_family { Severity::Caution } else { Severity::Note };
+    let is_one_family = matches!(asked.because, Because::SameFamily)
+        || counts_with(timeline.facts(pos), timeline.facts(earlier)) && matches!(asked.because, Because::SameBotanical);
+    let is_catch = is_catch_crop(timeline.stand(earlier)) || is_catch_crop(timeline.stand(pos));
+    let is_grave = is_straight_after && is_one_family && !is_catch;
+    let severity = if is_grave { Severity::Caution } else { Severity::Note };
     Some(Raw {
         earlier: Some(earlier),
         earlier_year: Some(timeline.stand(earlier).last_year),
         ..Raw::about(pos, severity, Rule::SameYear, asked.because)
     })
+}
+
+/// Whether one of the two counts as of the other's family.
+fn counts_with(one: &TaxonFacts, other: &TaxonFacts) -> bool {
+    let counts = |one: &TaxonFacts, other: &TaxonFacts| one.counts_with.is_some() && one.counts_with == other.family;
+    counts(one, other) || counts(other, one)
+}
+
+/// Whether a stand is known to be short.
+fn is_catch_crop(stand: &Stand) -> bool {
+    let n_days = stand.from.zip(stand.until).map(|(from, until)| days_between(from, until));
+    n_days.is_some_and(|n_days| n_days <= CATCH_CROP_DAYS)
 }
 
 /// Whether another family stood on that ground between the two.

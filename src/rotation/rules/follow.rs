@@ -3,6 +3,9 @@
 //! Advice against an order is a breach if it is a norm, a caution if it is usual advice, a note if it is said in passing; a good
 //! order is a note. Advice about a disease holds only where the disease was seen. Two crops of one family in one year are never a
 //! breach, whatever a rule says of them.
+//!
+//! Advice that holds for a year or less is about the crop just before: it does not look past one that stood on that ground in
+//! between. What holds for longer (wireworm after grass, wilt before strawberries) stays in the soil, whatever stands there.
 
 use crate::crops::Advice;
 use crate::garden::Severity;
@@ -11,6 +14,9 @@ use crate::rotation::{Because, Rule};
 
 /// Days in a year, for advice that holds for part of a year.
 const DAYS_PER_YEAR: f64 = 365.25;
+
+/// Years up to which advice is about the crop just before (our own reading of the rules of the book).
+const JUST_BEFORE_YEARS: f64 = 1.0;
 
 /// Rules that speak of the stand after an earlier one.
 pub(in crate::rotation) fn examine(
@@ -30,6 +36,7 @@ pub(in crate::rotation) fn examine(
     if order == Order::Together {
         return;
     }
+    let mut is_just_before = None;
     for &rule_idx in rules {
         let rule_idx = usize::from(rule_idx);
         let rule = &timeline.graph.rules[rule_idx];
@@ -49,6 +56,11 @@ pub(in crate::rotation) fn examine(
         }
         if !timeline.is_ground_shared(earlier, pos) {
             return;
+        }
+        if rule.within_years <= JUST_BEFORE_YEARS
+            && !*is_just_before.get_or_insert_with(|| timeline.is_just_before(earlier, pos))
+        {
+            continue;
         }
         let is_one_family = timeline.facts(earlier).botanical == timeline.facts(pos).botanical;
         let severity = if is_one_family && years <= 0 { rule.severity.min(Severity::Caution) } else { rule.severity };

@@ -9,6 +9,7 @@ mod places;
 mod ranking;
 mod southern;
 mod spread;
+mod turns;
 
 use std::sync::{Arc, OnceLock};
 
@@ -43,6 +44,7 @@ pub fn bed(id: &str, width_cm: i32, length_cm: i32) -> Bed {
         kind: BedKind::Bed,
         cover: Cover::Open,
         soil: SoilTexture::Loam,
+        renewed_yearly: false,
         notes: String::new(),
     }
 }

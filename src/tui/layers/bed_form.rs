@@ -39,6 +39,9 @@ const SOILS: [(&str, SoilTexture); 7] = [
     ("clay", SoilTexture::Clay),
 ];
 
+/// Whether it is filled anew each year, and so stands outside rotation.
+const FILLS: [(&str, bool); 2] = [("no", false), ("each year, outside rotation", true)];
+
 /// Word of a bed's kind.
 pub fn kind_word(kind: BedKind) -> &'static str {
     word_of(&KINDS, kind)
@@ -88,6 +91,7 @@ impl BedForm {
             kind: BedKind::Bed,
             cover: Cover::Open,
             soil: like.map_or_else(SoilTexture::default, |bed| bed.soil),
+            renewed_yearly: false,
             notes: String::new(),
         };
         let at = if beds.is_empty() { 0 } else { view.bed_idx.min(beds.len() - 1) + 1 };
@@ -157,6 +161,7 @@ impl BedForm {
             kind: value_of(&KINDS, self.fields.value("kind")),
             cover: value_of(&COVERS, self.fields.value("cover")),
             soil: value_of(&SOILS, self.fields.value("soil")),
+            renewed_yearly: value_of(&FILLS, self.fields.value("filled")),
             notes: self.fields.value("notes").trim().to_owned(),
         })
     }
@@ -174,7 +179,7 @@ impl BedForm {
             Some(id) => format!("Bed {id}"),
             None => "New bed".to_owned(),
         };
-        let inside = paint::layer_box(frame.buffer_mut(), area, (64, 17), &title, theme, signs);
+        let inside = paint::layer_box(frame.buffer_mut(), area, (64, 18), &title, theme, signs);
         let fields = Rect { height: inside.height.saturating_sub(1), ..inside };
         self.fields.draw(frame, fields, 24, theme, signs);
         if let Some(trouble) = &self.trouble {
@@ -245,6 +250,7 @@ fn fields_of(bed: &Bed) -> Fields {
     fields.add("kind", "kind", words(&KINDS), word_of(&KINDS, bed.kind), "");
     fields.add("cover", "cover", words(&COVERS), word_of(&COVERS, bed.cover), "");
     fields.add("soil", "soil", words(&SOILS), word_of(&SOILS, bed.soil), "");
+    fields.add("filled", "fresh compost", words(&FILLS), word_of(&FILLS, bed.renewed_yearly), "");
     fields.add("east", "east of the corner, cm", Kind::Cm { step_mm: 100 }, &bed.east_mm.to_string(), "");
     fields.add("south", "south of it, cm", Kind::Cm { step_mm: 100 }, &bed.south_mm.to_string(), "");
     fields.add("bearing", "bearing of length, °", Kind::Count, &bed.bearing_deg.to_string(), "");

@@ -279,6 +279,7 @@ mod tests {
             kind: BedKind::Bed,
             cover: Cover::Open,
             soil: SoilTexture::Loam,
+            renewed_yearly: false,
             notes: String::new(),
         }
     }

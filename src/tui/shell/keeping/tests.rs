@@ -81,6 +81,7 @@ impl Desk {
             kind: BedKind::Bed,
             cover: Cover::Open,
             soil: SoilTexture::Loam,
+            renewed_yearly: false,
             notes: String::new(),
         };
         let title = self.session.apply(Edit::AddBed { at: 0, bed }).unwrap();
