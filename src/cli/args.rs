@@ -173,6 +173,9 @@ pub struct CheckArgs {
     /// Tell the reasons and sources of notes too.
     #[arg(long)]
     pub why: bool,
+    /// Tell what is past or kept quiet too.
+    #[arg(long)]
+    pub all: bool,
 }
 
 /// `free`.

@@ -15,8 +15,8 @@ use crate::export::Page;
 use crate::garden::{PastCrop, PlantingId, Severity};
 use crate::rotation::{StandKey, rotation_years};
 use crate::season::{Finding, FindingCounts, Help, Plan, Says};
-use crate::units::text::json_escaped;
-use crate::words::{Explanation, counted, explain, headline, rotation, severity_word, verdict_word};
+use crate::units::text::{json_escaped, shown};
+use crate::words::{Explanation, alike_words, counted, explain, headline, rotation, severity_word, verdict_word};
 
 /// One finding as scripts read it.
 #[derive(Serialize)]
@@ -32,6 +32,8 @@ struct Told {
     bed: String,
     planting: Option<String>,
     other_planting: Option<String>,
+    /// Other plantings of the bed of which the same is to be said.
+    alike: Vec<String>,
     headline: String,
     sentences: Vec<String>,
     clear_year: Option<i32>,
@@ -41,6 +43,8 @@ struct Told {
     /// `null` where other beds were not looked for.
     clean_beds: Option<Vec<String>>,
     accepted: Option<String>,
+    is_past: bool,
+    kept_quiet: Option<String>,
 }
 
 /// Findings for which other beds are looked for, gravest first. Looking through a thousand beds takes half a
@@ -62,15 +66,15 @@ const N_AT_ONCE: usize = 256;
 ///
 /// A large plan has a hundred thousand of them: they are told as they are put into words, and no more than anybody could read.
 pub fn run(common: &Common, args: &CheckArgs) -> Result<Answer> {
-    let plan = plan_of(common, &args.file)?;
+    let plan = plan_of(common, &args.file)?.seen_on(common.today()?).showing_all(args.all);
     let bed_idx = args.bed.as_deref().map(|id| bed_idx_of(&plan, id)).transpose()?;
     let counts = bed_idx.map_or_else(|| plan.finding_counts(), |bed_idx| plan.finding_counts_of_bed(bed_idx));
     let worst = worst(&counts);
     let (is_json, is_ascii, is_full) = (common.is_json, common.is_ascii, args.why);
     let answer = Answer::told(move |say| {
-        let mut findings: Vec<&Finding> = plan.findings();
-        findings.retain(|finding| bed_idx.is_none_or(|bed_idx| finding.bed_idx == bed_idx));
-        let findings: Vec<Placed<'_>> = findings.into_iter().enumerate().collect();
+        let listed = plan.listed().into_iter().enumerate();
+        let findings: Vec<Placed<'_>> =
+            listed.filter(|(_, finding)| bed_idx.is_none_or(|bed_idx| finding.bed_idx == bed_idx)).collect();
         if is_json {
             tell_json(&plan, &findings, worst, say)
         } else {
@@ -90,7 +94,7 @@ fn worst(counts: &FindingCounts) -> Option<Severity> {
     by_severity.into_iter().find(|(n, _)| *n > 0).map(|(_, severity)| severity)
 }
 
-/// A finding with its place among all, the gravest first.
+/// A finding with its place among all that are listed, the gravest first.
 type Placed<'a> = (usize, &'a Finding);
 
 /// What may still be told.
@@ -178,7 +182,8 @@ fn bed_of<'a>(plan: &'a Plan, finding: &Finding) -> &'a str {
 fn tell_json(plan: &Plan, findings: &[Placed<'_>], worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
     say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
     let tell = |placed: Placed<'_>, help: &mut Help| {
-        let comma = if placed.0 > 0 { "," } else { "" };
+        let is_first = findings.first().is_some_and(|first| first.0 == placed.0);
+        let comma = if is_first { "" } else { "," };
         let object = serde_json::to_string(&told(plan, placed, help))?;
         Ok(format!("{comma}{}", json_escaped(object)))
     };
@@ -207,6 +212,7 @@ fn told(plan: &Plan, placed: Placed<'_>, help: &mut Help) -> Told {
         bed: bed_of(plan, finding).to_owned(),
         planting: finding.planting.map(|id| id.to_string()),
         other_planting: None,
+        alike: plan.alike(place).iter().filter_map(|alike| alike.planting).map(|id| id.to_string()).collect(),
         headline: explanation.headline,
         sentences: explanation.sentences,
         clear_year: None,
@@ -215,6 +221,8 @@ fn told(plan: &Plan, placed: Placed<'_>, help: &mut Help) -> Told {
         out_by_week: None,
         clean_beds: looks_for_beds(place).then_some(explanation.clean_beds),
         accepted: finding.accepted.clone(),
+        is_past: plan.is_past(finding),
+        kept_quiet: plan.quiet_by(finding).map(|quiet| quiet.reason.clone()),
     };
     match &finding.says {
         Says::Rotation(rotation) => {
@@ -297,9 +305,9 @@ fn tell_page(
     }
     say("\n")?;
     let mut before = String::new();
-    for (n_told, (_, finding)) in notes.iter().enumerate() {
+    for (n_told, placed) in notes.iter().enumerate() {
         let mut note = page();
-        before = write_note(&mut note, plan, finding, &before);
+        before = write_note(&mut note, plan, *placed, &before);
         if !left.say(&note.into_text(), say)? {
             say_more(page(), notes.len() - n_told, say)?;
             break;
@@ -329,6 +337,12 @@ fn sums(counts: &FindingCounts) -> String {
     if counts.n_accepted > 0 {
         sums.push(format!("{} accepted", counts.n_accepted));
     }
+    if counts.n_past > 0 {
+        sums.push(format!("{} past", counts.n_past));
+    }
+    if counts.n_quiet > 0 {
+        sums.push(format!("{} kept quiet", counts.n_quiet));
+    }
     sums.join(", ")
 }
 
@@ -337,7 +351,12 @@ const UNDER: &str = "         ";
 
 /// Whom a finding is about, and what it says in one line.
 fn head(plan: &Plan, finding: &Finding, headline: &str) -> String {
-    let accepted = if finding.accepted.is_some() { " (accepted)" } else { "" };
+    let accepted = match plan.quiet_by(finding) {
+        _ if finding.accepted.is_some() => " (accepted)".to_owned(),
+        Some(quiet) => format!(" (kept quiet: {})", shown(&quiet.reason)),
+        None if plan.is_past(finding) => " (past)".to_owned(),
+        None => String::new(),
+    };
     match finding.planting {
         Some(id) => format!("bed {} {id}{accepted}: {headline}", bed_of(plan, finding)),
         // The headline begins with the bed.
@@ -346,12 +365,15 @@ fn head(plan: &Plan, finding: &Finding, headline: &str) -> String {
 }
 
 fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>, help: &mut Help) {
-    let (_, finding) = placed;
+    let (place, finding) = placed;
     let explanation = explained(plan, placed, help);
     let severity = severity_word(finding.severity);
     page.paragraph(&format!("{severity:<8} "), UNDER, &head(plan, finding, &explanation.headline));
     if !explanation.sentences.is_empty() {
         page.paragraph(UNDER, UNDER, &explanation.sentences.join(" "));
+    }
+    if let Some(alike) = alike_words(plan, &plan.alike(place)) {
+        page.paragraph(UNDER, UNDER, &alike);
     }
     if !explanation.clean_beds.is_empty() && finding.accepted.is_none() {
         page.paragraph(UNDER, UNDER, &format!("without a finding in: {}", explanation.clean_beds.join(", ")));
@@ -362,8 +384,11 @@ fn write_finding(page: &mut Page, plan: &Plan, placed: Placed<'_>, help: &mut He
 }
 
 /// A note in a line, unless another rule said the same of its planting just before; returns what it says.
-fn write_note(page: &mut Page, plan: &Plan, finding: &Finding, before: &str) -> String {
-    let head = head(plan, finding, &headline(plan, finding));
+fn write_note(page: &mut Page, plan: &Plan, (place, finding): Placed<'_>, before: &str) -> String {
+    let mut head = head(plan, finding, &headline(plan, finding));
+    if let Some(alike) = alike_words(plan, &plan.alike(place)) {
+        head.push_str(&format!(". {alike}"));
+    }
     if head != before {
         page.paragraph("note     ", UNDER, &head);
     }

@@ -289,7 +289,7 @@ fn named_by(garden: &Garden, id: &str) -> Option<String> {
             format!("{plantings} {named} and {more} more")
         });
     }
-    for list in List::ALL.iter().filter(|list| list.about().names == Names::Bed) {
+    for list in List::ALL.iter().filter(|list| matches!(list.about().names, Names::Bed | Names::BedOrNone)) {
         match list.beds(garden).filter(|bed| *bed == id).count() {
             0 => {}
             1 => by.push(format!("1 {}", list.about().one)),

@@ -382,6 +382,7 @@ fn thing(outer: Option<&str>) -> &'static str {
         "SoilEntry" => "an entry of the soil log",
         "Amendment" => "an amendment",
         "Accepted" => "an accepted finding",
+        "Quiet" => "a kind of finding kept quiet",
         "Against" => "what a finding stands against",
         "Household" => "a household",
         "BoxKind" => "a kind of box",

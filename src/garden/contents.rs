@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::limits::{N_BEDS, N_HAPPENED, N_HOUSEHOLDS, N_MONTHS, N_OWN_CROPS, N_PLANTINGS};
+use super::limits::{N_BEDS, N_HAPPENED, N_HOUSEHOLDS, N_MONTHS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
 use super::planting::is_default;
 use super::rows::{family_table, family_table_of};
 use super::{
     Accepted, BoxKind, Expense, FamilyReturn, Happened, HazardSeen, Household, PastCrop, Planting, PlantingId, Price,
-    SeedLot, SoilEntry,
+    Quiet, SeedLot, SoilEntry,
 };
 use crate::crops::Crop;
 use crate::units::Mm;
@@ -212,6 +212,9 @@ pub struct Garden {
     /// Soil log.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
     pub soil_log: Shared<SoilEntry>,
+    /// Kinds of finding kept quiet.
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_NAMED, _, _>")]
+    pub kept_quiet: Shared<Quiet>,
     /// Findings accepted.
     #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "shared_at_most::<N_PLANTINGS, _, _>")]
     pub accepted: Shared<Accepted>,

@@ -95,6 +95,7 @@ impl Garden {
             hazards_seen: Shared::default(),
             soil_log: Shared::default(),
             accepted: Shared::default(),
+            kept_quiet: Shared::default(),
             households: Shared::default(),
             box_kinds: Shared::default(),
             prices: Shared::default(),

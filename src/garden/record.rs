@@ -157,7 +157,7 @@ pub fn replay_work(edit: &Edit, garden: &Garden) -> u64 {
             beds + if is_moved { through(&garden.plantings) } else { 0 }
         }
         Edit::AddBed { .. } | Edit::RemoveBed(_) | Edit::ChangeBed { .. } => {
-            let named = List::ALL.iter().filter(|list| list.about().names == Names::Bed);
+            let named = List::ALL.iter().filter(|list| matches!(list.about().names, Names::Bed | Names::BedOrNone));
             beds + through(&garden.plantings) + named.map(|list| list.n_bytes(garden)).sum::<usize>()
         }
         Edit::Put(entry) | Edit::Change(entry) => {

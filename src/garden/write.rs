@@ -36,6 +36,7 @@ impl Garden {
             hazards_seen,
             soil_log,
             accepted,
+            kept_quiet,
             households,
             box_kinds,
             prices,
@@ -59,6 +60,7 @@ impl Garden {
         file.list("hazards_seen", hazards_seen);
         file.list("soil_log", soil_log);
         file.list("accepted", accepted);
+        file.list("kept_quiet", kept_quiet);
         file.list("households", households);
         file.list("box_kinds", box_kinds);
         file.list("prices", prices);

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate};
 
-use super::years::AUTUMN_FROM;
+use super::years::{AUTUMN_FROM, DAYS_PER_YEAR};
 use crate::crops::{CropBook, LimeEffect, PlantRef};
 use crate::garden::{Amendment, EntryId, PlantingId, Severity};
 use crate::units::{Rect, days_between};
@@ -238,6 +238,12 @@ impl RotationFinding {
     /// Days from the clearing of the earlier stand to the day `about` goes in, where both are known.
     pub fn days_between(&self) -> Option<i64> {
         self.earlier_until.zip(self.about_from).map(|(until, from)| days_between(until, from))
+    }
+
+    /// The last day by which the earlier stand would have to be cleared for advice of some weeks to be kept.
+    pub fn earlier_by(&self, within_years: f64) -> Option<NaiveDate> {
+        let n_days = (within_years * DAYS_PER_YEAR).floor() as u64 + 1;
+        self.about_from?.checked_sub_days(Days::new(n_days))
     }
 
     /// The earliest day from which on a crop would count for the year in which the rule has nothing more to say, where this one counts for

@@ -6,6 +6,9 @@ use chrono::{Datelike, NaiveDate};
 /// Starting value: overwintering onions and spring cabbage go in from mid-August.
 pub const AUTUMN_FROM: (u32, u32) = (8, 15);
 
+/// Days in a year, for advice that holds for part of a year.
+pub(super) const DAYS_PER_YEAR: f64 = 365.25;
+
 /// The rotation years in which a planting counts (first, last).
 ///
 /// A planting counts in each calendar year in which it stands, except that one that goes in on or after [`AUTUMN_FROM`] and

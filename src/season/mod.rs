@@ -24,6 +24,7 @@ mod gaps;
 mod inputs;
 mod jobs;
 mod limits;
+mod listing;
 mod order;
 mod outlook;
 mod pairs;

@@ -13,10 +13,13 @@ use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, OnceLock};
 use std::thread;
 
+use chrono::NaiveDate;
+
 use super::inputs::{Index, Inputs};
 use super::order::Order;
 use super::outlook::{Outlook, Records, Spreads};
 use super::shade::{Cast, Known, Shadows};
+use super::types::Look;
 use super::work_out::work_out;
 use super::{BedSeason, Standing, bounds, shade};
 use crate::climate::Weather;
@@ -52,6 +55,7 @@ pub struct Plan {
     beds: Vec<Arc<BedSeason>>,
     /// How the shadows of each bed fall, where it has a tall crop.
     casts: Vec<Option<Arc<Cast>>>,
+    look: Look,
     memo: Memo,
 }
 
@@ -121,6 +125,7 @@ impl Plan {
             records: Arc::new(records),
             beds: Vec::new(),
             casts: Vec::new(),
+            look: Look::default(),
             memo: Memo::default(),
         };
         plan.work_out_all();
@@ -136,6 +141,34 @@ impl Plan {
         let mut plan = self.clone();
         plan.change(edit)?;
         Ok(plan)
+    }
+
+    /// The same plan seen on a day: what is past by then is not listed.
+    #[must_use]
+    pub fn seen_on(mut self, today: NaiveDate) -> Self {
+        (self.look.today, self.memo) = (Some(today), Memo::default());
+        self
+    }
+
+    /// The same plan, in which what is past or kept quiet is listed too, or not.
+    #[must_use]
+    pub fn showing_all(mut self, shows_all: bool) -> Self {
+        self.show_all(shows_all);
+        self
+    }
+
+    /// Lists what is past or kept quiet too, or not.
+    pub(super) fn show_all(&mut self, shows_all: bool) {
+        (self.look.shows_all, self.memo) = (shows_all, Memo::default());
+    }
+
+    /// Whether what is past or kept quiet is listed.
+    pub fn shows_all(&self) -> bool {
+        self.look.shows_all
+    }
+
+    pub(super) fn look(&self) -> Look {
+        self.look
     }
 
     /// The garden.
@@ -216,7 +249,7 @@ impl Plan {
     }
 
     pub(super) fn order(&self) -> &Order {
-        self.memo.order.get_or_init(|| Order::of_beds(&self.beds))
+        self.memo.order.get_or_init(|| Order::of_beds(&self.beds, self.look))
     }
 
     pub(super) fn spreads(&self) -> &Spreads {
@@ -412,7 +445,7 @@ impl Plan {
         });
         for (&bed_idx, (found, cast)) in bed_idxs.iter().zip(found) {
             if let (Some(bed), Some(known)) = (self.beds.get_mut(bed_idx), self.casts.get_mut(bed_idx)) {
-                shade::put_in(bed, found);
+                shade::put_in(&self.garden, &self.crops.book, bed, found);
                 *known = cast;
             }
         }

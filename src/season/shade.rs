@@ -17,7 +17,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::accept::mark_accepted;
 use super::inputs::Inputs;
-use super::{BedSeason, Finding, LeftOut, Says, Shade, Standing, bounds};
+use super::{BedSeason, Finding, LeftOut, Says, Shade, Standing, bounds, listing};
 use crate::climate::sun::{noon_altitude_deg, solar_altitude_deg, solar_azimuth_deg};
 use crate::crops::CropBook;
 use crate::garden::{Bed, Garden, PlantingId, Severity};
@@ -441,7 +441,7 @@ fn ends_of(from: NaiveDate, until: NaiveDate, shadows: &Shadows) -> [Option<Naiv
 }
 
 /// Puts what was found of a bed's shadows in place of what was known; a bed of which nothing else is found now stays shared.
-pub(super) fn put_in(bed: &mut Arc<BedSeason>, mut found: Vec<Finding>) {
+pub(super) fn put_in(garden: &Garden, book: &CropBook, bed: &mut Arc<BedSeason>, mut found: Vec<Finding>) {
     let is_of_shade =
         |finding: &Finding| matches!(finding.says, Says::Shade(_) | Says::LeftOut(LeftOut::Shadows { .. }));
     let in_order = |finding: &Finding| (Reverse(finding.severity), finding.planting);
@@ -454,6 +454,7 @@ pub(super) fn put_in(bed: &mut Arc<BedSeason>, mut found: Vec<Finding>) {
     bed.findings.retain(|finding| !is_of_shade(finding));
     bed.findings.extend(found);
     bed.findings.sort_by_key(in_order);
+    listing::put_in_groups(garden, book, bed);
 }
 
 /// Whether two findings of shade of one bed say the same.

@@ -6,6 +6,8 @@ pub use replay::Replayed;
 
 use std::sync::Arc;
 
+use chrono::NaiveDate;
+
 use super::plan::{Plan, Reach};
 use crate::climate::Weather;
 use crate::crops::in_text;
@@ -55,6 +57,18 @@ impl Sitting {
     /// Begins with a plan.
     pub fn new(plan: Plan) -> Self {
         Self { plan, course: Course::default() }
+    }
+
+    /// The same sitting, with its plan seen on a day.
+    #[must_use]
+    pub fn seen_on(mut self, today: NaiveDate) -> Self {
+        self.plan = self.plan.seen_on(today);
+        self
+    }
+
+    /// Lists what is past or kept quiet too, or not.
+    pub fn show_all(&mut self, shows_all: bool) {
+        self.plan.show_all(shows_all);
     }
 
     /// The plan as it is now.

@@ -2,11 +2,12 @@
 
 use chrono::NaiveDate;
 
+use crate::crops::LimeEffect;
 use crate::fit::{FitReport, Verdict};
 use crate::garden::{PlantingId, Severity, Side};
 use crate::growth::{Limit, Stages, StagesError};
 use crate::layout::LayoutError;
-use crate::rotation::{RotationFinding, Rule};
+use crate::rotation::{Because, RotationFinding, Rule, SoilCase};
 use crate::units::{Mm, Point, Rect, Week};
 
 /// One planting worked out.
@@ -52,6 +53,41 @@ pub struct BedSeason {
     pub standing: Vec<Standing>,
     /// Its findings, gravest first.
     pub findings: Vec<Finding>,
+    /// Those that ask something of the grower, what says the same together.
+    pub groups: Vec<Group>,
+}
+
+/// Findings of one bed that say the same of several plantings: the place of each among the bed's findings, and the day from which it is
+/// past.
+#[derive(Debug, Clone, Default)]
+pub struct Group {
+    pub(super) members: Vec<(u32, NaiveDate)>,
+    /// The grower does not want to be told of it.
+    pub(super) is_quiet: bool,
+}
+
+/// What a plan is looked at for.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Look {
+    /// The day on which it is looked at, if one was given.
+    pub today: Option<NaiveDate>,
+    /// Whether what is past or kept quiet is listed too.
+    pub shows_all: bool,
+}
+
+impl Look {
+    /// Whether what is past from that day on is past.
+    pub fn is_past(self, past_from: NaiveDate) -> bool {
+        self.today.is_some_and(|today| past_from <= today)
+    }
+}
+
+impl Group {
+    /// Those that are listed: not what is past, nor what is kept quiet, unless all is to be shown.
+    pub(super) fn shown(&self, look: Look) -> impl Iterator<Item = u32> {
+        let is_shown = move |past_from: NaiveDate| look.shows_all || !self.is_quiet && !look.is_past(past_from);
+        self.members.iter().filter(move |(_, past_from)| is_shown(*past_from)).map(|(place, _)| *place)
+    }
 }
 
 /// What a finding says.
@@ -221,14 +257,15 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// Whether it only says that an order of crops goes well.
+    /// Whether it only says that an order of crops, or lime before a crop, goes well.
     pub fn is_good_order(&self) -> bool {
-        matches!(&self.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter)
+        let is_welcome = |because| matches!(because, Because::Soil(SoilCase::AfterLime(LimeEffect::Welcome)));
+        matches!(&self.says, Says::Rotation(rotation) if rotation.rule == Rule::GoodAfter || is_welcome(rotation.because))
     }
 
     /// Whether it speaks for the plan rather than against it.
     pub fn is_praise(&self) -> bool {
-        matches!(&self.says, Says::Rotation(rotation) if rotation.rule.is_praise())
+        self.is_good_order() || matches!(&self.says, Says::Rotation(rotation) if rotation.rule.is_praise())
     }
 }
 

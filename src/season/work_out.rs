@@ -6,12 +6,13 @@ use super::accept::{mark_accepted, planting_named};
 use super::bounds::{self, NotListed};
 use super::inputs::Inputs;
 use super::set_out::counts;
-use super::{BedSeason, Finding, NotSetOut, Says, Standing, gaps, limits, rotate, sharing};
+use super::{BedSeason, Finding, NotSetOut, Says, Standing, gaps, limits, listing, rotate, sharing};
 use crate::garden::{Bed, Planting, RealDates, Severity};
 use crate::growth::Growing;
 use crate::layout::claimed_ground;
 
-/// Days by which a planting may miss the months books give with no more than a note. Starting value: a month.
+/// Days by which a planting may miss the months books give and nothing is said: a hard or kind spring, and the height of the place,
+/// move them by as much, and what growth has against it is said anyway. Starting value: a month.
 const GRACE_DAYS: u64 = 30;
 
 /// Works out one bed from the plantings given (ascending by number).
@@ -19,7 +20,7 @@ pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Plantin
     let Some(bed) = inputs.bed(bed_idx) else { return BedSeason::default() };
     let mut season = stand_all(inputs, bed_idx, bed, plantings);
     let mut not_listed = NotListed::default();
-    let BedSeason { standing, findings } = &mut season;
+    let BedSeason { standing, findings, .. } = &mut season;
     sharing::check_pairs(inputs, bed_idx, bed, standing, plantings, findings, &mut not_listed);
     rotate::check_bed(inputs, bed_idx, standing, findings, &mut not_listed);
     gaps::check_bed(inputs, bed_idx, bed, &season.standing, &mut season.findings);
@@ -32,12 +33,14 @@ pub(super) fn work_out(inputs: Inputs<'_>, bed_idx: usize, plantings: &[&Plantin
     bounds::put_in_order(bed_idx, &mut season.findings, not_listed);
     season.standing.shrink_to_fit();
     season.findings.shrink_to_fit();
+    listing::put_in_groups(inputs.garden, inputs.book, &mut season);
     season
 }
 
 /// The days, ground and counts of all plantings, with the findings about each alone.
 fn stand_all(inputs: Inputs<'_>, bed_idx: usize, bed: &Bed, plantings: &[&Planting]) -> BedSeason {
-    let mut season = BedSeason { standing: Vec::with_capacity(plantings.len()), findings: Vec::new() };
+    let mut season =
+        BedSeason { standing: Vec::with_capacity(plantings.len()), findings: Vec::new(), groups: Vec::new() };
     for &planting in plantings {
         if let Some(standing) = stand(inputs, bed_idx, bed, planting, plantings, &mut season.findings) {
             season.standing.push(standing);
@@ -101,7 +104,7 @@ pub(super) fn stand(
     })
 }
 
-/// How grave it is that a planting goes in on that day; `None` if books put it in then.
+/// How grave it is that a planting goes in on that day; `None` if books put it in then, or not long before or after.
 ///
 /// The months are those under the bed's cover, whose frosts end earlier and begin later: a cover gets no further grace. What really
 /// happened is no more than a note: nothing can be done about it.
@@ -112,5 +115,5 @@ fn season_missed(growing: Growing<'_>, real: &RealDates, enters: NaiveDate) -> O
     let near = [enters.checked_sub_days(Days::new(GRACE_DAYS)), enters.checked_add_days(Days::new(GRACE_DAYS))];
     let is_near = near.into_iter().flatten().any(|day| growing.is_in_season(day));
     let has_happened = real.plant.or(real.sow).is_some();
-    Some(if is_near || has_happened { Severity::Note } else { Severity::Caution })
+    (!is_near).then_some(if has_happened { Severity::Note } else { Severity::Caution })
 }

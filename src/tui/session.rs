@@ -92,11 +92,16 @@ pub struct Session {
 impl Session {
     /// A session on a plan just loaded, or a sitting begun with it.
     pub fn new(plan: impl Into<Sitting>, path: Option<PathBuf>, today: NaiveDate) -> Self {
-        let sitting = plan.into();
+        let sitting = plan.into().seen_on(today);
         let saved_revision = sitting.revision();
         let keeping = Keeping::default();
         let failed_revision = None;
         Self { sitting, path, today, saved_revision, failed_revision, keeping, records: Vec::new(), undo_ends: None }
+    }
+
+    /// Lists what is past or kept quiet too, or not.
+    pub fn show_all(&mut self, shows_all: bool) {
+        self.sitting.show_all(shows_all);
     }
 
     /// The plan with everything worked out of it.

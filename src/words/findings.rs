@@ -69,6 +69,14 @@ fn headline_by(speaker: Speaker<'_>, finding: &Finding) -> String {
     format!("{about}: {clause}")
 }
 
+/// Of which other plantings of the bed the same is said: `The same of 2 more: lettuce (p12), true spinach (p13)`; `None` if of none.
+pub fn alike_words(plan: &Plan, alike: &[&Finding]) -> Option<String> {
+    let speaker = Speaker { plan, previewed: None };
+    let ids = alike.iter().filter_map(|finding| finding.planting);
+    let names: Vec<String> = ids.map(|id| format!("{} ({id})", speaker.name(id))).collect();
+    (!names.is_empty()).then(|| format!("The same of {} more: {}", names.len(), names.join(", ")))
+}
+
 /// A finding with its reasons, from what was found out about it.
 pub fn explain(plan: &Plan, finding: &Finding, explained: &Explained) -> Explanation {
     let speaker = Speaker { plan, previewed: None };

@@ -19,7 +19,7 @@ mod tests;
 pub mod text;
 
 pub use crop_page::{CropPage, Fact, Section, Source, Value};
-pub use findings::{Explanation, explain, headline, headline_preview};
+pub use findings::{Explanation, alike_words, explain, headline, headline_preview};
 pub use limits::limit_words;
 pub use names::{crop_name, crop_of, past_name};
 pub use place::climate_words;

@@ -3,9 +3,11 @@
 use super::names::{Speaker, botanical_word, family_of};
 use super::rotation::{self, edge_words, node_words};
 use super::text::{DAYS_PER_YEAR, date, grounds, plural, sentence, span};
+use chrono::NaiveDate;
+
 use crate::crops::{CropBook, in_text};
 use crate::garden::{PastCrop, Severity};
-use crate::rotation::{Because, Edge, Node, Path, RotationFinding, Rule, StandKey};
+use crate::rotation::{Because, Edge, Node, Path, RotationFinding, Rule, SoilCase, StandKey};
 use crate::season::Finding;
 use crate::units::days_between;
 use crate::units::text::shown;
@@ -33,6 +35,9 @@ pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String 
                 None => format!("can carry {hazard}, seen here"),
             }
         }
+        Rule::AvoidAfter if let Some(by) = weeks_before(book, finding) => {
+            format!("too soon after {}: clear that by {}", earlier(), date(by))
+        }
         Rule::AvoidAfter if finding.contrary_idx.is_some() && finding.severity == Severity::Note => {
             format!("after {} sources differ; better not", earlier())
         }
@@ -40,6 +45,13 @@ pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String 
         Rule::GoodAfter if finding.earlier.is_some() => format!("goes well after {}", earlier()),
         _ => rotation::why(book, finding).trim_end_matches('.').to_owned(),
     }
+}
+
+/// Of advice that asks for some weeks between two crops, the day by which the earlier one would have to be cleared.
+fn weeks_before(book: &CropBook, finding: &RotationFinding) -> Option<NaiveDate> {
+    let rule = finding.follow_idx.and_then(|idx| book.follow_rules().get(idx))?;
+    let _ = finding.earlier_until?;
+    (rule.within_years < 1.0).then(|| finding.earlier_by(rule.within_years)).flatten()
 }
 
 /// `onion family is back after 2 years; the rule asks for 4`. Where less than a year lies between the days they are told, and
@@ -184,6 +196,17 @@ pub(super) fn explain_help(
         return;
     }
     sentences.extend(when_clear(speaker.plan.book(), rotation).map(|when| sentence(&when)));
+    let what_helps = match (rotation.rule, rotation.because) {
+        (_, Because::Soil(SoilCase::HeavyAfterHeavy)) => Some("spread compost or rotted manure between the two"),
+        (_, Because::NoOtherCrop) => {
+            Some("give the bed another crop for a year, or accept it as a bed kept for this one")
+        }
+        (_, Because::BedTooOld) => Some("plant a new bed on other ground before this one is given up"),
+        (Rule::SameYear, _) => Some("set a crop of another family between, or give one of the two other ground"),
+        (Rule::AvoidAfter, _) if rotation.clear_year.is_some() => Some("set another crop here, and this one elsewhere"),
+        _ => None,
+    };
+    sentences.extend(what_helps.map(sentence));
     let Some(bed) = speaker.plan.garden().beds.get(finding.bed_idx) else { return };
     if let Some(part) = part {
         sentences.push(sentence(&format!(

@@ -6,7 +6,7 @@ use bedfellow::crops::{Crop, CropBook, Raised};
 use bedfellow::garden::{
     Accepted, Against, Amendment, Bed, BedKind, BoxKind, Cause, ClimateChoice, Cover, Edit, Ending, Entry, EntryId,
     Expense, FamilyReturn, Garden, Happened, Happening, HazardSeen, Household, Layout, List, MonthDay, PastCrop,
-    Planting, PlantingId, Price, Run, SeedLot, Side, Site, SoilEntry, SoilTexture,
+    Planting, PlantingId, Price, Quiet, Run, SeedLot, Side, Site, SoilEntry, SoilTexture,
 };
 use bedfellow::units::Mm;
 use chrono::{Days, NaiveDate};
@@ -295,6 +295,12 @@ fn row(dice: &mut Dice, garden: &Garden) -> Entry {
             };
             let rule = (*dice.one(&["repeat", "return", ""])).to_owned();
             Accepted { id, rule, planting: planting_id(dice, garden), against, reason: notes(dice) }.into()
+        }
+        List::Quiet => {
+            let rule = (*dice.one(&["gap", "shade", ""])).to_owned();
+            let bed = dice.is_percent(50).then(|| bed_id(dice, garden));
+            let crop = dice.is_percent(50).then(|| text(dice));
+            Quiet { id, rule, bed, crop, reason: notes(dice) }.into()
         }
         List::Household => {
             let crop = |dice: &mut Dice| if dice.is_percent(20) { text(dice) } else { (*dice.one(&CROPS)).to_owned() };

@@ -58,6 +58,7 @@ macro_rules! with_row {
             $of::Hazard($row) => $done,
             $of::Soil($row) => $done,
             $of::Accepted($row) => $done,
+            $of::Quiet($row) => $done,
             $of::Household($row) => $done,
             $of::BoxKind($row) => $done,
             $of::Price($row) => $done,

@@ -29,7 +29,7 @@ const MOST_TIME: Duration = Duration::from_secs(1);
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 
 /// Words that garden files, crops and messages know.
-const WORDS: [&str; 48] = [
+const WORDS: [&str; 49] = [
     "format",
     "name",
     "site",
@@ -64,6 +64,7 @@ const WORDS: [&str; 48] = [
     "hazards_seen",
     "soil_log",
     "accepted",
+    "kept_quiet",
     "own_crops",
     "climate",
     "Normals",

@@ -68,9 +68,10 @@ impl Bench {
         self.run_args(&args)
     }
 
-    /// Runs it with these arguments, on [`TODAY`].
+    /// Runs it with these arguments, on [`TODAY`] unless they name another day.
     pub fn run_args(&self, args: &[&str]) -> Said {
-        Said::of(&self.command().args(args).args(["--today", TODAY]).output().unwrap())
+        let today: &[&str] = if args.contains(&"--today") { &[] } else { &["--today", TODAY] };
+        Said::of(&self.command().args(args).args(today).output().unwrap())
     }
 
     /// Runs it and reads its JSON; the exit code must be the one expected.

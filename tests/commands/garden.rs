@@ -113,7 +113,7 @@ fn a_new_garden_that_cannot_be_is_refused_and_no_file_is_left() {
 #[test]
 fn check_tells_findings_with_their_keys_and_a_breach_sets_the_exit_code() {
     let bench = Bench::with_small();
-    let answer = bench.json("check small.ron", 1);
+    let answer = bench.json("check small.ron --today 2026-09-01", 1);
     assert_eq!(answer["worst"], "breach");
     let findings = answer["findings"].as_array().unwrap();
     for finding in findings {
@@ -127,7 +127,7 @@ fn check_tells_findings_with_their_keys_and_a_breach_sets_the_exit_code() {
     assert_eq!((breach["bed"].as_str(), breach["planting"].as_str()), (Some("A3"), Some("p5")));
     assert_eq!((breach["year"].as_i64(), breach["earlier_year"].as_i64()), (Some(2027), Some(2026)));
     assert!(breach["earlier_crop"].as_str().unwrap().to_lowercase().contains("potato"), "{breach}");
-    let text = bench.run("check small.ron");
+    let text = bench.run("check small.ron --today 2026-09-01");
     assert_eq!(text.code, 1);
     assert!(text.out.starts_with("Small garden: 1 breach, "), "{}", text.out);
     assert!(text.out.lines().all(|line| line.chars().count() <= 100), "{}", text.out);
@@ -136,17 +136,17 @@ fn check_tells_findings_with_their_keys_and_a_breach_sets_the_exit_code() {
 #[test]
 fn check_tells_of_one_bed_what_it_tells_of_it_among_all() {
     let bench = Bench::with_small();
-    let all = bench.json("check small.ron", 1);
+    let all = bench.json("check small.ron --today 2026-09-01", 1);
     let findings = all["findings"].as_array().unwrap();
     let n_of = |bed: &str| findings.iter().filter(|finding| finding["bed"] == bed).count();
     assert!(n_of("A3") > 0 && n_of("A3") < findings.len());
     for (bed, code, worst) in [("A1", 0, None), ("A3", 1, Some("breach"))] {
-        let one = bench.json(&format!("check small.ron --bed {bed}"), code);
+        let one = bench.json(&format!("check small.ron --today 2026-09-01 --bed {bed}"), code);
         let of_bed: Vec<_> = findings.iter().filter(|finding| finding["bed"] == bed).collect();
         assert_eq!(one["findings"].as_array().unwrap().iter().collect::<Vec<_>>(), of_bed, "{bed}");
         assert!(worst.is_none_or(|worst| one["worst"] == worst) && (worst.is_some() || one["worst"] != "breach"));
     }
-    let text = bench.run("check small.ron --bed a3");
+    let text = bench.run("check small.ron --today 2026-09-01 --bed a3");
     assert_eq!(text.code, 1);
     assert!(text.out.starts_with("Small garden: 1 breach, ") && !text.out.contains("bed A1"), "{}", text.out);
     bench.run("check small.ron --bed Z9").is_refused("a bed that is not there");
@@ -183,7 +183,7 @@ fn fit_tells_so_many_pairs_and_counts_the_others() {
 fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
     let bench = Bench::with_small();
     let rule = {
-        let answer = bench.json("check small.ron", 1);
+        let answer = bench.json("check small.ron --today 2026-09-01", 1);
         let findings = answer["findings"].as_array().unwrap();
         findings.iter().find(|finding| finding["severity"] == "breach").unwrap()["rule"].as_str().unwrap().to_owned()
     };
@@ -192,12 +192,12 @@ fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
     );
     let text = SMALL.trim_end().strip_suffix(')').unwrap().to_owned() + &accepted;
     bench.write("accepted.ron", text.as_bytes());
-    let answer = bench.json("check accepted.ron", 0);
+    let answer = bench.json("check accepted.ron --today 2026-09-01", 0);
     assert_ne!(answer["worst"], "breach");
     let findings = answer["findings"].as_array().unwrap();
     let breach = findings.iter().find(|finding| finding["severity"] == "breach").unwrap();
     assert_eq!(breach["accepted"], "fresh soil");
-    assert!(bench.run("check accepted.ron").out.contains("1 accepted"));
+    assert!(bench.run("check accepted.ron --today 2026-09-01").out.contains("1 accepted"));
 }
 
 #[test]

@@ -113,7 +113,7 @@ fn a_file_whose_name_would_steer_is_read_written_and_shown_harmless() {
     bench.write(&format!("new{name}"), SMALL.replace("format: 2", "format: 3").as_bytes());
     let (bad, newer, out) = (format!("bad{name}"), format!("new{name}"), format!("out{name}"));
     for (words, code) in [
-        (&["check", name][..], 1),
+        (&["check", name, "--today", "2026-09-01"][..], 1),
         (&["free", name], 0),
         (&["check", &bad], 2),
         (&["check", &newer], 2),

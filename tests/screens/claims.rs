@@ -156,7 +156,7 @@ fn row_with(sitting: &Sitting, word: &str) -> Vec<(String, Color, Modifier)> {
 fn selection_and_findings_are_told_with_and_without_colour() {
     for options in [COLOUR, NO_COLOUR] {
         let mut sitting = Sitting::at_given(options, SMALL);
-        sitting.keys("5");
+        sitting.keys("5H");
         // The selected row has a pointer and is reversed, whole; the next is neither.
         let rows = ["onion", "endive"].map(|word| row_with(&sitting, word));
         let [selected, other] = &rows;

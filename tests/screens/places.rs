@@ -19,7 +19,7 @@ pub const SCREENS: &[Place] = &[
     Place { name: "bed", go: |sitting| sitting.keys("gA2<Enter>2") },
     Place { name: "year", go: |sitting| sitting.keys("gA2<Enter>3") },
     Place { name: "book", go: |sitting| sitting.keys("4/leek<Enter>") },
-    Place { name: "findings", go: |sitting| sitting.keys("5") },
+    Place { name: "findings", go: |sitting| sitting.keys("5H") },
 ];
 
 /// The layers.
@@ -32,8 +32,8 @@ pub const LAYERS: [Place; 29] = [
     Place { name: "finder", go: |sitting| sitting.keys(":undo") },
     Place { name: "picker", go: |sitting| sitting.keys("aonion") },
     Place { name: "could_follow", go: |sitting| sitting.keys("gA1<Enter>n") },
-    Place { name: "why", go: |sitting| sitting.keys("5w") },
-    Place { name: "accepting", go: |sitting| sitting.keys("5A") },
+    Place { name: "why", go: |sitting| sitting.keys("5Hw") },
+    Place { name: "accepting", go: |sitting| sitting.keys("5HA") },
     Place { name: "new_bed", go: |sitting| sitting.keys("N") },
     Place { name: "past", go: |sitting| sitting.keys("y") },
     Place { name: "site", go: |sitting| sitting.keys("L") },

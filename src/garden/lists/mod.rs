@@ -23,7 +23,7 @@ pub use row::{About, Names, Reaches, Row, RowKey};
 use super::limits::{N_HAPPENED, N_HOUSEHOLDS, N_NAMED, N_OWN_CROPS, N_PLANTINGS};
 use super::{
     Accepted, BoxKind, EditError, EntryId, Expense, FamilyReturn, Garden, Happened, HazardSeen, Household, PastCrop,
-    PlantingId, Price, Problem, SeedLot, SoilEntry, Tells,
+    PlantingId, Price, Problem, Quiet, SeedLot, SoilEntry, Tells,
 };
 use crate::crops::Crop;
 
@@ -52,6 +52,10 @@ table::lists! {
     /// Findings accepted.
     Accepted(Accepted in accepted by id: EntryId) {
         names: Planting, reaches: Named, most: N_PLANTINGS, one: "accepted finding", many: "accepted findings",
+    }
+    /// Kinds of finding kept quiet.
+    Quiet(Quiet in kept_quiet by id: EntryId) {
+        names: BedOrNone, reaches: Everything, most: N_NAMED, one: "kind kept quiet", many: "kinds kept quiet",
     }
     /// Households.
     Household(Household in households by id: EntryId) {

@@ -31,6 +31,8 @@ pub struct About {
 pub enum Names {
     /// A bed, which must be there.
     Bed,
+    /// Perhaps a bed, which must be there.
+    BedOrNone,
     /// A planting, which may be gone.
     Planting,
     /// Neither.

@@ -237,6 +237,9 @@ macro_rules! bed_of {
     ($row:ident Bed) => {
         Some(&$row.bed)
     };
+    ($row:ident BedOrNone) => {
+        $row.bed.as_deref()
+    };
     ($row:ident $other:ident) => {
         None
     };
@@ -245,6 +248,9 @@ macro_rules! bed_of {
 macro_rules! bed_mut_of {
     ($row:ident Bed) => {
         Some(&mut $row.bed)
+    };
+    ($row:ident BedOrNone) => {
+        $row.bed.as_mut()
     };
     ($row:ident $other:ident) => {
         None

@@ -97,6 +97,56 @@ pub struct Accepted {
     pub reason: String,
 }
 
+/// Findings of one kind that the grower does not want to be told of, with the reason: those of a bed, of a crop, of a crop in a bed, or of
+/// the whole garden. They stay counted, and can be shown again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Quiet {
+    /// Its number.
+    #[serde(default)]
+    pub id: EntryId,
+    /// The rule's name.
+    pub rule: String,
+    /// Only in this bed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bed: Option<String>,
+    /// Only of this crop, by its id.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crop: Option<String>,
+    /// Why it is kept quiet.
+    pub reason: String,
+}
+
+impl Tells for Quiet {
+    fn check(&self, place: &Place, out: &mut Vec<Problem>) {
+        check_name(place, "rule", &self.rule, out);
+        if let Some(crop) = &self.crop {
+            check_name(place, "crop", crop, out);
+        }
+        check_notes(place, "reason", &self.reason, out);
+    }
+
+    fn title(&self, deed: Deed, words: &Words<'_>) -> String {
+        let what = self.what(words);
+        match deed {
+            Deed::Put => format!("keep {what} quiet"),
+            Deed::Take => format!("show {what} again"),
+            Deed::Change => format!("change why {what} is kept quiet"),
+        }
+    }
+
+    fn what(&self, words: &Words<'_>) -> String {
+        let mut what = format!("every {}", words.name(&self.rule));
+        if let Some(crop) = &self.crop {
+            what.push_str(&format!(" of {}", words.crop(crop)));
+        }
+        if let Some(bed) = &self.bed {
+            what.push_str(&format!(" in {}", words.name(bed)));
+        }
+        what
+    }
+}
+
 impl Accepted {
     /// The plantings it speaks of.
     pub(in crate::garden) fn plantings(&self) -> impl Iterator<Item = PlantingId> + use<> {

@@ -30,13 +30,14 @@ fn full() -> (Garden, Vec<Entry>) {
                 reason: name.clone(),
             }
             .into(),
+            Quiet { id, rule: name.clone(), bed: Some("A2".to_owned()), crop: None, reason: name.clone() }.into(),
             household(n, &name).into(),
             BoxKind { id, name: name.clone(), n_crops: 5, weight_g: 3_000 }.into(),
             Price { id, crop: name.clone(), minor_per_kg: 320 }.into(),
             Expense { id, date, kind: name.clone(), minor: 1_250, notes: String::new() }.into(),
             SeedLot { id, crop: name.clone(), variety: name.clone(), n_seeds: 300, packed_year: 2026 }.into(),
             crate::crops::Crop { id: name.clone(), name, ..leek.clone() }.into(),
-        ] as [Entry; 12]);
+        ] as [Entry; 13]);
     }
     assert_eq!(entries.len(), 2 * List::ALL.len(), "a list has no row here");
     for entry in &entries {

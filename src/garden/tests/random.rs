@@ -147,6 +147,8 @@ fn entry() -> impl Strategy<Value = Entry> {
             let planting = PlantingId(planting);
             Accepted { id, rule: "repeat".to_owned(), planting, against, reason }.into()
         }),
+        (id(), proptest::option::of(bed_id()), proptest::option::of(text()), notes())
+            .prop_map(|(id, bed, crop, reason)| Quiet { id, rule: "gap".to_owned(), bed, crop, reason }.into()),
         (id(), text(), 0_u32..10_010, text()).prop_map(|(id, name, n_people, crop)| {
             Household { id, name, n_people, wants_g_per_week: [(crop, 300)].into() }.into()
         }),

@@ -142,6 +142,10 @@ pub(in crate::rotation) fn examine(
 }
 
 fn same_year(timeline: &Timeline<'_>, asked: Asked, earlier: usize, pos: usize) -> Option<Raw> {
+    let is_kin_only = timeline.facts(earlier).family != timeline.facts(pos).family;
+    if is_kin_only && matches!(asked.because, Because::CommonlyExempt) {
+        return None; // clover turned in for beans is what it is sown for
+    }
     let is_straight_after = match timeline.order(earlier, pos) {
         // Companion crops share the ground on purpose.
         Order::Together => return None,

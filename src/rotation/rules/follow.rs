@@ -10,10 +10,8 @@
 use crate::crops::Advice;
 use crate::garden::Severity;
 use crate::rotation::timeline::{Log, Order, Raw, Timeline};
+use crate::rotation::years::DAYS_PER_YEAR;
 use crate::rotation::{Because, Rule};
-
-/// Days in a year, for advice that holds for part of a year.
-const DAYS_PER_YEAR: f64 = 365.25;
 
 /// Years up to which advice is about the crop just before (our own reading of the rules of the book).
 const JUST_BEFORE_YEARS: f64 = 1.0;

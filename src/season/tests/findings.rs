@@ -229,15 +229,15 @@ fn what_cannot_be_worked_out_is_a_finding_and_the_rest_still_stands() {
 }
 
 #[test]
-fn a_month_off_the_books_months_is_a_note_and_more_a_caution() {
-    // The book plants leeks out from May to July.
+fn a_month_off_the_books_months_is_nothing_and_more_a_caution() {
+    // The book plants leeks out from May to July; an upland spring, or a mild autumn, moves that by weeks.
     let severity = |plant: NaiveDate| {
         let mut garden = garden(&["A1"]);
         garden.plantings = vec![planting(1, "A1", "leek", grid(30), plant, day(2028, 3, 1))];
         worst_of(&plan(garden), "out-of-season")
     };
     assert_eq!(severity(day(2027, 6, 1)), None);
-    assert_eq!(severity(day(2027, 8, 20)), Some(Severity::Note));
+    assert_eq!(severity(day(2027, 8, 20)), None);
     assert_eq!(severity(day(2027, 10, 20)), Some(Severity::Caution));
 }
 
@@ -257,7 +257,7 @@ fn a_cover_moves_the_months_by_its_frosts_and_gets_no_further_grace() {
         let last = day(2027, 6, 1).iter_days().find(|on| !is_in(&(*on + chrono::Days::new(1)))).unwrap();
         let after = |n_days: u64| severity(cover, last + chrono::Days::new(n_days));
         // A month of grace under every cover, and not a day more.
-        assert_eq!((after(0), after(1), after(30)), (None, Some(Severity::Note), Some(Severity::Note)), "{cover:?}");
+        assert_eq!((after(0), after(1), after(30)), (None, None, None), "{cover:?}");
         assert_eq!(after(31), Some(Severity::Caution), "{cover:?}");
     }
 }

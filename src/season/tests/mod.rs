@@ -5,6 +5,7 @@ mod edits;
 pub mod findings;
 mod following;
 mod freeing;
+mod listing;
 mod places;
 mod ranking;
 mod southern;

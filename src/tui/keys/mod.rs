@@ -120,6 +120,8 @@ pub enum Command {
     WhatCouldFollow,
     Why,
     Accept,
+    KeepQuiet,
+    ShowAll,
     NextLayer,
     NewBed,
     EditBed,

@@ -166,6 +166,17 @@ pub const COMMANDS: &[Row] = &[
         .bottom(4)
         .needs(&[Need::Editable, Need::AnyFinding]),
     row(
+        C::KeepQuiet,
+        &[Char('K')],
+        "keep quiet",
+        "Keep all findings of this kind quiet, for the bed, the crop or the garden, with a reason; or show them again.",
+        Group::Findings,
+    )
+    .on(&[Screen::Findings])
+    .needs(&[Need::Editable, Need::AnyFinding]),
+    row(C::ShowAll, &[Char('H')], "show hidden", "List what is past or kept quiet too, or not.", Group::Findings)
+        .on(&[Screen::Findings]),
+    row(
         C::EditSite,
         &[Char('L')],
         "place and climate",

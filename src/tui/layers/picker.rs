@@ -5,8 +5,8 @@ use ratatui::layout::Rect;
 
 use super::After;
 use crate::crops::{Hold, Miss, SearchWords, retain_best};
-use crate::garden::PlantingId;
 use crate::garden::limits::NAME_CHARS;
+use crate::garden::{PlantingId, Quiet};
 use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
 use crate::tui::scene::Scene;
@@ -32,6 +32,8 @@ pub enum Purpose {
     Family,
     /// What could follow in the bed looked at.
     Follow,
+    /// Of what findings of a kind are kept quiet: of the bed and the crop of the row, or of one of them, or of neither.
+    Quiet(Quiet),
 }
 
 /// One line.

@@ -4,6 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::After;
+use crate::garden::Quiet;
 use crate::garden::limits::{NAME_CHARS, NOTES_CHARS};
 use crate::tui::context::Context;
 use crate::tui::keys::{Act, Front, Key};
@@ -22,6 +23,8 @@ pub enum Question {
     GoToBed,
     /// Reason for accepting the finding at this place in the list.
     AcceptReason(usize),
+    /// Reason for keeping findings of a kind quiet.
+    QuietReason(Quiet),
     /// Years after which a family may come back.
     ReturnYears(String),
     /// File of a new garden.
@@ -35,7 +38,7 @@ impl Question {
     fn most_chars(&self) -> usize {
         match self {
             Self::SaveAs | Self::WriteList | Self::NewGarden => PATH_CHARS,
-            Self::AcceptReason(_) => NOTES_CHARS,
+            Self::AcceptReason(_) | Self::QuietReason(_) => NOTES_CHARS,
             Self::ReturnYears(_) => NUMBER_CHARS,
             Self::GoToBed | Self::Search => NAME_CHARS,
         }

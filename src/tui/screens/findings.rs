@@ -12,11 +12,12 @@
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
-use crate::garden::{Edit, Key, Severity};
-use crate::season::{Finding, FindingCounts};
+use crate::garden::{Edit, EntryId, Key, Quiet, Severity};
+use crate::season::{Finding, FindingCounts, rule_name};
 use crate::tui::context::Context;
 use crate::tui::keys::Command;
 use crate::tui::layers::Layer;
+use crate::tui::layers::picker::{Item, Picker, Purpose};
 use crate::tui::layers::prompt::{Prompt, Question};
 use crate::tui::layers::why::Why;
 use crate::tui::scene::Scene;
@@ -26,8 +27,8 @@ use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
+use crate::words::{alike_words, explain, headline};
 use crate::words::{counted, severity_word};
-use crate::words::{explain, headline};
 
 /// Lines in which the selected finding is said.
 const DETAIL_LINES: u16 = 6;
@@ -117,7 +118,14 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let selected = view.finding_row.min(n_listed - 1);
     let top = paint::scroll_top(selected, n_listed, usize::from(list.height));
     for (row, y) in (top..n_listed).zip(list.top()..list.bottom()) {
-        let Some((_, finding)) = findings.at(session, row) else { continue };
+        let Some((place, finding)) = findings.at(session, row) else { continue };
+        let n_alike = session.plan().alike(place).len();
+        let mut more = if n_alike > 0 { format!(" (and {n_alike} more)") } else { String::new() };
+        if session.plan().quiet_by(finding).is_some() {
+            more.push_str(" (kept quiet)");
+        } else if session.plan().is_past(finding) {
+            more.push_str(" (past)");
+        }
         let is_selected = row == selected;
         let is_accepted = finding.accepted.is_some();
         let (sign, word) = if is_accepted {
@@ -126,7 +134,7 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
             (signs.severity(finding.severity), severity_word(finding.severity))
         };
         let words = format!(
-            "{}{} {} {} {}",
+            "{}{} {} {} {}{more}",
             if is_selected { signs.pointer } else { " " },
             text::fill(sign, 1, ""),
             text::fill(word, 8, ""),
@@ -148,8 +156,14 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let counted = format!(" {} of {}: {} ", selected + 1, n_listed, tally(findings.counts(session)));
     let counted = text::cut(&counted, usize::from(detail.width.saturating_sub(4)), signs.ellipsis);
     paint::put(buf, detail, detail.x + 2, detail.y, &counted, theme.faint());
-    let Some((_, finding)) = findings.at(session, selected) else { return };
+    let Some((place, finding)) = findings.at(session, selected) else { return };
     let mut words = headline(session.plan(), finding);
+    if let Some(alike) = alike_words(session.plan(), &session.plan().alike(place)) {
+        words.push_str(&format!(". {alike}"));
+    }
+    if let Some(quiet) = session.plan().quiet_by(finding) {
+        words.push_str(&format!(". Kept quiet: {}", shown(&quiet.reason)));
+    }
     if let Some(reason) = &finding.accepted {
         words.push_str(&format!(". Accepted: {}", shown(reason)));
     }
@@ -186,6 +200,8 @@ fn tally(counts: FindingCounts) -> String {
         (counts.n_cautions as u64, "caution", "cautions"),
         (counts.n_notes as u64, "note", "notes"),
         (counts.n_accepted as u64, "accepted", "accepted"),
+        (counts.n_past as u64, "past", "past"),
+        (counts.n_quiet as u64, "kept quiet", "kept quiet"),
     ];
     let counts = kinds.iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| counted(*n, one, many));
     counts.collect::<Vec<_>>().join(", ")
@@ -236,9 +252,52 @@ pub fn run(command: Command, cx: &mut Context<'_>) -> Ran {
                 return Ran::opens(Layer::Prompt(Prompt::new(Question::AcceptReason(place), title, "")));
             }
         }
+        Command::ShowAll => {
+            let shows_all = !cx.session.plan().shows_all();
+            cx.session.show_all(shows_all);
+            cx.view.say(if shows_all {
+                "what is past or kept quiet is listed too"
+            } else {
+                "what is past or kept quiet is hidden"
+            });
+        }
+        Command::KeepQuiet => {
+            let Some((_, finding)) = findings.at(cx.session, row) else { return Ran::Here };
+            if let Some(quiet) = cx.session.plan().quiet_by(finding) {
+                let edit = Edit::Take(Key::Quiet(quiet.id));
+                cx.apply(edit);
+            } else {
+                return Ran::opens(Layer::Picker(of_what(cx.session, finding)));
+            }
+        }
         _ => return Ran::NotHere,
     }
     Ran::Here
+}
+
+/// Asks of what all findings of this kind are to be kept quiet.
+fn of_what(session: &Session, finding: &Finding) -> Picker {
+    let crop = finding.planting.and_then(|id| session.plan().garden().planting(id)).map(|planting| &planting.crop);
+    let quiet = Quiet {
+        id: EntryId::NONE,
+        rule: rule_name(&finding.says).to_owned(),
+        bed: Some(bed_id(session, finding).to_owned()),
+        crop: crop.cloned(),
+        reason: String::new(),
+    };
+    let title = format!("Keep every {} quiet", quiet.rule);
+    let (bed, name) = (
+        shown(bed_id(session, finding)),
+        crop.map(|id| session.plan().book().crop(id).map_or_else(|| id.clone(), |crop| crop.name.clone())),
+    );
+    let item = |id: &str, label: String| Item { id: id.to_owned(), label, also: String::new(), detail: String::new() };
+    let mut items = vec![item("bed", format!("in {bed}"))];
+    if let Some(name) = name {
+        items.push(item("bed and crop", format!("of {} in {bed}", shown(&name))));
+        items.push(item("crop", format!("of {}", shown(&name))));
+    }
+    items.push(item("garden", "in the whole garden".to_owned()));
+    Picker::new(Purpose::Quiet(quiet), title, items)
 }
 
 fn session_headline(session: &Session, finding: &Finding) -> String {

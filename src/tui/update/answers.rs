@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::garden::{Edit, EntryId, HazardSeen};
+use crate::garden::{Edit, EntryId, HazardSeen, Quiet};
 use crate::tui::context::Context;
 use crate::tui::effect::Effect;
 use crate::tui::layers::picker::Purpose;
@@ -37,6 +37,16 @@ pub fn chosen(purpose: &Purpose, id: &str, cx: &mut Context<'_>) -> After {
                 cx.apply(edit);
             }
             After::Close
+        }
+        Purpose::Quiet(row) => {
+            let (keeps_bed, keeps_crop) = (id.starts_with("bed"), id.ends_with("crop"));
+            let quiet = Quiet {
+                bed: row.bed.clone().filter(|_| keeps_bed),
+                crop: row.crop.clone().filter(|_| keeps_crop),
+                ..row.clone()
+            };
+            let title = format!("Reason to {}", Edit::put(quiet.clone()).title(cx.session.plan().garden()));
+            After::Swap(Box::new(Layer::Prompt(Prompt::new(Question::QuietReason(quiet), title, ""))))
         }
         Purpose::Family => {
             let years =
@@ -119,8 +129,7 @@ pub fn answered(question: &Question, answer: &str, cx: &mut Context<'_>) -> Afte
             let edit = cx
                 .session
                 .plan()
-                .findings()
-                .get(*row)
+                .finding_at(*row)
                 .and_then(|finding| cx.session.plan().acceptance(finding, trimmed))
                 .map(|accepted| Edit::adding(accepted, cx.session.plan().garden()));
             match edit {
@@ -129,6 +138,16 @@ pub fn answered(question: &Question, answer: &str, cx: &mut Context<'_>) -> Afte
                 }
                 None => cx.view.complain("this finding is about no planting and cannot be accepted"),
             }
+            After::Close
+        }
+        Question::QuietReason(quiet) => {
+            if trimmed.is_empty() {
+                cx.view.complain("give a reason, so that you know it next year");
+                return After::Stay;
+            }
+            let quiet = Quiet { reason: trimmed.to_owned(), ..quiet.clone() };
+            let edit = Edit::adding(quiet, cx.session.plan().garden());
+            cx.apply(edit);
             After::Close
         }
         Question::ReturnYears(family) => {

@@ -165,6 +165,8 @@ fn run_anywhere(command: Command, cx: &mut Context<'_>) -> Option<Layer> {
         Command::Suspend => cx.effects.push(Effect::Suspend),
         Command::Quit => cx.effects.push(Effect::Quit),
         Command::Accept
+        | Command::KeepQuiet
+        | Command::ShowAll
         | Command::Open
         | Command::MoveUp
         | Command::MoveDown
