@@ -39,12 +39,15 @@ mod weight {
     pub const WORTH_MAX: f64 = 12.0;
     pub const GREEN_MANURE_WINTER: f64 = 14.0;
     pub const GREEN_MANURE_GAP: f64 = 6.0;
+    pub const NO_TIME_TO_COVER: f64 = -40.0;
     pub const FED: f64 = 4.0;
     pub const HUNGRY_AGAIN: f64 = -4.0;
 }
 
 /// Weeks of empty ground worth a green manure. Starting value.
 const GREEN_MANURE_GAP_WEEKS: i64 = 8;
+/// Weeks below which a green manure is of no use: the quickest take as long to cover the ground. Starting value.
+const GREEN_MANURE_LEAST_WEEKS: i64 = 4;
 /// Days before the end of the growing season in which a green manure is sown to cover the ground over winter. Starting value: three
 /// months, August to October in the middle latitudes.
 const WINTER_COVER_DAYS: i64 = 92;
@@ -288,7 +291,9 @@ impl<'a> Scales<'a> {
         } else if is_long {
             one.add(weight::GREEN_MANURE_GAP, Reason::Covers(SoilCover::Meanwhile));
         } else if let Some(n_weeks) = n_weeks {
-            one.add(weight::CLEARED_EARLY, Reason::SoonNeeded { n_weeks });
+            let weight =
+                if n_weeks < GREEN_MANURE_LEAST_WEEKS { weight::NO_TIME_TO_COVER } else { weight::CLEARED_EARLY };
+            one.add(weight, Reason::SoonNeeded { n_weeks });
         }
     }
 

@@ -86,6 +86,8 @@ fn leave_layers(terminal: &mut Terminal) {
         terminal.keys(b"\x1b");
         std::thread::sleep(Duration::from_millis(20));
     }
+    // An escape and what comes right after it may be one sequence: the next key is to be heard by itself.
+    std::thread::sleep(Duration::from_millis(100));
 }
 
 /// Reaches for the garden; whether it got it.

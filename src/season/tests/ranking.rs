@@ -329,6 +329,9 @@ fn a_green_manure_is_worth_its_ground_from_eight_empty_weeks_on() {
     };
     scores(&next_after(56), "phacelia", on(IN_JUNE), rest + 6.0, "Covers(Meanwhile)");
     scores(&next_after(55), "phacelia", on(IN_JUNE), rest - 6.0, "SoonNeeded { n_weeks: 7 }");
+    scores(&next_after(28), "phacelia", on(IN_JUNE), rest - 6.0, "SoonNeeded { n_weeks: 4 }");
+    // With less it is as little use as a crop that does not ripen.
+    scores(&next_after(27), "phacelia", on(IN_JUNE), rest - 40.0, "SoonNeeded { n_weeks: 3 }");
 }
 
 #[test]

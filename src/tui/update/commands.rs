@@ -357,7 +357,10 @@ fn what_could_follow(cx: &mut Context<'_>) -> Option<Layer> {
         cx.view.say(format!("nothing in the book goes into {bed_id} about {}", date(free.free_from, year)));
         return None;
     }
-    let title = format!("What could follow in {bed_id}, free from {}", date(free.free_from, year));
+    let mut comes_next = free.next.iter().filter_map(|next| session.plan().standing(*next));
+    let next = comes_next.find(|next| next.stages.enters >= free.free_from);
+    let until = next.map_or_else(String::new, |next| format!(" to {}", date(next.stages.enters, year)));
+    let title = format!("What could follow in {bed_id}, free from {}{until}", date(free.free_from, year));
     Some(Layer::Picker(Picker::new(Purpose::Follow, title, items)))
 }
 
