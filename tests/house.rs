@@ -40,19 +40,8 @@ const READINGS: [&str; 6] =
     ["starts_with(", "ends_with(", "strip_prefix(", "strip_suffix(", "trim_end_matches(", "contains(\""];
 
 /// Places in those rooms that read a text all the same, by file and piece of the line.
-const READ_ALL_THE_SAME: [(&str, &str, &str); 9] = [
-    ("words/text.rs", "trim_end_matches('0')", "the digits of a number"),
-    ("words/text.rs", "clause.ends_with(['.', '!', '?'])", "a full stop is set once"),
-    (
-        "words/returns.rs",
-        "rotation::why(book, finding).trim_end_matches('.')",
-        "a sentence as a clause of a longer one",
-    ),
-    ("words/returns.rs", "common.ends_with(\"family\")", "what growers call a family is one text of families.ron"),
-    ("words/returns.rs", "name.ends_with(\"family\")", "likewise"),
-    ("words/rotation.rs", "family.common.contains(\"family\")", "likewise"),
-    ("words/rotation.rs", "source.strip_suffix(end)", "what a source has from memory stands at its end"),
-    ("words/rotation.rs", "item.starts_with(column)", "likewise"),
+const READ_ALL_THE_SAME: [(&str, &str, &str); 2] = [
+    ("words/text.rs", "clause.ends_with(['.', '!', '?'])", "a message of the system may end in a full stop or not"),
     ("export/table.rs", "text.trim_start().starts_with(", "a cell that a spreadsheet would take for a formula"),
 ];
 

@@ -11,6 +11,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::crops::{Crop, RootsRow};
 use crate::garden::SoilTexture;
 use crate::units::Mm;
 
@@ -50,10 +51,10 @@ pub struct SoilWater {
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Roots {
+    /// The key by which a crop names it.
+    pub row: RootsRow,
     /// Name as printed.
     pub name: String,
-    /// Ids of the book's crops that it stands for.
-    pub crops: Vec<String>,
     /// Greatest depth of a grown crop's roots in m, as a range.
     pub depth_m: (f64, f64),
     /// Share of the available water that it takes before growth suffers, at 5 mm a day.
@@ -81,9 +82,9 @@ pub fn roots() -> &'static [Roots] {
     &ROOT_ROWS
 }
 
-/// How deep a crop of the book roots; `None` if the table has no row of its own for it.
-pub fn roots_of(crop_id: &str) -> Option<&'static Roots> {
-    ROOT_ROWS.iter().find(|roots| roots.crops.iter().any(|crop| crop == crop_id))
+/// How deep a crop roots; `None` if the table has no row of its own for it.
+pub fn roots_of(crop: &Crop) -> Option<&'static Roots> {
+    ROOT_ROWS.iter().find(|roots| Some(roots.row) == crop.roots)
 }
 
 /// Water that roots can take from a depth of soil, mm (FAO-56 eq. 82): `1000 (θFC − θWP) Zr`. `available` is the bracket, in m³ per m³.
@@ -182,19 +183,20 @@ mod tests {
     }
 
     #[test]
-    fn roots_stand_for_crops_of_the_book_and_none_twice() {
+    fn every_row_of_roots_holds_together_and_is_found_by_the_crops_that_name_it() {
         let rows: Vec<Roots> = ron::from_str(ROOTS).unwrap();
-        let book = CropBook::embedded().unwrap();
         let mut seen = std::collections::HashSet::new();
         for row in &rows {
             assert!(0.0 < row.depth_m.0 && row.depth_m.0 < row.depth_m.1 && row.depth_m.1 < 2.0, "{}", row.name);
             assert!((0.1..=0.8).contains(&row.depletion) && !row.source.is_empty(), "{}", row.name);
-            for id in &row.crops {
-                assert!(book.crop(id).is_some() && seen.insert(id.clone()), "{id}");
-            }
+            assert!(seen.insert(row.row), "{}", row.name);
         }
-        assert_eq!(roots_of("potato-maincrop").unwrap().name, "potato");
-        assert!(roots_of("leek").is_none());
+        let book = CropBook::embedded().unwrap();
+        for crop in book.crops() {
+            assert_eq!(crop.roots.is_some(), roots_of(crop).is_some(), "{}", crop.id);
+        }
+        assert_eq!(roots_of(book.crop("potato-maincrop").unwrap()).unwrap().name, "potato");
+        assert!(roots_of(book.crop("leek").unwrap()).is_none());
     }
 
     #[test]

@@ -10,8 +10,8 @@ use unicode_width::UnicodeWidthStr;
 use super::names::Words;
 use super::spelling::folded;
 use super::{
-    Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Development, Exempt, Family, FollowRule, Hazard,
-    KnownPlant, Months, Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
+    Anchor, Asks, Bolting, BookError, Calendar, Crop, CropBook, Development, Exempt, Family, FamilyName, FollowRule,
+    Hazard, KnownPlant, Months, Raised, Response, RuleSide, Seed, Spacing, StageLengths, Temperature, Timing,
 };
 use crate::units::Mm;
 
@@ -392,6 +392,12 @@ pub(super) fn families(file: &str, families: &[Family]) -> Result<(), BookError>
         years.extend(family.return_max_years.map(|max| ("return_max_years", f64::from(max))));
         at.field("return years", rising(&years))?;
         at.field(
+            "named",
+            says((family.named == FamilyName::Family) == family.usual_name().ends_with("family"), || {
+                "must say Family where the first common name does, and nowhere else".to_owned()
+            }),
+        )?;
+        at.field(
             "exempt_basis",
             says((family.exempt == Exempt::No) == family.exempt_basis.trim().is_empty(), || {
                 "must say why the family is exempt, and nothing if it is not".to_owned()
@@ -456,6 +462,12 @@ pub(super) fn hazards(file: &str, hazards: &[Hazard], families: &[Family]) -> Re
         at.field("cause", words(&hazard.cause))?;
         for family in &hazard.host_families {
             at.field("host_families", family_or_botanical(family, families))?;
+        }
+        for family in &hazard.examples_of {
+            at.field(
+                "examples_of",
+                says(hazard.host_families.contains(family), || format!("`{family}` is not among the host families")),
+            )?;
         }
         at.field("host_crops", names(&hazard.host_crops))?;
         at.field(

@@ -3,8 +3,8 @@
 use super::{families, follow_rules, hazards, plants, words_of_book};
 use crate::crops::names::Words;
 use crate::crops::{
-    Anchor, Asks, BedYears, Bolting, Crop, CropBook, Exempt, Family, FollowRule, Hazard, KnownPlant, Months, Raised,
-    Response,
+    Anchor, Asks, BedYears, Bolting, Crop, CropBook, Exempt, Family, FamilyName, FollowRule, Hazard, KnownPlant,
+    Months, Raised, Response,
 };
 use crate::units::Mm;
 
@@ -199,6 +199,7 @@ fn every_field_of_a_family_that_does_not_hold_is_named() {
         (|f| f.return_min_years = 0, "return_min_years: is 0"),
         (|f| f.return_min_years = 9, "return years: runs backwards: return_min_years 9 is above return_usual_years 4"),
         (|f| f.return_max_years = Some(3), "return years: runs backwards: return_usual_years 4 is above"),
+        (|f| f.named = FamilyName::Crop, "brassicaceae: named: must say Family where the first common name does"),
         (|f| f.exempt = Exempt::Partly, "brassicaceae: exempt_basis: must say why the family is exempt"),
         (
             |f| f.exempt_basis = "small".into(),
@@ -229,12 +230,14 @@ fn every_field_of_a_hazard_that_does_not_hold_is_named() {
         (|h| h.id = "Club root".into(), "id: `Club root` may hold only small letters"),
         (|h| h.name = String::new(), "clubroot: name: is empty"),
         (|h| h.cause = String::new(), "clubroot: cause: is empty"),
+        (|h| h.examples_of.push("Poaceae".into()), "examples_of: `Poaceae` is not among the host families"),
         (|h| h.host_families.push("Cabbageaceae".into()), "host_families: `Cabbageaceae` is no family"),
         (|h| h.host_crops.push(String::new()), "clubroot: host_crops: is empty"),
         (
             |h| {
                 h.host_crops.clear();
                 h.host_families.clear();
+                h.examples_of.clear();
             },
             "clubroot: host_crops: names no host",
         ),

@@ -169,6 +169,79 @@ pub enum EmergenceRow {
     Watermelon,
 }
 
+/// The rows of the table of roots (`assets/roots.ron`), by the crop that is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum RootsRow {
+    /// Broccoli.
+    Broccoli,
+    /// Brussels sprouts.
+    BrusselsSprouts,
+    /// Cabbage.
+    Cabbage,
+    /// Carrot.
+    Carrot,
+    /// Cauliflower.
+    Cauliflower,
+    /// Celery.
+    Celery,
+    /// Onion (dry).
+    OnionDry,
+    /// Onion (green).
+    OnionGreen,
+    /// Onion (seed).
+    OnionSeed,
+    /// Spinach.
+    Spinach,
+    /// Sweet pepper (bell).
+    SweetPepperBell,
+    /// Tomato.
+    Tomato,
+    /// Cucumber (fresh market).
+    CucumberFreshMarket,
+    /// Cucumber (machine harvest).
+    CucumberMachineHarvest,
+    /// Pumpkin, winter squash.
+    PumpkinWinterSquash,
+    /// Squash, zucchini.
+    SquashZucchini,
+    /// Watermelon.
+    Watermelon,
+    /// Parsnip.
+    Parsnip,
+    /// Potato.
+    Potato,
+    /// Sweet potato.
+    SweetPotato,
+    /// Turnip (and rutabaga).
+    TurnipAndRutabaga,
+    /// Bean (green).
+    BeanGreen,
+    /// Lima bean, large vines.
+    LimaBeanLargeVines,
+    /// Chick pea.
+    ChickPea,
+    /// Faba (broad) bean, dry seed.
+    FabaBroadBeanDrySeed,
+    /// Green gram, cowpea.
+    GreenGramCowpea,
+    /// Lentil.
+    Lentil,
+    /// Pea, dry seed.
+    PeaDrySeed,
+    /// Soybean.
+    Soybean,
+    /// Asparagus.
+    Asparagus,
+    /// Mint.
+    Mint,
+    /// Strawberry.
+    Strawberry,
+    /// Maize, sweet.
+    MaizeSweet,
+    /// Berries (bushes).
+    BerriesBushes,
+}
+
 /// A window of whole months, 1 to 12; it may wrap (9 to 4 is September to April). UK type.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -453,6 +526,9 @@ pub struct Crop {
     /// How a sowing comes up, where the table of emergence has the crop or a relative.
     #[serde(default, skip_serializing_if = "is_default")]
     pub emergence: Option<ComesUp>,
+    /// How deep it roots, where the table of roots has the crop.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub roots: Option<RootsRow>,
     /// Months and days.
     pub calendar: Calendar,
     /// Stage lengths, where FAO-56 has them.

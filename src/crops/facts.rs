@@ -14,6 +14,8 @@ pub struct Family {
     pub botanical: String,
     /// What growers call it; several names are parted by `;`.
     pub common: String,
+    /// What the first of these names is the name of.
+    pub named: FamilyName,
     /// Years from one crop of the family to the next: least, usual and greatest advice. `None`: indefinite.
     pub return_min_years: u32,
     /// The usual advice, the default of a garden.
@@ -87,6 +89,17 @@ pub enum LimeEffect {
     Welcome,
 }
 
+/// What the usual name of a family is the name of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum FamilyName {
+    /// The family itself: `onion family`.
+    Family,
+    /// One crop of it: `potato`.
+    Crop,
+    /// Some crops of it: `peas and broad beans`.
+    Crops,
+}
+
 impl Family {
     /// Whether growers commonly leave some or all of it out of strict rotation.
     pub fn is_commonly_exempt(&self) -> bool {
@@ -114,6 +127,9 @@ pub struct Hazard {
     pub cause: String,
     /// Botanical families with hosts.
     pub host_families: Vec<String>,
+    /// Those of them of which the crops named below are but examples: all of the family are hosts.
+    #[serde(default)]
+    pub examples_of: Vec<String>,
     /// Host crops by name or id.
     pub host_crops: Vec<String>,
     /// Green manures that carry it.

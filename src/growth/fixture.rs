@@ -64,6 +64,7 @@ fn crop(figures: &Figures) -> Crop {
             source: source.clone(),
         },
         emergence: None,
+        roots: None,
         calendar: Calendar {
             sow_indoor: months(figures.sow_indoor),
             sow_outdoor: months(figures.sow_outdoor),

@@ -1,6 +1,6 @@
 //! Reads a book into the graph and its tables.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, HashMap};
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -11,7 +11,6 @@ use crate::garden::Severity;
 
 use super::CropGraph;
 use super::graph::{Edge, FamilyFacts, HazardFacts, HostKind, Node, RuleFacts, TaxonFacts};
-use super::rules::hazard;
 use super::terms::{self, Meaning, Names, first_word};
 
 impl CropGraph {
@@ -206,7 +205,8 @@ impl<'a> Builder<'a> {
             }
             for family in &facts.host_families {
                 if let Some(&host) = self.botanical.get(first_word(family)) {
-                    let kind = self.kind_of_unnamed(hazard_idx, host);
+                    let are_examples = facts.examples_of.contains(family);
+                    let kind = self.kind_of_unnamed(hazard_idx, host, are_examples);
                     self.host(hazard_idx, node, host, kind);
                 }
             }
@@ -223,18 +223,13 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// How to treat the members of a host family that the source does not name. A source that names none means the family as a
-    /// whole; one that names many gives examples of the whole family; one that names a few means those.
-    fn kind_of_unnamed(&self, hazard_idx: usize, family: NodeIndex) -> HostKind {
+    /// How to treat the members of a host family that the source does not name. A source that names none of it, or names some as
+    /// examples, means the family as a whole; else it means those it names.
+    fn kind_of_unnamed(&self, hazard_idx: usize, family: NodeIndex, are_examples: bool) -> HostKind {
         let n_hazards = self.book.hazards().len();
-        let named: BTreeSet<u16> = self
-            .members(family)
-            .into_iter()
-            .filter(|taxon_idx| self.hosts[taxon_idx * n_hazards + hazard_idx] >= HostKind::Part)
-            .map(|taxon_idx| self.taxa[taxon_idx].species)
-            .collect();
-        let is_few = (1..hazard::MANY_NAMED).contains(&named.len());
-        if is_few { HostKind::Relative } else { HostKind::Named }
+        let is_named = |taxon_idx: usize| self.hosts[taxon_idx * n_hazards + hazard_idx] >= HostKind::Part;
+        let are_some_named = self.members(family).into_iter().any(is_named);
+        if are_some_named && !are_examples { HostKind::Relative } else { HostKind::Named }
     }
 
     /// A stand of which only the family is known: a host if all plants of the family are, perhaps a host if some are.

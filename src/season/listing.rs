@@ -1,7 +1,7 @@
 //! Findings of one bed that say the same, told as one with a count, and the day from which each is past.
 //!
 //! What cannot be undone any more is past: a crop that went in too early or after the wrong one has gone in, a frost has come, a gap is
-//! over. It is counted, and shown again when asked for. "Today" is handed in by the faces.
+//! over. A breach of rotation lasts as long as its crop stands. It is counted, and shown again when asked for. "Today" is handed in by the faces.
 
 use std::collections::HashMap;
 
@@ -73,6 +73,7 @@ pub(super) fn past_from(standing: &[Standing], finding: &Finding) -> NaiveDate {
         };
     };
     match &finding.says {
+        Says::Rotation(_) if finding.severity == Severity::Breach => clear,
         Says::Rotation(_)
         | Says::OutOfSeason { .. }
         | Says::NoStations { .. }

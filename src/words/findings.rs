@@ -172,7 +172,7 @@ fn explain_what_it_says(speaker: Speaker<'_>, finding: &Finding, more: &More, se
                 if let More::OutOfSeason { next: Some(next) } = more {
                     sentences.push(sentence(&format!("raised that way, the next day they do is {}", date(*next))));
                 }
-                return rotation::source_in_words(book.source_words(&crop.calendar.source));
+                return book.source_words(&crop.calendar.source).to_owned();
             }
         }
         Says::UnknownCrop { crop } => {

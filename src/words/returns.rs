@@ -1,11 +1,11 @@
 //! Rotation findings in words: what is back too soon, after what, how the two are joined, and from when on it would hold.
 
+use chrono::NaiveDate;
+
 use super::names::{Speaker, botanical_word, family_of};
 use super::rotation::{self, edge_words, node_words};
 use super::text::{DAYS_PER_YEAR, date, grounds, plural, sentence, span};
-use chrono::NaiveDate;
-
-use crate::crops::{CropBook, in_text};
+use crate::crops::{CropBook, FamilyName, in_text};
 use crate::garden::{PastCrop, Severity};
 use crate::rotation::{Because, Edge, Node, Path, RotationFinding, Rule, SoilCase, StandKey};
 use crate::season::Finding;
@@ -43,7 +43,7 @@ pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String 
         }
         Rule::AvoidAfter if finding.earlier.is_some() => format!("better not after {}", earlier()),
         Rule::GoodAfter if finding.earlier.is_some() => format!("goes well after {}", earlier()),
-        _ => rotation::why(book, finding).trim_end_matches('.').to_owned(),
+        _ => rotation::why(book, finding),
     }
 }
 
@@ -87,12 +87,10 @@ pub(super) fn kinship(book: &CropBook, finding: &RotationFinding, path: &Path) -
         return Some(format!("both are of the botanical family {botanical}"));
     }
     let common = in_text(family.usual_name());
-    Some(if common.ends_with("family") {
-        format!("both are of the {common} ({botanical})")
-    } else if common.contains(' ') {
-        format!("both are of one family: {common} ({botanical})")
-    } else {
-        format!("both are of the {common} family ({botanical})")
+    Some(match family.named {
+        FamilyName::Family => format!("both are of the {common} ({botanical})"),
+        FamilyName::Crops => format!("both are of one family: {common} ({botanical})"),
+        FamilyName::Crop => format!("both are of the {common} family ({botanical})"),
     })
 }
 
@@ -100,7 +98,8 @@ pub(super) fn kinship(book: &CropBook, finding: &RotationFinding, path: &Path) -
 fn path_words(book: &CropBook, path: &Path) -> String {
     let name = |node: &Node| {
         let name = node_words(book, node);
-        let the = if name.ends_with("family") { "the " } else { "" };
+        let is_family = |idx: &usize| book.families().get(*idx).is_some_and(|it| it.named == FamilyName::Family);
+        let the = if matches!(node, Node::Family(idx) if is_family(idx)) { "the " } else { "" };
         format!("{the}{}", in_text(&name))
     };
     let mut words = path.nodes.first().map_or_else(String::new, name);

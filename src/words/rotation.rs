@@ -2,7 +2,7 @@
 
 use super::names::{botanical_word, family_of, taxon_name};
 use super::text::{DAYS_PER_YEAR, date, plural, span};
-use crate::crops::{Advice, CropBook, Hazard, LimeEffect, PlantRef};
+use crate::crops::{Advice, CropBook, FamilyName, Hazard, LimeEffect, PlantRef};
 use crate::garden::Amendment;
 use crate::rotation::{
     Because, Edge, HostKind, Node, RAW_MANURE_DAYS, RotationFinding, Rule, SoilCase, TWO_CROPS_SOURCE, Taxon,
@@ -94,9 +94,8 @@ fn family_name(book: &CropBook, finding: &RotationFinding) -> String {
         let is_one = finding.because != Because::SameBotanical && finding.rule != Rule::SameYear
             || finding.because == Because::SameFamily;
         let botanical = botanical_word(family);
-        if is_one && family.common.contains("family") {
-            // `cabbage family; brassicas; crucifers`: the first is what growers call it.
-            family.common.split(';').next().unwrap_or_default().trim().to_owned()
+        if is_one && family.named == FamilyName::Family {
+            family.usual_name().to_owned()
         } else {
             format!("family {botanical}")
         }
@@ -176,7 +175,7 @@ fn why_soil(finding: &RotationFinding, telling: &Telling) -> String {
 
 /// On whose word a rule of rotation speaks.
 pub fn source(book: &CropBook, finding: &RotationFinding) -> String {
-    let words = |source: &str| source_in_words(book.source_words(source));
+    let words = |source: &str| book.source_words(source).to_owned();
     match finding.because {
         Because::NoOtherCrop => TWO_CROPS_SOURCE.to_owned(),
         Because::BedTooOld => {
@@ -240,41 +239,6 @@ fn amendment_name(amendment: Amendment) -> &'static str {
         Amendment::Lime => "lime",
         Amendment::Mulch => "leaf mould or mulch",
     }
-}
-
-/// What the tail of a source text calls the values that stand on memory, column by column, and the words for it.
-const COLUMN_WORDS: &[(&str, &str)] = &[
-    ("return_min_years", "shortest return"),
-    ("return_usual_years", "usual return"),
-    ("return_max_years", "longest return"),
-    ("break_usual_years", "usual break"),
-    ("break_usual", "usual break"),
-    ("break_min", "shortest break"),
-    ("persistence_low/usual/high", "all persistence figures"),
-    ("persistence_low/usual", "shortest and usual persistence"),
-    ("persistence_low/high", "shortest and longest persistence"),
-    ("persistence_usual/high", "usual and longest persistence"),
-    ("persistence_low", "shortest persistence"),
-    ("persistence_usual", "usual persistence"),
-    ("persistence_high", "longest persistence"),
-];
-
-/// A source text as a reader would write it: `feeding class from memory` for `from memory: feeding_class`.
-pub fn source_in_words(source: &str) -> String {
-    // The list of columns ends the text: `(…; from memory: a; b)`, or `(from memory (a; b))`.
-    let parts = [("from memory: ", ")"), ("from memory (", "))")]
-        .into_iter()
-        .find_map(|(mark, end)| source.strip_suffix(end).and_then(|text| text.rsplit_once(mark)));
-    let Some((head, tail)) = parts else { return source.to_owned() };
-    let items: Vec<String> = tail
-        .split("; ")
-        .map(|item| {
-            let column = COLUMN_WORDS.iter().find(|(column, _)| item.starts_with(column));
-            let words = column.map_or_else(|| item.to_owned(), |(column, words)| item.replacen(column, words, 1));
-            words.replace('_', " ")
-        })
-        .collect();
-    format!("{head}{} from memory)", items.join(", "))
 }
 
 fn years_between(years: i32) -> String {

@@ -44,8 +44,10 @@ pub fn plural(n: i64, unit: &str) -> String {
 
 /// A number with as few decimals as it needs, two at most.
 pub fn decimal(number: f64) -> String {
-    let text = format!("{number:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let hundredths = (number * 100.0).round();
+    let is_whole = |of: f64| (hundredths / of).fract() == 0.0;
+    let n_decimals = if is_whole(100.0) { 0 } else { 2 - usize::from(is_whole(10.0)) };
+    format!("{number:.n_decimals$}")
 }
 
 /// A count with its noun: `1 plant`, `128 plants`.

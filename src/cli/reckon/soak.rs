@@ -41,7 +41,7 @@ pub fn soak(common: &Common, args: &SoakArgs) -> Result<Answer> {
     let dry = args.dry.unwrap_or(soil_water::DRY);
     let crop = args.crop.as_deref().map(|name| crop_of(&common.book, name)).transpose()?;
     let roots = match crop {
-        Some(crop) => Some(soil_water::roots_of(&crop.id).with_context(|| {
+        Some(crop) => Some(soil_water::roots_of(crop).with_context(|| {
             format!("the table of roots (FAO-56 Table 22) has no row for {}; leave --crop out", crop.name)
         })?),
         None => None,

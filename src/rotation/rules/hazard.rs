@@ -8,10 +8,6 @@ use crate::rotation::graph::HostKind;
 use crate::rotation::timeline::{Log, Raw, Timeline};
 use crate::rotation::{Because, Rule};
 
-/// If a source names at least this many crops of a family, the names are read as examples of the whole family (starting value:
-/// clubroot names 16 crucifers and means all; leaf spot of celery names two umbellifers and means those).
-pub(in crate::rotation) const MANY_NAMED: usize = 5;
-
 /// Hosts of hazards seen before the stand went in.
 pub(in crate::rotation) fn examine(timeline: &Timeline<'_>, log: &Log, pos: usize, found: &mut dyn FnMut(Raw)) {
     let (about, taxon) = (timeline.stand(pos), timeline.taxon(pos));

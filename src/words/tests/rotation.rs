@@ -6,7 +6,7 @@ use crate::rotation::tests::properties::{any_bed, any_seen, config};
 use crate::rotation::tests::{book, check, day, graph, of_rule, past, planting, seen, whole_bed};
 use crate::rotation::{Policy, RotationFinding, Rule, Stand};
 use crate::units::{Mm, Rect};
-use crate::words::rotation::{source, source_in_words, why};
+use crate::words::rotation::{source, why};
 
 fn why_of(stands: &[Stand], rule: Rule) -> String {
     let findings = check(stands);
@@ -65,14 +65,9 @@ fn hosts_are_said_with_the_years_they_were_away_and_advice_with_its_contrary() {
 
 #[test]
 fn no_source_is_told_with_the_names_of_columns() {
-    assert_eq!(
-        source_in_words("A sheet (read in the named texts; from memory: persistence_low/usual; break_min; clovers)"),
-        "A sheet (read in the named texts; shortest and usual persistence, shortest break, clovers from memory)"
-    );
-    assert_eq!(source_in_words("A sheet (from memory)"), "A sheet (from memory)");
     let sources = book().families().iter().map(|family| &family.source);
     for source in sources.chain(book().hazards().iter().map(|hazard| &hazard.source)) {
-        let words = source_in_words(book().source_words(source));
+        let words = book().source_words(source);
         for column in ["feeding_class", "return_m", "return_u", "persistence_", "break_", "from memory:"] {
             assert!(!words.contains(column), "{words}");
         }

@@ -142,7 +142,7 @@ impl Outlook {
         if let Some((cans_m2, litres)) = self.soak {
             let (cans, m2) = (cans_words(cans_m2, signs.is_ascii), wording::square_m(signs));
             let words = format!(
-                "if dry (never when wet or frozen), first soak with {cans} a {m2} ({litres:.0} l in this strip)"
+                "if dry (never when wet or frozen), first soak with {cans} per {m2} ({litres:.0} l in this strip)"
             );
             add((words, theme.plain()));
         }
