@@ -45,6 +45,19 @@ fn a_mistake_is_past_once_its_day_is_over_and_is_counted() {
 }
 
 #[test]
+fn a_breach_of_rotation_lasts_as_long_as_its_crop_stands() {
+    let mut garden = garden(&["A1"]);
+    garden.plantings = vec![
+        planting(1, "A1", "cabbage-summer", grid(45), day(2026, 5, 1), day(2026, 8, 1)),
+        planting(2, "A1", "cauliflower-summer", grid(60), day(2027, 5, 1), day(2027, 8, 1)),
+    ];
+    let plan = plan(garden);
+    let n_open = |today| listed(&plan.clone().seen_on(today), "family-return").len();
+    assert_eq!(says(&plan, "family-return").len(), 1, "{:?}", plan.findings());
+    assert_eq!([n_open(day(2027, 5, 2)), n_open(day(2027, 7, 31)), n_open(day(2027, 8, 2))], [1, 1, 0]);
+}
+
+#[test]
 fn findings_of_a_kind_are_kept_quiet_for_a_bed_a_crop_or_the_garden_and_shown_again() {
     let mut sitting = sitting(after_phacelia());
     let quiet = |bed: Option<&str>, crop: Option<&str>| Quiet {
