@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::ListOptions;
 use crate::garden::{PlantingId, Severity};
-use crate::season::{Job, JobKind, Jobs, Need, Plan, Tended};
+use crate::season::{Job, JobKind, Jobs, Need, Plan, Tended, Unpicked};
 use crate::units::Week;
 use crate::words::{
     count_words, headline, layout_words, propagules, raised_words, setback_words, severity_word, strip_words,
@@ -131,6 +131,10 @@ pub struct Clearing {
     pub strip: String,
     /// What goes into any of its ground next: planting, crop and day.
     pub then: Option<NextIn>,
+    /// It is grown to be eaten and cleared without a pick.
+    pub is_unpicked: bool,
+    /// Of what is cleared without a pick, the day on which it would be ripe if it were left.
+    pub would_be_ripe: Option<NaiveDate>,
 }
 
 /// Something to pick for the first time.
@@ -291,13 +295,18 @@ impl ListWeek {
                 self.plant.push(SettingOut { named, raised, to_have, place: place(one) });
             }
             JobKind::Pick { until } => self.pick.push(Picking { named, until }),
-            JobKind::Clear { next } => {
+            JobKind::Clear { next, unpicked } => {
                 let then = next.and_then(|id| jobs.planting(id)).map(|next| NextIn {
                     planting: next.planting.id.to_string(),
                     crop: next.crop.name.clone(),
                     date: next.standing.stages.enters,
                 });
-                self.clear.push(Clearing { named, strip: strip_words(one.planting), then });
+                let would_be_ripe = match unpicked {
+                    Some(Unpicked::BeforeRipe { ripe }) => Some(ripe),
+                    Some(Unpicked::NeverRipe) | None => None,
+                };
+                let (strip, is_unpicked) = (strip_words(one.planting), unpicked.is_some());
+                self.clear.push(Clearing { named, strip, then, is_unpicked, would_be_ripe });
             }
         }
     }

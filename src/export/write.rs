@@ -129,7 +129,12 @@ fn write_clearing(page: &mut Page, word: &str, clearing: &Clearing) {
         Some(next) => format!("then {} on {}", next.crop, day_of_year(next.date, clearing.named.date)),
         None => "then nothing is planned".to_owned(),
     };
-    page.paragraph(UNDER, UNDER, &format!("{}; {then}", clearing.strip));
+    let unpicked = match clearing.would_be_ripe {
+        Some(ripe) => format!("; not picked, ripe only about {}", day_of_year(ripe, clearing.named.date)),
+        None if clearing.is_unpicked => "; not picked, it does not get ripe".to_owned(),
+        None => String::new(),
+    };
+    page.paragraph(UNDER, UNDER, &format!("{}{unpicked}; {then}", clearing.strip));
 }
 
 fn write_picking(page: &mut Page, word: &str, picking: &Picking) {
@@ -260,7 +265,13 @@ mod tests {
             sunday: date,
             sow: vec![sowing, in_place],
             plant: vec![SettingOut { named: named(name), raised: "in modules", to_have, place }],
-            clear: vec![Clearing { named: named(name), strip: name.to_owned(), then: Some(next) }],
+            clear: vec![Clearing {
+                named: named(name),
+                strip: name.to_owned(),
+                then: Some(next),
+                is_unpicked: false,
+                would_be_ripe: None,
+            }],
             pick: vec![Picking { named: named(name), until: date }],
         };
         let finding =

@@ -49,7 +49,21 @@ pub enum JobKind {
     Clear {
         /// The first planting that goes into any of its ground on that day or later.
         next: Option<PlantingId>,
+        /// Why it has not been picked, if it is grown to be eaten.
+        unpicked: Option<Unpicked>,
     },
+}
+
+/// Why a crop is cleared that was never picked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unpicked {
+    /// It is cleared before it is ripe.
+    BeforeRipe {
+        /// The day of its first pick if it were left.
+        ripe: NaiveDate,
+    },
+    /// It does not get ripe, however long it is left.
+    NeverRipe,
 }
 
 /// What has to be at hand for a job.
@@ -91,13 +105,31 @@ impl Tended<'_> {
         stages.sow.map_or(stages.enters, |sow| sow.min(stages.enters))
     }
 
-    /// Whether it is ripe before it is cleared and grown to be eaten: a green manure yields nothing.
-    fn is_picked(&self) -> bool {
-        let stages = &self.standing.stages;
-        stages.first_pick < stages.clear && self.crop.yields.typical_kg_per_m2 > 0.0
+    /// Whether it is grown to be eaten: a green manure yields nothing.
+    fn is_to_be_eaten(&self) -> bool {
+        self.crop.yields.typical_kg_per_m2 > 0.0
     }
 
-    fn jobs(&self, next: Option<PlantingId>) -> impl Iterator<Item = Job> {
+    /// Whether it is ripe before it is cleared and grown to be eaten.
+    fn is_picked(&self) -> bool {
+        let stages = &self.standing.stages;
+        stages.first_pick < stages.clear && self.is_to_be_eaten()
+    }
+
+    /// Why it is never picked; `None` if it is, or is not grown to be eaten.
+    fn unpicked(&self, plan: &Plan) -> Option<Unpicked> {
+        if self.is_picked() || !self.is_to_be_eaten() {
+            return None;
+        }
+        let cover = plan.garden().beds.get(self.bed_idx)?.cover;
+        let (mut planned, mut real) = (self.planting.planned.clone(), self.real);
+        (planned.last_pick, planned.clear, real.last_pick, real.clear) = (None, None, None, None);
+        let growing = plan.almanac().growing(self.crop, self.planting.raised, cover);
+        let stages = growing.stages(&planned, &real).ok().filter(|stages| stages.first_pick < stages.clear);
+        Some(stages.map_or(Unpicked::NeverRipe, |stages| Unpicked::BeforeRipe { ripe: stages.first_pick }))
+    }
+
+    fn jobs(&self, plan: &Plan, next: Option<PlantingId>) -> impl Iterator<Item = Job> {
         let (stages, real) = (&self.standing.stages, &self.real);
         let is_in_place = self.planting.raised == Raised::InPlace;
         let is_from_seed = matches!(self.planting.raised, Raised::InPlace | Raised::Module);
@@ -115,7 +147,8 @@ impl Tended<'_> {
             let kind = JobKind::Pick { until: stages.last_pick };
             job(stages.first_pick, kind, Need::Nothing, real.first_pick.is_some())
         });
-        let clear = job(stages.clear, JobKind::Clear { next }, Need::Nothing, real.clear.is_some());
+        let kind = JobKind::Clear { next, unpicked: self.unpicked(plan) };
+        let clear = job(stages.clear, kind, Need::Nothing, real.clear.is_some());
         [sow, set_out, pick, Some(clear)].into_iter().flatten()
     }
 }
@@ -149,7 +182,7 @@ impl<'a> Jobs<'a> {
             tended.extend(of_bed);
         }
         tended.sort_by_key(|(one, _)| (one.standing.stages.enters, one.bed_idx, one.planting.id));
-        let all = tended.iter().flat_map(|(one, next)| one.jobs(*next)).collect();
+        let all = tended.iter().flat_map(|(one, next)| one.jobs(plan, *next)).collect();
         let plantings: Vec<Tended<'a>> = tended.into_iter().map(|(one, _)| one).collect();
         let place_by_id = plantings.iter().enumerate().map(|(place, one)| (one.planting.id, place)).collect();
         Self { plantings, place_by_id, all }
@@ -206,7 +239,7 @@ mod tests {
 
         let told: Vec<(u32, NaiveDate, JobKind, bool)> =
             jobs.all().iter().map(|job| (job.planting.0, job.day, job.kind, job.is_done)).collect();
-        let clear = |next: Option<u32>| JobKind::Clear { next: next.map(PlantingId) };
+        let clear = |next: Option<u32>| JobKind::Clear { next: next.map(PlantingId), unpicked: None };
         let pick = |until| JobKind::Pick { until };
         let onions_until = jobs.planting(PlantingId(2)).unwrap().standing.stages;
         let tubers_until = jobs.planting(PlantingId(3)).unwrap().standing.stages.last_pick;
@@ -252,10 +285,45 @@ mod tests {
         let jobs = Jobs::of_plan(&plan);
         let next = |id: u32| {
             jobs.all().iter().find_map(|job| match job.kind {
-                JobKind::Clear { next } if job.planting == PlantingId(id) => Some(next),
+                JobKind::Clear { next, .. } if job.planting == PlantingId(id) => Some(next),
                 _ => None,
             })
         };
         assert_eq!((next(1), next(2), next(4)), (Some(Some(PlantingId(4))), Some(Some(PlantingId(4))), Some(None)));
+    }
+
+    /// Garlic cleared on 1 May, tomatoes on 1 August, in an upland too cool for melons in the open; leeks are lifted when they are ripe.
+    #[test]
+    fn what_is_cleared_without_a_pick_has_its_reason() {
+        let mut garden = garden(&["A1", "A2", "A3", "A4"]);
+        (garden.site.latitude_deg, garden.site.elevation_m) = (54.0, 250);
+        garden.plantings = vec![
+            planting(1, "A1", "garlic", grid(15), day(2026, 10, 20), day(2027, 5, 1)),
+            planting(2, "A2", "tomato-outdoor", grid(60), day(2027, 6, 1), day(2027, 8, 1)),
+            planting(3, "A3", "melon", grid(60), day(2027, 6, 10), day(2027, 10, 1)),
+            planting(4, "A4", "leek", grid(30), day(2027, 6, 1), day(2028, 3, 1)),
+            planting(5, "A1", "phacelia", grid(30), day(2027, 5, 10), day(2027, 6, 10)),
+        ];
+        let plan = plan(garden);
+        let jobs = Jobs::of_plan(&plan);
+        let reason = |id| {
+            let mut of_job = jobs.all().iter().filter(|job| job.planting == PlantingId(id));
+            of_job.find_map(|job| match job.kind {
+                JobKind::Clear { unpicked, .. } => Some(unpicked),
+                _ => None,
+            })
+        };
+        let is_picked = |id| {
+            let mut of_job = jobs.all().iter().filter(|job| job.planting == PlantingId(id));
+            of_job.any(|job| matches!(job.kind, JobKind::Pick { .. }))
+        };
+        let ripe = |id| match reason(id) {
+            Some(Some(Unpicked::BeforeRipe { ripe })) => ripe,
+            other => panic!("{other:?}"),
+        };
+        assert!((day(2027, 6, 15)..day(2027, 9, 15)).contains(&ripe(1)), "{}", ripe(1));
+        assert!((day(2027, 8, 2)..day(2027, 10, 15)).contains(&ripe(2)), "{}", ripe(2));
+        assert_eq!([reason(3), reason(4), reason(5)], [Some(Some(Unpicked::NeverRipe)), Some(None), Some(None)]);
+        assert_eq!([1, 2, 3, 4, 5].map(is_picked), [false, false, false, true, false]);
     }
 }

@@ -47,7 +47,7 @@ pub use accept::rule_name;
 pub use bounds::Help;
 pub use covered::Covered;
 pub use explained::{Elsewhere, Explained, More};
-pub use jobs::{Job, JobKind, Jobs, Need, Tended};
+pub use jobs::{Job, JobKind, Jobs, Need, Tended, Unpicked};
 pub use order::FindingCounts;
 pub use pairs::WeighedPair;
 pub use plan::Plan;
