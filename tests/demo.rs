@@ -98,3 +98,17 @@ fn one_finding_is_accepted_with_a_reason() {
     assert_eq!(accepted.len(), 1);
     assert_eq!(rule_name(&accepted[0].says), "family-return");
 }
+
+/// Twenty is as many as one reads (our own bound). The header says to look at it on 26 October 2026; before that, two notes on the garlic of
+/// that month are still open.
+#[test]
+fn the_demo_has_at_most_twenty_notes_from_the_day_its_header_names() {
+    assert!(DEMO.contains("Look at it as if today were 2026-10-26."));
+    for today in ["2026-10-26", "2026-12-01", "2027-03-01", "2027-06-14"] {
+        let seen = plan().seen_on(today.parse().unwrap());
+        let notes = seen.listed().into_iter().filter(|finding| finding.severity == Severity::Note);
+        let n_notes = notes.filter(|finding| finding.accepted.is_none()).count();
+        assert_eq!(n_notes, seen.finding_counts().n_notes, "{today}");
+        assert!((1..=20).contains(&n_notes), "{n_notes} notes on {today}");
+    }
+}

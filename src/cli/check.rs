@@ -76,7 +76,7 @@ pub fn run(common: &Common, args: &CheckArgs) -> Result<Answer> {
         let findings: Vec<Placed<'_>> =
             listed.filter(|(_, finding)| bed_idx.is_none_or(|bed_idx| finding.bed_idx == bed_idx)).collect();
         if is_json {
-            tell_json(&plan, &findings, worst, say)
+            tell_json(&plan, &findings, (worst, &counts), say)
         } else {
             tell_page(&plan, findings, &counts, is_ascii, is_full, say)
         }
@@ -179,8 +179,15 @@ fn bed_of<'a>(plan: &'a Plan, finding: &Finding) -> &'a str {
 }
 
 /// One object: how grave it is, and the findings.
-fn tell_json(plan: &Plan, findings: &[Placed<'_>], worst: Option<Severity>, say: &mut Say<'_>) -> io::Result<()> {
-    say(&format!("{{\"worst\":\"{}\",\"findings\":[", worst.map_or("none", severity_word)))?;
+fn tell_json(
+    plan: &Plan,
+    findings: &[Placed<'_>],
+    (worst, counts): (Option<Severity>, &FindingCounts),
+    say: &mut Say<'_>,
+) -> io::Result<()> {
+    let worst = worst.map_or("none", severity_word);
+    let (n_past, n_quiet) = (counts.n_past, counts.n_quiet);
+    say(&format!(r#"{{"worst":"{worst}","n_past":{n_past},"n_kept_quiet":{n_quiet},"findings":["#))?;
     let tell = |placed: Placed<'_>, help: &mut Help| {
         let is_first = findings.first().is_some_and(|first| first.0 == placed.0);
         let comma = if is_first { "" } else { "," };

@@ -370,7 +370,7 @@ fn place(one: &Tended<'_>) -> Place {
     }
 }
 
-/// Breaches and cautions that nobody accepted, of what stands within the span; and how many notes there are.
+/// Breaches and cautions neither accepted nor kept quiet, of what stands within the span; and how many notes there are.
 fn open_findings(plan: &Plan, only_bed: Option<&str>, from: NaiveDate, to: NaiveDate) -> (Vec<OpenFinding>, usize) {
     let is_within = |id: PlantingId| {
         plan.standing(id).is_none_or(|standing| standing.stages.enters <= to && standing.stages.clear > from)
@@ -381,6 +381,9 @@ fn open_findings(plan: &Plan, only_bed: Option<&str>, from: NaiveDate, to: Naive
         let Some(bed) = plan.garden().beds.get(finding.bed_idx) else { continue };
         let is_elsewhere = only_bed.is_some_and(|only| only != bed.id);
         if finding.accepted.is_some() || is_elsewhere || !finding.planting.is_none_or(is_within) {
+            continue;
+        }
+        if plan.quiet_by(finding).is_some() {
             continue;
         }
         if finding.severity == Severity::Note {

@@ -32,7 +32,7 @@ impl Plan {
         bed.findings.get(place as usize)
     }
 
-    /// How many listed findings of each severity there are, accepted ones apart, and how many are past.
+    /// How many listed findings of each severity there are, accepted ones apart, and how many are past or kept quiet.
     pub fn finding_counts(&self) -> FindingCounts {
         self.order().counts
     }

@@ -50,7 +50,7 @@ pub(super) fn clause(speaker: Speaker<'_>, finding: &RotationFinding) -> String 
 /// Of advice that asks for some weeks between two crops, the day by which the earlier one would have to be cleared.
 fn weeks_before(book: &CropBook, finding: &RotationFinding) -> Option<NaiveDate> {
     let rule = finding.follow_idx.and_then(|idx| book.follow_rules().get(idx))?;
-    let _ = finding.earlier_until?;
+    finding.earlier_until?;
     (rule.within_years < 1.0).then(|| finding.earlier_by(rule.within_years)).flatten()
 }
 

@@ -201,6 +201,52 @@ fn an_accepted_breach_stays_listed_but_no_longer_sets_the_exit_code() {
 }
 
 #[test]
+fn check_hides_what_is_kept_quiet_counts_it_and_lists_it_with_all() {
+    let bench = Bench::with_small();
+    let quiet = "kept_quiet: [(rule: \"family-return\", bed: \"A3\", crop: \"potato-maincrop\", reason: \"in bags\")])";
+    let text = SMALL.trim_end().strip_suffix(')').unwrap().to_owned() + quiet;
+    bench.write("quiet.ron", text.as_bytes());
+    // Before the potatoes go in.
+    let words = "check quiet.ron --today 2026-09-01";
+    let (loud, hidden) = (bench.run("check small.ron --today 2026-09-01"), bench.run(words));
+    assert!(loud.out.starts_with("Small garden: 1 breach, ") && !loud.out.contains("quiet"), "{}", loud.out);
+    assert!(loud.out.contains("p5: potato (maincrop): potato is back after 1 year"), "{}", loud.out);
+    assert_eq!((loud.code, hidden.code), (1, 0));
+    let first = hidden.out.lines().next().unwrap();
+    assert!(first.starts_with("Small garden: 0 breaches, ") && first.ends_with(", 1 kept quiet"), "{}", hidden.out);
+    assert!(!hidden.out.contains("p5"), "{}", hidden.out);
+    let all = bench.run(&format!("{words} --all"));
+    assert_eq!((all.code, all.out.lines().next()), (0, Some(first)));
+    assert!(all.out.contains("breach   bed A3 p5 (kept quiet: in bags): potato (maincrop): "), "{}", all.out);
+    // The work list does not tell it either.
+    let list = "--from 2027-04-01 --to 2027-04-30 --today 2026-09-01";
+    assert!(bench.run(&format!("list small.ron {list}")).out.contains("potato is back after 1 year"));
+    assert!(!bench.run(&format!("list quiet.ron {list}")).out.contains("potato is back after 1 year"));
+
+    let reasons = |answer: &serde_json::Value| -> Vec<serde_json::Value> {
+        answer["findings"].as_array().unwrap().iter().map(|finding| finding["kept_quiet"].clone()).collect()
+    };
+    let (hidden, all) = (bench.json(words, 0), bench.json(&format!("{words} --all"), 0));
+    for answer in [&hidden, &all] {
+        assert_eq!((&answer["worst"], &answer["n_kept_quiet"]), (&"note".into(), &1.into()));
+        assert_eq!(answer["n_past"], 0);
+    }
+    assert!(reasons(&hidden).iter().all(serde_json::Value::is_null), "{hidden}");
+    assert_eq!(reasons(&all).len(), reasons(&hidden).len() + 1);
+    assert_eq!(reasons(&all)[0], "in bags", "the gravest comes first: {all}");
+    assert_eq!(reasons(&all)[1..], reasons(&hidden));
+    // Of another bed nothing is kept quiet, and a bed must be there.
+    assert_eq!(bench.json("check quiet.ron --today 2026-09-01 --bed A1", 0)["n_kept_quiet"], 0);
+    bench.write(
+        "no-bed.ron",
+        text.replace("bed: \"A3\", crop: \"potato-maincrop\", reason", "bed: \"Z9\", reason").as_bytes(),
+    );
+    let refused = bench.run("check no-bed.ron");
+    assert_eq!((refused.code, refused.out.as_str()), (2, ""));
+    assert!(refused.err.starts_with("error: entry 1 of kept_quiet: there is no bed `Z9`\n"), "{}", refused.err);
+}
+
+#[test]
 fn free_says_when_each_bed_frees_up() {
     let bench = Bench::with_small();
     let answer = bench.json("free small.ron", 0);

@@ -3,8 +3,9 @@
 use ratatui::style::{Color, Modifier};
 
 use crate::places::{LAYERS, SCREENS};
-use crate::sitting::{COLOUR, NO_COLOUR, Sitting};
+use crate::sitting::{COLOUR, GIVEN, NO_COLOUR, Sitting};
 use bedfellow::crops::Raised;
+use bedfellow::garden::{EntryId, Garden, PastCrop, PlannedDates, Planting, PlantingId, Side};
 
 const SMALL: (u16, u16) = (80, 24);
 const LARGE: (u16, u16) = (200, 50);
@@ -211,6 +212,125 @@ fn the_why_box_names_rule_reason_way_out_and_source() {
             "Enter go there",
         ],
     );
+}
+
+/// The given garden with leeks in A1 too, and leeks in both beds the year before: onion family is back in A1 (leek), in A2 (leek, and
+/// salad onion between) and in A3 (onions).
+fn leeks_after_leeks() -> Sitting {
+    let mut garden = Garden::from_ron(GIVEN, "tests/screens/given.ron").unwrap();
+    let leek = garden.plantings.iter().find(|planting| planting.id == PlantingId(3)).unwrap().clone();
+    let until = "2027-09-30".parse().ok();
+    let planned = PlannedDates { first_pick: None, last_pick: None, clear: until, ..leek.planned };
+    garden.plantings.push(Planting { id: PlantingId(90), bed: "A1".to_owned(), planned, ..leek });
+    for (n, bed) in [(90, "A1"), (91, "A2")] {
+        let (bed, what) = (bed.to_owned(), "leek".to_owned());
+        garden.past.push(PastCrop { id: EntryId(n), bed, year: 2026, what, strip_mm: None, side: Side::Whole });
+    }
+    Sitting::at(garden, COLOUR, LARGE)
+}
+
+/// What the list says of the onion family: bed, and what is said.
+fn onions_listed(sitting: &Sitting) -> Vec<String> {
+    let text = sitting.text(LARGE);
+    let rows = text.lines().filter(|line| line.contains(" breach ") && line.contains("onion family is back"));
+    rows.map(|row| row.split_once("breach").unwrap().1.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+#[test]
+fn k_asks_of_what_and_why_and_what_is_kept_quiet_is_counted_shown_by_h_and_brought_back_by_undo() {
+    let back = "onion family is back after 1 year; the rule asks for 4";
+    let (a1, a2) = (format!("A1 leek: {back}"), format!("A2 leek: {back} (and 1 more)"));
+    let (a2_leek, a2_onion) = (format!("A2 leek: {back}"), format!("A2 salad onion: {back}"));
+    let a3 = "A3 onion (autumn sets): onion family is back after 2 rotation years, 2025 to 2027; the rule asks for 4"
+        .to_owned();
+    let shown_again = |row: &str| format!("{row} (kept quiet)");
+    // How many steps down; what it says; the rows that stay; those shown by `H`; how many findings are hidden.
+    let choices = [
+        ("", "in A2", vec![&a1, &a3], vec![&a2], 2),
+        ("<Down>", "of leek in A2", vec![&a1, &a2_onion, &a3], vec![&a2_leek], 1),
+        ("<Down><Down>", "of leek", vec![&a2_onion, &a3], vec![&a1, &a2_leek], 2),
+        ("<Down><Down><Down>", "in the whole garden", vec![], vec![&a1, &a2, &a3], 4),
+    ];
+    for (steps, what, stay, hidden, n_quiet) in choices {
+        let mut sitting = leeks_after_leeks();
+        sitting.keys("5gA2<Enter>");
+        let before = onions_listed(&sitting);
+        assert_eq!(before, [a1.clone(), a2.clone(), a3.clone()], "{what}");
+        sitting.keys("K");
+        let picker = sitting.text(LARGE);
+        says(
+            &picker,
+            &["Keep every family-return finding quiet", "in A2", "of Leek in A2", "of Leek", "in the whole garden"],
+        );
+        sitting.keys(&format!("{steps}<Enter>"));
+        let of_all = if what == "in the whole garden" { String::new() } else { format!(" {what}") };
+        says(&sitting.text(LARGE), &[&format!("Reason to keep every family-return finding{of_all} quiet")]);
+        // Without a reason nothing is kept quiet, and the question stays.
+        sitting.keys("<Enter>");
+        assert!(sitting.session.plan().garden().kept_quiet.is_empty() && !sitting.ui.layers.is_empty(), "{what}");
+        says(&sitting.text(LARGE), &["give a reason"]);
+        sitting.keys("fresh soil every year<Enter>");
+        assert!(sitting.ui.layers.is_empty());
+        let [row] = &sitting.session.plan().garden().kept_quiet[..] else { panic!("one row: {what}") };
+        assert_eq!((row.rule.as_str(), row.reason.as_str()), ("family-return", "fresh soil every year"));
+        assert_eq!(row.bed.as_deref(), what.contains("A2").then_some("A2"), "{what}");
+        assert_eq!(row.crop.as_deref(), what.contains("leek").then_some("leek"), "{what}");
+        let stays: Vec<String> = stay.into_iter().cloned().collect();
+        assert_eq!(onions_listed(&sitting), stays, "{what}");
+        let counted = format!(", {n_quiet} kept quiet ");
+        says(&sitting.text(LARGE), &[&counted]);
+
+        sitting.keys("H");
+        let listed = onions_listed(&sitting);
+        for row in hidden.into_iter().map(|row| shown_again(row)).chain(stays.iter().cloned()) {
+            assert!(listed.contains(&row), "{what}: no `{row}` in {listed:?}");
+        }
+        let shown = sitting.text(LARGE);
+        says(&shown, &[&counted]);
+        says(&shown, &["what is past or kept quiet is listed too"]);
+        // Where it is selected its reason is said.
+        sitting.keys("/leek<Enter>gA2<Enter>");
+        says(&sitting.text(LARGE), &["Kept quiet: fresh soil every year"]);
+        sitting.keys("/<Enter>H");
+        assert_eq!(onions_listed(&sitting), stays, "{what}: hidden again");
+        sitting.keys("u");
+        assert_eq!(onions_listed(&sitting), before, "{what}: undone");
+        assert!(!sitting.text(LARGE).contains("kept quiet "), "{what}");
+    }
+}
+
+#[test]
+fn k_on_what_is_kept_quiet_shows_the_kind_again() {
+    let mut sitting = leeks_after_leeks();
+    sitting.keys("5gA2<Enter>");
+    let before = onions_listed(&sitting);
+    sitting.keys("K<Enter>fresh soil<Enter>");
+    assert_eq!(onions_listed(&sitting).len(), 2);
+    sitting.keys("HgA2<Enter>");
+    says(&sitting.text(LARGE), &["Kept quiet: fresh soil"]);
+    sitting.keys("K");
+    assert!(sitting.session.plan().garden().kept_quiet.is_empty() && sitting.ui.layers.is_empty());
+    sitting.keys("H");
+    assert_eq!(onions_listed(&sitting), before);
+}
+
+#[test]
+fn letters_count_what_is_hidden_apart_and_a_list_with_all_hidden_says_so() {
+    let mut sitting = leeks_after_leeks();
+    sitting.keys("5gA2<Enter>K<Enter>fresh soil<Enter>H/onion family is back<Enter>");
+    // A1 and A3 are open, the garlic of P1 is accepted, A2's two are kept quiet.
+    says(&sitting.text(LARGE), &[" of 4: 2 breaches, 1 accepted, 2 kept quiet "]);
+    // With nothing to list, what is hidden is counted.
+    let mut garden = Garden::from_ron(GIVEN, "tests/screens/given.ron").unwrap();
+    garden.plantings.retain(|planting| planting.bed == "P2");
+    let mut sitting = Sitting::at(garden, COLOUR, LARGE);
+    sitting.keys("5");
+    let shown = sitting.text(LARGE);
+    says(&shown, &["Nothing to act on (2 past; H lists them)."]);
+    sitting.keys("H");
+    says(&sitting.text(LARGE), &["caution", "P2", "basil", " of 2: 2 past "]);
+    sitting.keys("/frost<Enter>");
+    says(&sitting.text(LARGE), &[" 1 of 1: 1 past "]);
 }
 
 #[test]

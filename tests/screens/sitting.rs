@@ -22,7 +22,7 @@ use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 
 const DEMO: &str = include_str!("../../demo/walled-garden.ron");
-const GIVEN: &str = include_str!("given.ron");
+pub const GIVEN: &str = include_str!("given.ron");
 
 static BOOK: LazyLock<Arc<CropBook>> = LazyLock::new(|| Arc::new(CropBook::embedded().unwrap()));
 

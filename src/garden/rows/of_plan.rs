@@ -136,7 +136,7 @@ impl Tells for Quiet {
     }
 
     fn what(&self, words: &Words<'_>) -> String {
-        let mut what = format!("every {}", words.name(&self.rule));
+        let mut what = format!("every {} finding", words.name(&self.rule));
         if let Some(crop) = &self.crop {
             what.push_str(&format!(" of {}", words.crop(crop)));
         }

@@ -1,4 +1,4 @@
-//! What is wrong or worth knowing: every finding, gravest first, accepted ones last.
+//! What is wrong or worth knowing: every finding, gravest first. What is past or kept quiet is counted, and listed on request.
 //!
 //! ```text
 //! +------------------------------------------------------------+
@@ -27,8 +27,7 @@ use crate::tui::view::{Screen, View};
 use crate::tui::widgets::{paint, text};
 use crate::units::Week;
 use crate::units::text::shown;
-use crate::words::{alike_words, explain, headline};
-use crate::words::{counted, severity_word};
+use crate::words::{alike_words, counted, explain, headline, severity_word};
 
 /// Lines in which the selected finding is said.
 const DETAIL_LINES: u16 = 6;
@@ -77,7 +76,22 @@ impl Listed {
     fn counts(&self, session: &Session) -> FindingCounts {
         let Self::Narrowed(places) = self else { return session.plan().finding_counts() };
         let mut counts = FindingCounts::default();
-        for finding in places.iter().filter_map(|&place| session.plan().finding_at(place)) {
+        let plan = session.plan();
+        for &place in places {
+            let Some(finding) = plan.finding_at(place) else { continue };
+            if plan.shows_all() {
+                let mut alike = plan.alike(place);
+                alike.push(finding);
+                if plan.quiet_by(finding).is_some() {
+                    counts.n_quiet += alike.len();
+                    continue;
+                }
+                let n_past = alike.iter().filter(|one| plan.is_past(one)).count();
+                counts.n_past += n_past;
+                if n_past == alike.len() {
+                    continue;
+                }
+            }
             match finding.severity {
                 _ if finding.accepted.is_some() => counts.n_accepted += 1,
                 Severity::Breach => counts.n_breaches += 1,
@@ -107,10 +121,13 @@ pub fn draw(frame: &mut Frame, area: Rect, scene: Scene<'_>) {
     let findings = Listed::of(session, view);
     let n_listed = findings.len(session);
     if n_listed == 0 {
-        let words = if view.finding_letters.is_empty() {
+        let hidden = tally(findings.counts(session));
+        let words = if !view.finding_letters.is_empty() {
+            format!("No finding with `{}`; / and Enter shows all.", shown(&view.finding_letters))
+        } else if hidden.is_empty() {
             "Nothing to say against this plan.".to_owned()
         } else {
-            format!("No finding with `{}`; / and Enter shows all.", shown(&view.finding_letters))
+            format!("Nothing to act on ({hidden}; H lists them).")
         };
         paint::put(buf, list, list.x + 2, list.y + 1, &words, theme.plain());
         return;
@@ -193,7 +210,7 @@ pub fn go_to_bed(cx: &mut Context<'_>, bed_idx: usize) -> bool {
     row.is_some()
 }
 
-/// How many of each kind are listed.
+/// How many of each kind are listed, and how many are past or kept quiet.
 fn tally(counts: FindingCounts) -> String {
     let kinds = [
         (counts.n_breaches as u64, "breach", "breaches"),
@@ -285,7 +302,7 @@ fn of_what(session: &Session, finding: &Finding) -> Picker {
         crop: crop.cloned(),
         reason: String::new(),
     };
-    let title = format!("Keep every {} quiet", quiet.rule);
+    let title = format!("Keep every {} finding quiet", quiet.rule);
     let (bed, name) = (
         shown(bed_id(session, finding)),
         crop.map(|id| session.plan().book().crop(id).map_or_else(|| id.clone(), |crop| crop.name.clone())),
