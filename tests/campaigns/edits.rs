@@ -97,6 +97,7 @@ fn made_plainly(garden: &Garden, edit: &Edit) -> Option<Garden> {
             let named = after.plantings.iter_mut().map(|planting| &mut planting.bed);
             let named = named.chain(after.past.iter_mut().map(|past| &mut past.bed));
             let named = named.chain(after.hazards_seen.iter_mut().map(|seen| &mut seen.bed));
+            let named = named.chain(after.kept_quiet.iter_mut().filter_map(|quiet| quiet.bed.as_mut()));
             for name in named.chain(after.soil_log.iter_mut().map(|entry| &mut entry.bed)) {
                 if name == id {
                     name.clone_from(&bed.id);
