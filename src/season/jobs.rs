@@ -62,7 +62,7 @@ pub enum Unpicked {
         /// The day of its first pick if it were left.
         ripe: NaiveDate,
     },
-    /// It does not get ripe, however long it is left.
+    /// It would not get ripe if it were left: frost or cold ends it first, or it never comes that far.
     NeverRipe,
 }
 

@@ -1,7 +1,8 @@
 //! Findings of one bed that say the same, told as one with a count, and the day from which each is past.
 //!
 //! What cannot be undone any more is past: a crop that went in too early or after the wrong one has gone in, a frost has come, a gap is
-//! over. A breach of rotation lasts as long as its crop stands. It is counted, and shown again when asked for. "Today" is handed in by the faces.
+//! over. A breach of rotation is past only when its crop is cleared. What is past is counted, and shown when asked for. "Today" is handed
+//! in by the faces.
 
 use std::collections::HashMap;
 
